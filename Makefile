@@ -1,0 +1,48 @@
+# Two commands do everything on a fresh machine: `make demo` and `make test`.
+PYTHON ?= python3.11
+VENV := .venv
+BIN := $(VENV)/bin
+LOCK := --quiet --disable-pip-version-check --require-hashes
+UV := uv pip compile pyproject.toml --generate-hashes --no-header --no-emit-index-url --no-annotate --python-version 3.11
+
+.PHONY: demo test bench checks study lock clean warm
+
+$(VENV)/base: requirements.lock pyproject.toml
+	@echo "setting up: the base packages"
+	@$(PYTHON) -m venv $(VENV)
+	@$(BIN)/pip install $(LOCK) -r requirements.lock
+	@$(BIN)/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $@
+
+$(VENV)/dev: requirements-dev.lock $(VENV)/base
+	@echo "setting up: the test tools"
+	@$(BIN)/pip install $(LOCK) -r requirements-dev.lock
+	@touch $@
+
+warm: $(VENV)/base
+	@$(BIN)/python -m shroudwright.pack.warm
+
+demo: warm
+	@mkdir -p out
+	@$(BIN)/shroudwright demo --out out
+
+test: $(VENV)/dev warm
+	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/ruff check src tests benchmarks
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/pytest
+
+bench: $(VENV)/dev warm
+	@$(BIN)/python -m benchmarks
+
+checks: $(VENV)/dev
+	@$(BIN)/python -m tests.checks $(TABLE)
+
+lock:
+	$(UV) --extra build --extra dev -o requirements-dev.lock
+	$(UV) --extra build -c requirements-dev.lock -o requirements.lock
+
+clean:
+	rm -rf $(VENV) out .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
+	find src tests benchmarks -name __pycache__ -type d -exec rm -rf {} +

@@ -1,0 +1,108 @@
+"""The space between core and fan: what a shallow plenum costs, and what a bare fan can reach.
+
+    plenum_loss, heat_ratio    read from one computed layout, low confidence
+    area_under_opening         core face under a round opening
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from shroudwright.bench.registry import offer
+
+# A 25 x 17 in core with two 11 3/4 in openings, vehicle standing, whole core covered.
+_DEPTH = 0.0254 * np.array([0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0])
+_LOSS = np.array([29.0, 22.6, 14.4, 9.5, 6.5, 3.4, 2.06, 0.96, 0.55])
+_HEAT_LOST = 1.0 - np.array([0.863, 0.897, 0.946, 0.973, 0.986, 0.996, 0.998, 0.9995, 0.9998])
+
+
+def _at_depth(depth: ArrayLike, values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Straight in the logarithms of both; held at the shallow end, run on at the deep end."""
+    x, xs, ys = np.log(np.asarray(depth, dtype=float)), np.log(_DEPTH), np.log(values)
+    deep = ys[-1] + (ys[-1] - ys[-2]) / (xs[-1] - xs[-2]) * (x - xs[-1])
+    return np.exp(np.where(x > xs[-1], deep, np.interp(x, xs, ys)))
+
+
+@offer
+def plenum_loss(depth: ArrayLike) -> NDArray[np.float64]:
+    """Loss coefficient of the air turning behind the core, on the core-face head.
+
+    Parameters
+    ----------
+    depth : float
+        Core face to shroud plate, [m]
+
+    Returns
+    -------
+    loss_coefficient : float
+        K at outlet density, [-]
+
+    Notes
+    -----
+    Limits: 1/8 in and deeper; whole core covered; one layout of core and openings, so low confidence.
+    Accuracy: 5.0 to 7.6 at 1 in over the spread of core, fan and turning loss.
+
+    References
+    ----------
+    Depth-averaged plenum computation of one layout; no published curve exists.
+    """
+    return _at_depth(depth, _LOSS)
+
+
+@offer
+def heat_ratio(depth: ArrayLike) -> NDArray[np.float64]:
+    """Heat with the plenum's uneven air over heat with the same air spread evenly.
+
+    Parameters
+    ----------
+    depth : float
+        Core face to shroud plate, [m]
+
+    Returns
+    -------
+    ratio : float
+        At most 1, [-]
+
+    Notes
+    -----
+    Limits: as `plenum_loss`. Accuracy: 0.967 to 0.996 at 1 in over the spread of cores.
+
+    References
+    ----------
+    Depth-averaged plenum computation of one layout; no published curve exists.
+    """
+    return 1.0 - _at_depth(depth, _HEAT_LOST)
+
+
+def area_under_opening(x: float, y: float, diameter: float, width: float, height: float) -> float:
+    """Core face under a round opening; what hangs past the core's edge does not count.
+
+    Parameters
+    ----------
+    x, y : float
+        Centre of the opening from the core's lower left corner, [m]
+    diameter : float
+        Of the opening, [m]
+    width, height : float
+        Of the core face, [m]
+
+    Returns
+    -------
+    area : float
+        Core face inside the circle, [m**2]
+
+    Notes
+    -----
+    Limits: one circle; overlapping openings would count twice. Accuracy: 1e-5 of the circle.
+
+    References
+    ----------
+    Geometry.
+    """
+    radius = 0.5 * diameter
+    edges = np.linspace(max(0.0, x - radius), min(width, x + radius), 20001)
+    if edges[-1] <= edges[0]:
+        return 0.0
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    half_chord = np.sqrt(np.maximum(radius**2 - (middle - x) ** 2, 0.0))
+    chord = np.minimum(height, y + half_chord) - np.maximum(0.0, y - half_chord)
+    return float(np.sum(np.maximum(chord, 0.0)) * (edges[1] - edges[0]))

@@ -1,0 +1,145 @@
+"""The answer: one frozen record, SI throughout, JSON through `to_json`.
+
+Every uncertain figure is a `Band` (median, 5 %, 95 %). A figure that does not exist for a case is null.
+"""
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Verdict = Literal["holds", "marginal", "does not hold"]
+WORDS: dict[str, str] = {"holds": "Will hold", "marginal": "Toss-up", "does not hold": "Won't hold"}
+
+
+class _Record(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Band(_Record):
+    """An uncertain figure."""
+
+    value: float = Field(description="median of the draws")
+    low: float = Field(description="5 % point")
+    high: float = Field(description="95 % point")
+
+
+class FanAnswer(_Record):
+    """One fan in one driving case."""
+
+    code: str
+    air_flow: Band = Field(description="at the fan's own air density, m3/s")
+    pressure: Band = Field(description="rise across the fan, Pa")
+    volts: Band = Field(description="at the fan, V")
+    amps: Band = Field(description="A")
+    share_of_box_number: Band | None = Field(description="air moved over the free-air rating; null without one")
+    noise: None = Field(default=None, description="null until the noise model is built")
+    stalled: float = Field(description="share of draws at or left of the curve's knee")
+
+
+class FieldAnswer(_Record):
+    """Air spread over the core behind the shroud."""
+
+    K_plenum: float | None = Field(description="loss coefficient on the core-face head")
+    heat_ratio: float | None = Field(description="heat with uneven air over heat with even air")
+    evenness: None = Field(default=None, description="null until the plenum field is solved")
+    starved_share: None = Field(default=None, description="null until the plenum field is solved")
+    confidence: str = "low: read from one computed layout"
+
+
+class CaseAnswer(_Record):
+    """One driving case. SI; null where the case has no steady state."""
+
+    name: str
+    kind: str
+    heat: Band = Field(description="shed by the radiator, W")
+    heat_by_source: dict[str, float] = Field(description="medians, W; negative is taken out of the radiator")
+    heat_ahead: float = Field(description="median given to the air ahead of the radiator, W")
+    air_mass_flow: Band | None = Field(description="through the core, kg/s")
+    air_flow: Band | None = Field(description="at the core's inlet state, m3/s")
+    face_velocity: Band | None = Field(description="m/s")
+    air_in: Band | None = Field(description="into the radiator, K")
+    air_out: Band | None = Field(description="out of the radiator, K")
+    coolant_flow: Band | None = Field(description="through the radiator, m3/s")
+    coolant_in: Band | None = Field(description="into the radiator, engine out, thermostat at work, K")
+    coolant_out: Band | None = Field(description="out of the radiator, K")
+    coolant_unregulated: Band | None = Field(description="into the radiator, thermostat full open, K")
+    regulated_share: float = Field(description="share of draws in which the thermostat is throttling")
+    limit: float = Field(description="highest coolant temperature allowed, K")
+    boil: float = Field(description="boiling point under the cap at altitude, K")
+    boil_margin: Band | None = Field(description="boiling point less coolant_in, K")
+    ambient: float = Field(description="outside air of the case, K")
+    ambient_held: Band | None = Field(description="outside air at which the limit is just reached, K")
+    good_to: float | None = Field(description="outside air at which nine draws in ten still hold, K")
+    air_to_boil_100C: Band | None = Field(description="unit-slope index to 100 C, K")
+    air_to_boil_cap: Band | None = Field(description="unit-slope index to the boiling point under the cap, K")
+    chance_of_holding: float
+    verdict: Verdict
+    seconds_to_limit: Band | None = Field(description="of a pull, s; null for a steady case or if never reached")
+    seconds_asked: float | None = Field(description="of a pull, s")
+    volts: float = Field(description="at the source, median, V")
+    alternator_margin: None = Field(default=None, description="null until wiring is built")
+    fans: list[FanAnswer]
+    field: FieldAnswer
+    others: list[Any] = Field(default_factory=list, description="other fluids; empty until built")
+    beyond_range: list[str] = Field(description="every extrapolation behind this case")
+
+
+class FindingAnswer(_Record):
+    """What is wrong, the numbers, the remedy."""
+
+    code: str
+    level: Literal["stop", "fix", "watch", "note"]
+    says: str
+    because: str
+    remedy: str
+    source: str
+    place: str
+
+
+class Guess(_Record):
+    """A number nobody gave."""
+
+    field: str
+    value: str
+    band: str
+    source: str
+    measurement: str
+
+
+class NextReading(_Record):
+    """A reading that would narrow the governing case."""
+
+    field: str
+    share: float = Field(description="share of the margin's rank variance this input explains alone")
+    reading: str
+
+
+class Assessment(_Record):
+    """Everything one job's numbers say."""
+
+    schema_: int = Field(default=1, alias="schema", serialization_alias="schema")
+    program: str
+    job_name: str
+    job_sha256: str
+    seed: int
+    draws: int
+    governing_case: str
+    verdict: Verdict
+    cases: list[CaseAnswer]
+    causes: list[Any] = Field(default_factory=list, description="empty until built")
+    fixes: list[Any] = Field(default_factory=list, description="empty until built")
+    measure_next: list[NextReading]
+    shroud: None = None
+    flats: list[Any] = Field(default_factory=list, description="empty until built")
+    plumbing: None = None
+    wiring: None = None
+    settings: None = None
+    drive: None = None
+    price: None = None
+    findings: list[FindingAnswer]
+    guesses: list[Guess]
+    sources: list[str]
+
+    def to_json(self) -> str:
+        """Return the record as JSON; no NaN or Infinity can occur in it."""
+        return self.model_dump_json(by_alias=True, indent=2)

@@ -1,0 +1,72 @@
+"""A bracketed root, one evaluation at a time, for use inside compiled loops.
+
+    bracket    open a search between two points of opposite sign
+    guess      the next point to evaluate
+    narrow     take in the value found there
+    is_found   whether the bracket is narrow enough
+
+The caller evaluates the function itself, so compiled code needs no function arguments.
+Chandrupatla, Adv. Eng. Software 28 (1997) 145 (from memory): inverse quadratic steps where they are
+safe, bisection where they are not.
+"""
+
+import math
+from typing import NamedTuple
+
+from shroudwright.bench.compiled import compilable
+
+
+class Bracket(NamedTuple):
+    """The newest point a, the far point b of opposite sign, the point c before, and the step share."""
+
+    a: float
+    at_a: float
+    b: float
+    at_b: float
+    share: float
+
+
+@compilable
+def bracket(low: float, at_low: float, high: float, at_high: float) -> Bracket:
+    """Open a search between two points whose values differ in sign."""
+    share = at_low / (at_low - at_high) if at_low != at_high else 0.5
+    return Bracket(low, at_low, high, at_high, min(max(share, 0.02), 0.98))
+
+
+@compilable
+def guess(state: Bracket) -> float:
+    """Return the next point to evaluate."""
+    return state.a + state.share * (state.b - state.a)
+
+
+@compilable
+def narrow(state: Bracket, point: float, value: float, tolerance: float) -> Bracket:
+    """Take in the value at the guessed point; never step closer to an end than half the tolerance."""
+    if (value > 0.0) == (state.at_a > 0.0):
+        c, at_c = state.a, state.at_a
+        b, at_b = state.b, state.at_b
+    else:
+        c, at_c = state.b, state.at_b
+        b, at_b = state.a, state.at_a
+    share = 0.5
+    if at_b != at_c and at_b != value:
+        xi = (point - b) / (c - b)
+        phi = (value - at_b) / (at_c - at_b)
+        if phi * phi < xi and (1.0 - phi) * (1.0 - phi) < 1.0 - xi:
+            share = value / (at_b - value) * at_c / (at_b - at_c) + (c - point) / (b - point) * value / (
+                at_c - value
+            ) * at_b / (at_c - at_b)
+    least = min(0.5, 0.5 * tolerance / math.fabs(b - point)) if b != point else 0.5
+    return Bracket(point, value, b, at_b, min(max(share, least), 1.0 - least))
+
+
+@compilable
+def is_found(state: Bracket, tolerance: float) -> bool:
+    """Whether the newest point lies within a tolerance of the root."""
+    return state.at_a == 0.0 or math.fabs(state.b - state.a) <= tolerance
+
+
+@compilable
+def best(state: Bracket) -> float:
+    """Return the end of the bracket with the smaller value."""
+    return state.a if math.fabs(state.at_a) <= math.fabs(state.at_b) else state.b

@@ -1,0 +1,89 @@
+"""Bands, chances, and what moves an answer most.
+
+    band, chance, with_nine_in_ten, leverage
+"""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import rankdata
+
+HOLDS = 0.90
+FAILS = 0.50
+
+
+class Spread(NamedTuple):
+    """Median and 90 % band of a figure."""
+
+    value: float
+    low: float
+    high: float
+
+
+def band(draws: NDArray[np.float64]) -> Spread | None:
+    """Return the median, 5 % and 95 % points of the draws, or None where one in twenty has no answer.
+
+    Parameters
+    ----------
+    draws : array
+        One value per draw; nan where a draw has no steady state.
+
+    Returns
+    -------
+    Spread or None
+        In the draws' own unit.
+    """
+    known = np.isfinite(draws)
+    if np.mean(known) < 0.95:
+        return None
+    low, value, high = np.quantile(draws[known], [0.05, 0.50, 0.95])
+    return Spread(float(value), float(low), float(high))
+
+
+def chance(holds: NDArray[np.bool_]) -> float:
+    """Return the share of draws that hold."""
+    return float(np.mean(holds))
+
+
+def with_nine_in_ten(ambient_held: NDArray[np.float64]) -> float | None:
+    """Return the outside air at which nine draws in ten still hold; a draw that never holds counts as cold."""
+    held = np.where(np.isnan(ambient_held), -np.inf, ambient_held)
+    worst = float(np.quantile(held, 1.0 - HOLDS, method="lower"))
+    return worst if np.isfinite(worst) else None
+
+
+def verdict(chance_of_holding: float) -> str:
+    """Return ``holds``, ``marginal`` or ``does not hold`` for a chance."""
+    if chance_of_holding >= HOLDS:
+        return "holds"
+    return "does not hold" if chance_of_holding < FAILS else "marginal"
+
+
+def leverage(drawn: Mapping[str, NDArray[np.float64]], figure: NDArray[np.float64]) -> list[tuple[str, float]]:
+    """Rank the uncertain inputs by the share of a figure's rank variance each explains alone.
+
+    Parameters
+    ----------
+    drawn : mapping
+        Path to draws, without the row of medians.
+    figure : array
+        The figure, one value per draw; nan sorts last.
+
+    Returns
+    -------
+    list of (path, share)
+        Largest first; inputs that do not move are left out.
+    """
+    moving = [path for path, values in drawn.items() if np.ptp(values) > 0.0]
+    if not moving:
+        return []
+    target = rankdata(np.where(np.isfinite(figure), figure, np.inf))
+    if np.ptp(target) == 0.0:
+        return []
+    ranks = np.array([rankdata(drawn[path]) for path in moving])
+    ranks -= ranks.mean(axis=1, keepdims=True)
+    target = target - target.mean()
+    r = ranks @ target / np.sqrt((ranks**2).sum(axis=1) * (target**2).sum())
+    return sorted(zip(moving, (r**2).tolist(), strict=True), key=lambda item: -item[1])
