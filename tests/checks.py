@@ -130,9 +130,7 @@ def _argument(text: str) -> tuple[str, str, str]:
 
 def link_for(item: Row) -> Link | None:
     """Return the first line of the map that fits a row, if any does."""
-    return next(
-        (link for link in links() if link.quantity == item.quantity and link.keys <= item.inputs.keys()), None
-    )
+    return next((link for link in links() if link.quantity == item.quantity and link.keys <= item.inputs.keys()), None)
 
 
 def _function(dotted: str) -> Callable[..., Any]:
@@ -175,9 +173,7 @@ def main(paths: list[str]) -> int:
         for item in read_table(Path(path)):
             state, value = judge(item)
             failed += state in ("off", "unmatched")
-            print(
-                f"{state:10} {item.id:10} {item.quantity}: expected {item.expected} {item.unit}, here {value}"
-            )
+            print(f"{state:10} {item.id:10} {item.quantity}: expected {item.expected} {item.unit}, here {value}")
     return 1 if failed else 0
 
 

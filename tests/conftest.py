@@ -40,6 +40,4 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
             counts.setdefault(room, Counter()).update(kind for kind in KINDS if kind in report.keywords)
     terminalreporter.section("kinds of proof per room")
     for room, kinds in sorted(counts.items()):
-        terminalreporter.write_line(
-            f"{room:12}" + "".join(f" {kind} {kinds[kind]:4}" for kind in KINDS if kinds[kind])
-        )
+        terminalreporter.write_line(f"{room:12}" + "".join(f" {kind} {kinds[kind]:4}" for kind in KINDS if kinds[kind]))

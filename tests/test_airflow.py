@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
-from shroudwright.airflow.recycled import inlet_rise, radiator_air_in, recirculation_at_speed
+from shroudwright.airflow.recycled import fading, inlet_rise, radiator_air_in
 from tests.checks import row
 
 
@@ -48,9 +48,9 @@ def test_air_behind_a_condenser() -> None:
 
 @pytest.mark.practice("recirculation is gone by about 4 m/s")
 def test_recirculation_fades_with_speed() -> None:
-    assert recirculation_at_speed(0.2, 0.0) == 0.2
-    assert recirculation_at_speed(0.2, 2.0) == pytest.approx(0.1)
-    assert recirculation_at_speed(0.2, 30.0) == 0.0
+    assert fading(0.2, 0.0) == 0.2
+    assert fading(0.2, 2.0) == pytest.approx(0.1)
+    assert fading(0.2, 30.0) == 0.0
 
 
 @pytest.mark.law("deeper is never worse")

@@ -28,6 +28,9 @@ from shroudwright.bench.units import KINDS, convert, show, split, to_si
         ("38 sq in", "area", 0.02451608),
         ("300 lbf*ft", "torque", 406.7454),
         ("1e3 W", "power", 1000.0),
+        ("1950 CFM", "air_flow", 0.9202975),
+        ("350 ci", "volume", 5.7354725e-3),
+        ("200 HP", "power", 149139.97),
     ],
 )
 def test_what_people_type(typed: str, kind: str, value: float) -> None:
@@ -45,7 +48,22 @@ def test_a_bare_number_needs_a_unit_except_for_shares_counts_and_engine_speed() 
 
 @pytest.mark.behaviour("unreadable measurements")
 @pytest.mark.parametrize(
-    "typed", ["", "wide", "in 12", "1/0 in", "nan in", "inf mm", "1e400 mm", "12 psi", "12 bananas", True, math.inf]
+    "typed",
+    [
+        "",
+        "wide",
+        "in 12",
+        "1/0 in",
+        "nan in",
+        "inf mm",
+        "1e400 mm",
+        "12 psi",
+        "12 bananas",
+        "2 in**9**9**9",
+        "1" * 400 + " 1/2 in",
+        True,
+        math.inf,
+    ],
 )
 def test_what_is_not_a_length_is_refused_with_an_example(typed: object) -> None:
     with pytest.raises(ValueError):

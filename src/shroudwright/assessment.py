@@ -7,7 +7,8 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Verdict = Literal["holds", "marginal", "does not hold"]
+from shroudwright.uncertain.bands import Verdict
+
 WORDS: dict[str, str] = {"holds": "Will hold", "marginal": "Toss-up", "does not hold": "Won't hold"}
 
 

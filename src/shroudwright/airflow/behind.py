@@ -1,7 +1,7 @@
 """The space between core and fan: what a shallow plenum costs, and what a bare fan can reach.
 
-    plenum_loss, heat_ratio    read from one computed layout, low confidence
-    area_under_opening         core face under a round opening
+plenum_loss, heat_ratio    read from one computed layout, low confidence
+area_under_opening         core face under a round opening
 """
 
 import numpy as np
@@ -19,7 +19,7 @@ def _at_depth(depth: ArrayLike, values: NDArray[np.float64]) -> NDArray[np.float
     """Straight in the logarithms of both; held at the shallow end, run on at the deep end."""
     x, xs, ys = np.log(np.asarray(depth, dtype=float)), np.log(_DEPTH), np.log(values)
     deep = ys[-1] + (ys[-1] - ys[-2]) / (xs[-1] - xs[-2]) * (x - xs[-1])
-    return np.exp(np.where(x > xs[-1], deep, np.interp(x, xs, ys)))
+    return np.asarray(np.exp(np.where(x > xs[-1], deep, np.interp(x, xs, ys))))
 
 
 @offer

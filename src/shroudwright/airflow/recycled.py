@@ -1,6 +1,6 @@
 """Hot air that finds its way back to the front of the pack.
 
-    recirculation_at_speed, inlet_rise, radiator_air_in
+fading, inlet_rise, radiator_air_in
 """
 
 from shroudwright.bench.compiled import compilable
@@ -10,22 +10,22 @@ GONE_AT_SPEED = 4.0
 
 
 @compilable
-def recirculation_at_speed(standing_share: float, road_speed: float) -> float:
-    """Share of the core's air that has been through it before, at a road speed.
+def fading(standing: float, road_speed: float) -> float:
+    """What is left at a road speed of something the standing vehicle suffers: hot air coming back, hot pavement.
 
-    Falls in a straight line from the standing share to nothing at 4 m/s.
+    Falls in a straight line to nothing at 4 m/s.
 
     Parameters
     ----------
-    standing_share : float
-        Share at standstill, [-]
+    standing : float
+        Its size at standstill, any unit, [-]
     road_speed : float
         Road speed, [m/s]
 
     Returns
     -------
-    share : float
-        Share at this speed, [-]
+    size : float
+        In the same unit, [-]
 
     Notes
     -----
@@ -35,7 +35,7 @@ def recirculation_at_speed(standing_share: float, road_speed: float) -> float:
     ----------
     Common practice, no source.
     """
-    return standing_share * max(0.0, 1.0 - road_speed / GONE_AT_SPEED)
+    return standing * max(0.0, 1.0 - road_speed / GONE_AT_SPEED)
 
 
 @offer

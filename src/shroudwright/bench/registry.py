@@ -62,9 +62,7 @@ def _entries(section: str) -> tuple[Entry, ...]:
         tag = _TAG.search(meaning)
         for name in head.partition(" : ")[0].split(","):
             unit = "" if tag is None else tag[1].strip()
-            found.append(
-                Entry(name.strip(), _TAG.sub("", meaning).rstrip(" ,."), "" if unit == "-" else unit)
-            )
+            found.append(Entry(name.strip(), _TAG.sub("", meaning).rstrip(" ,."), "" if unit == "-" else unit))
     return tuple(found)
 
 
@@ -178,16 +176,10 @@ def compute(name: str, typed: Mapping[str, str]) -> dict[str, tuple[Entry, Any]]
     function = OFFERED[name]
     entries = {entry.name: entry for entry in describe(function).parameters}
     needed = {
-        key
-        for key, item in inspect.signature(function).parameters.items()
-        if item.default is inspect.Parameter.empty
+        key for key, item in inspect.signature(function).parameters.items() if item.default is inspect.Parameter.empty
     }
-    faults = [
-        f"{name} takes no {key!r}; it takes {', '.join(entries)}" for key in typed if key not in entries
-    ]
-    faults += [
-        f"{name} also needs {key} ({entries[key].meaning})" for key in entries if key in needed - typed.keys()
-    ]
+    faults = [f"{name} takes no {key!r}; it takes {', '.join(entries)}" for key in typed if key not in entries]
+    faults += [f"{name} also needs {key} ({entries[key].meaning})" for key in entries if key in needed - typed.keys()]
     arguments: dict[str, Any] = {}
     for key, text in typed.items():
         if key in entries:

@@ -49,7 +49,7 @@ def narrow(state: Bracket, point: float, value: float, tolerance: float) -> Brac
         c, at_c = state.b, state.at_b
         b, at_b = state.a, state.at_a
     share = 0.5
-    if at_b != at_c and at_b != value:
+    if at_b != at_c and at_b != value:  # noqa: PLR1714
         xi = (point - b) / (c - b)
         phi = (value - at_b) / (at_c - at_b)
         if phi * phi < xi and (1.0 - phi) * (1.0 - phi) < 1.0 - xi:
@@ -61,9 +61,9 @@ def narrow(state: Bracket, point: float, value: float, tolerance: float) -> Brac
 
 
 @compilable
-def is_found(state: Bracket, tolerance: float) -> bool:
-    """Whether the newest point lies within a tolerance of the root."""
-    return state.at_a == 0.0 or math.fabs(state.b - state.a) <= tolerance
+def is_found(state: Bracket, tolerance: float, small: float = 0.0) -> bool:
+    """Whether the bracket is within a tolerance, or the newest value no larger than ``small``."""
+    return math.fabs(state.at_a) <= small or math.fabs(state.b - state.a) <= tolerance
 
 
 @compilable

@@ -13,8 +13,6 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-import pint
-
 
 @dataclass(frozen=True)
 class Kind:
@@ -58,6 +56,8 @@ KINDS = {
 @cache
 def registry() -> Any:
     """Return the unit registry with the trade's own units added."""
+    import pint  # a quarter of a second that a run without units should not pay
+
     units: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     units.define("cfm = foot ** 3 / minute")
     units.define("gpm = gallon / minute")
@@ -66,7 +66,6 @@ def registry() -> Any:
     units.define("cmil = 5.067074790974977e-10 meter ** 2")
     units.define("dB = 1")
     units.define("gauge = 1 = AWG")
-    units.define("dimensionless_share = 1")
     units.define("percent = 0.01 = %")
     return units
 
@@ -79,6 +78,8 @@ _NUMBER = re.compile(
     \s*(?P<unit>.*?)\s*$""",
     re.VERBOSE,
 )
+_LONGEST_UNIT = 40
+_POWER_OF_POWER = re.compile(r"(\*\*|\^)(?!-?\d(?![\d.^*e]))")
 _SPELLINGS = {
     '"': "in",
     "inch": "in",
@@ -93,7 +94,16 @@ _SPELLINGS = {
     "in H2O": "inH2O",
     "inwg": "inH2O",
     "in wg": "inH2O",
+    "in-H2O": "inH2O",
     "sq in": "in**2",
+    "cu in": "in**3",
+    "ci": "in**3",
+    "cid": "in**3",
+    "hp": "horsepower",
+    "amps": "A",
+    "amp": "A",
+    "volts": "V",
+    "volt": "V",
     "in2": "in**2",
     "sq ft": "ft**2",
     "ft2": "ft**2",
@@ -101,6 +111,8 @@ _SPELLINGS = {
     "m3/s": "m**3/s",
     "lbs": "lb",
     "per inch": "per_inch",
+    "fins per inch": "per_inch",
+    "fins/in": "per_inch",
     "/in": "per_inch",
     "A h": "A*hour",
     "Ah": "A*hour",
@@ -112,8 +124,19 @@ _SPELLINGS = {
     "N m": "N*m",
     "Nm": "N*m",
     "g/s": "gram/s",
+    "ft-lb": "lbf*ft",
     "dimensionless": "",
 }
+_ANY_CASE = {name.lower(): unit for name, unit in _SPELLINGS.items() if len(name) > 1} | {
+    name: name for name in ("cfm", "gpm", "psi", "mph", "rpm")
+}
+
+
+def _spelled(unit: str) -> str:
+    """Return a unit's name as the registry knows it, whatever its spelling."""
+    if len(unit) > _LONGEST_UNIT or _POWER_OF_POWER.search(unit.replace(" ", "")):
+        raise ValueError(f"{unit[:_LONGEST_UNIT]} is not a unit")
+    return _SPELLINGS.get(unit) or _ANY_CASE.get(unit.lower(), unit)
 
 
 def split(text: str) -> tuple[float, str]:
@@ -144,7 +167,7 @@ def split(text: str) -> tuple[float, str]:
             number = float(Fraction(int(match["fnum"]), int(match["fden"])))
         else:
             number = float(match["plain"].replace(",", ""))
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         raise ValueError(f"no number in {text!r}") from None
     if not math.isfinite(number):
         raise ValueError(f"{text!r} is too large to be a measurement")
@@ -176,7 +199,7 @@ def convert(value: float, unit: str, wanted: str, *, difference: bool = False) -
     if unit == wanted:
         return value
     units = registry()
-    names = [_SPELLINGS.get(name, name) for name in (unit, wanted)]
+    names = [_spelled(name) for name in (unit, wanted)]
     if difference:
         names = [name.replace("degF", "delta_degF").replace("degC", "delta_degC") for name in names]
     try:
@@ -223,9 +246,7 @@ def to_si(text: str | float, kind: str, bare_unit: str | None = None) -> float:
     try:
         return convert(number, unit, what.si, difference=what.difference)
     except ValueError:
-        raise ValueError(
-            f"{text!r} is not a {kind.replace('_', ' ')}; type for example {what.example!r}"
-        ) from None
+        raise ValueError(f"{text!r} is not a {kind.replace('_', ' ')}; type for example {what.example!r}") from None
 
 
 def show(value: float, unit: str, digits: int = 3, *, difference: bool = False, si: str = "") -> str:
@@ -249,11 +270,7 @@ def show(value: float, unit: str, digits: int = 3, *, difference: bool = False, 
     str
         For example ``"23.5 in"``.
     """
-    base = si or next(
-        kind.si
-        for kind in KINDS.values()
-        if registry().is_compatible_with(_SPELLINGS.get(unit, unit), kind.si)
-    )
+    base = si or next(kind.si for kind in KINDS.values() if registry().is_compatible_with(_spelled(unit), kind.si))
     shown = convert(value, base, unit, difference=difference)
     if shown and math.isfinite(shown):
         shown = round(shown, digits - 1 - math.floor(math.log10(abs(shown))))

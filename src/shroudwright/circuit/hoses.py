@@ -1,6 +1,6 @@
 """Hoses, necks and tanks.
 
-    hose_loss
+hose_loss
 """
 
 import math
@@ -46,5 +46,5 @@ def hose_loss(flow: float, bore: float, length: float, fittings: float, density:
     """
     velocity = flow / (0.25 * math.pi * bore * bore)
     Re = max(density * velocity * bore / viscosity, 1.0)
-    f = max(64.0 / Re, 0.316 * Re**-0.25)
+    f = max(64.0 / Re, 0.316 / math.sqrt(math.sqrt(Re)))
     return (f * length / bore + fittings) * 0.5 * density * velocity * velocity

@@ -11,6 +11,7 @@ that flow an ordinary circuit is taken to use 55 % of the shut-off pressure: 65 
 import math
 
 from shroudwright.bench.compiled import compilable
+from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 
 USED_AT_RATED_FLOW = 0.55
@@ -69,7 +70,11 @@ def thermostat_loss(radiator_flow: float, lift: float, shutoff_pressure: float, 
 
 @compilable
 def bypass_flow(
-    pressure: float, bypass_share: float, shutoff_pressure: float, rated_pump_flow: float, rated_pressure_share: float
+    pressure: float,
+    bypass_share: float,
+    shutoff_pressure: float,
+    rated_pump_flow: float,
+    rated_pressure_share: float,
 ) -> float:
     """Flow past the radiator through bypass and heater at the pressure between engine and pump, [m**3/s].
 
@@ -80,7 +85,7 @@ def bypass_flow(
 
 
 @offer
-def flow_at_engine_speed(flow_per_1000_rpm: float, engine_rpm: float) -> float:
+def flow_at_engine_speed(flow_per_1000_rpm: Draws, engine_rpm: Draws) -> Draws:
     """Coolant flow of a belt-driven pump at an engine speed.
 
     In proportion to speed.

@@ -1,6 +1,6 @@
 """The thermostat.
 
-    lift
+lift
 """
 
 from shroudwright.bench.compiled import compilable

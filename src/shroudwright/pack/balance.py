@@ -1,11 +1,11 @@
 """The equations of the pack, each written once and used by the scalar and the compiled solver alike.
 
-    core_of             a core from its row in the flat record
+    setup_of            cores with their areas, and each fan's volts and speed
     air_state           temperatures and densities at an air flow
     pack_drop           pressure lost from opening to fan at a zone's air flow
     covered_imbalance   fans against pack, in the zone the fans draw through; zero at the operating point
     open_imbalance      ram against pack, in the rest of the core
-    fan_drives          speed ratio, volts and amps of each fan
+    fan_amps            current of a fan in the air it meets
     radiator_flow_imbalance    pump against circuit
     shed_per_kelvin     heat the radiator gives up per kelvin of coolant over air
     coolant_state       mean temperature, properties and outlet at an inlet temperature
@@ -20,8 +20,9 @@ import math
 from typing import Any, NamedTuple
 
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
-from shroudwright.airflow.recycled import inlet_rise, recirculation_at_speed
+from shroudwright.airflow.recycled import fading, inlet_rise
 from shroudwright.bench.compiled import compilable
+from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 from shroudwright.circuit.hoses import hose_loss
 from shroudwright.circuit.pump import (
@@ -33,13 +34,15 @@ from shroudwright.circuit.pump import (
     thermostat_loss,
 )
 from shroudwright.fans.curve import fan_flow
-from shroudwright.fans.laws import fan_speed_ratio, volts_at_fan
+from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.radiator.core import (
     Core,
     Surface,
+    air_friction,
     air_pressure_drop,
+    air_reynolds,
     air_side,
     coolant_pressure_drop,
     coolant_side,
@@ -50,6 +53,7 @@ from shroudwright.radiator.exchanger import effectiveness
 
 HOTTEST_AIR = 550.0
 LEAST_AIR = 1e-5
+LEAST_HEAT = 1.0
 SHUT_LIFT = 1e-3
 COLDEST_AMBIENT = 200.0
 HOTTEST_AMBIENT = 420.0
@@ -92,6 +96,51 @@ def core_of(row: Any) -> Core:
     )
 
 
+class Setup(NamedTuple):
+    """What a record fixes before any balance: cores with their areas, and each fan's volts and speed."""
+
+    core: Core
+    made: Surface
+    ahead: tuple[Core, Core, Core, Core]
+    ahead_made: tuple[Surface, Surface, Surface, Surface]
+    volts: tuple[float, float, float, float]
+    speed: tuple[float, float, float, float]
+
+
+@compilable
+def setup_of(p: Any) -> Setup:
+    """Read the cores and the fans of a record; slots without a cooler hold any valid core."""
+    core = core_of(p.core)
+    ahead = (core_of(p.ahead[0]), core_of(p.ahead[1]), core_of(p.ahead[2]), core_of(p.ahead[3]))
+    made = (surface(ahead[0]), surface(ahead[1]), surface(ahead[2]), surface(ahead[3]))
+    volts = (fan_volts(p, 0), fan_volts(p, 1), fan_volts(p, 2), fan_volts(p, 3))
+    speed = (fan_speed(p, 0, volts[0]), fan_speed(p, 1, volts[1]), fan_speed(p, 2, volts[2]), fan_speed(p, 3, volts[3]))
+    return Setup(core, surface(core), ahead, made, volts, speed)
+
+
+@compilable
+def fan_volts(p: Any, i: int) -> float:
+    """Volts at fan i with its tested current in the wires; 0 when stopped or absent."""
+    if i >= p.fan_count or p.fan_on[i] <= 0.0:
+        return 0.0
+    return volts_at_fan(
+        p.source_volts,
+        p.path_resistance[i],
+        p.fan_amps[i],
+        p.fan_volts[i],
+        p.fan_stall_ratio[i],
+        p.fan_is_brushless[i] > 0.0,
+    )
+
+
+@compilable
+def fan_speed(p: Any, i: int, volts: float) -> float:
+    """Speed of fan i over its speed in the test; 0 when stopped."""
+    if volts <= 0.0:
+        return 0.0
+    return fan_speed_ratio(volts, p.fan_volts[i], p.fan_stall_ratio[i], p.fan_is_brushless[i] > 0.0)
+
+
 @compilable
 def heat_ahead(p: Any) -> float:
     """Heat given to the air by every cooler ahead of the core, [W]."""
@@ -105,8 +154,8 @@ def heat_ahead(p: Any) -> float:
 def air_state(p: Any, heat: float, ambient: float, total: float) -> AirState:
     """Temperatures and densities at a total air flow; the air's heat balance closes exactly."""
     ahead = heat_ahead(p)
-    back = recirculation_at_speed(p.recirculation, p.road_speed)
-    outside = ambient + p.pavement_rise
+    back = fading(p.recirculation, p.road_speed)
+    outside = ambient + fading(p.pavement_rise, p.road_speed)
     cp = specific_heat(outside, p.humidity_ratio)
     rise = inlet_rise(back, heat, ahead, total * cp) + heat / (total * cp)
     cp = specific_heat(min(outside + 0.5 * rise, HOTTEST_AIR), p.humidity_ratio)
@@ -125,15 +174,14 @@ def air_state(p: Any, heat: float, ambient: float, total: float) -> AirState:
 
 
 @compilable
-def cooler_drop(core: Core, scale: float, full_flow: float, entering: float, leaving: float, p: Any) -> float:
+def cooler_drop(p: Any, core: Core, made: Surface, full_flow: float, entering: float, leaving: float) -> float:
     """Air pressure lost in one cooler at the flow its whole face would pass, [Pa]."""
-    made = surface(core)
     film = min(0.5 * (entering + leaving), HOTTEST_AIR)
-    _, f, _, _ = air_side(core, made, full_flow, film, p.humidity_ratio)
+    f = air_friction(core, made, air_reynolds(made, full_flow, film))
     return air_pressure_drop(
         core,
         made,
-        scale * f,
+        p.f_scale * f,
         full_flow,
         density(p.pressure, min(entering, HOTTEST_AIR), p.humidity_ratio),
         density(p.pressure, min(leaving, HOTTEST_AIR), p.humidity_ratio),
@@ -141,19 +189,18 @@ def cooler_drop(core: Core, scale: float, full_flow: float, entering: float, lea
 
 
 @compilable
-def pack_drop(p: Any, air: AirState, zone_flow: float, zone_share: float, plenum_loss: float) -> float:
+def pack_drop(p: Any, setup: Setup, air: AirState, zone_flow: float, zone_share: float, plenum_loss: float) -> float:
     """Pressure lost from opening to fan at a zone's air flow, the way out not included, [Pa]."""
-    core = core_of(p.core)
     full_flow = zone_flow / zone_share
-    face = core.tube_length * core.stack_height
+    face = setup.core.tube_length * setup.core.stack_height
     lost = head_loss(p.front_loss, full_flow, air.density_mixed, face)
     lost += head_loss(plenum_loss, full_flow, air.density_out, face)
     temperature = air.mixed
     for i in range(int(p.ahead_count)):
         after = temperature + p.ahead_heat[i] / (air.total * air.specific_heat)
-        lost += cooler_drop(core_of(p.ahead[i]), p.f_scale, full_flow, temperature, after, p)
+        lost += cooler_drop(p, setup.ahead[i], setup.ahead_made[i], full_flow, temperature, after)
         temperature = after
-    return lost + cooler_drop(core, p.f_scale, full_flow, air.air_in, air.air_out, p)
+    return lost + cooler_drop(p, setup.core, setup.made, full_flow, air.air_in, air.air_out)
 
 
 @compilable
@@ -171,20 +218,9 @@ def ram(p: Any, ambient: float) -> float:
 
 
 @compilable
-def fan_drive(p: Any, i: int, air: AirState) -> tuple[float, float, float, float]:
-    """Air density at fan i, its volts, its amps and its speed over the tested speed; zeros when stopped."""
-    at_fan = air.density_mixed if p.fan_is_pusher[i] > 0.0 else air.density_out
-    if p.fan_on[i] <= 0.0:
-        return at_fan, 0.0, 0.0, 0.0
-    amps = p.fan_amps[i] * at_fan / p.fan_density[i]
-    brushless = p.fan_is_brushless[i] > 0.0
-    volts = volts_at_fan(
-        p.source_volts, p.path_resistance[i], amps, p.fan_volts[i], p.fan_stall_ratio[i], brushless
-    )
-    if p.path_resistance[i] > 0.0:
-        amps = (p.source_volts - volts) / p.path_resistance[i]
-    speed = fan_speed_ratio(volts, p.fan_volts[i], p.fan_stall_ratio[i], brushless)
-    return at_fan, volts, amps, speed
+def density_at_fan(p: Any, i: int, air: AirState) -> float:
+    """Air density at fan i, ahead of the core or behind it, [kg/m**3]."""
+    return air.density_mixed if p.fan_is_pusher[i] > 0.0 else air.density_out
 
 
 @compilable
@@ -210,39 +246,49 @@ def open_share(p: Any) -> float:
 
 
 @compilable
-def required_rise(p: Any, air: AirState, ambient: float, covered: float) -> float:
+def required_rise(p: Any, setup: Setup, air: AirState, ambient: float, covered: float) -> float:
     """Pressure the fans must add in the covered zone at its air flow, [Pa]."""
     share = covered_share(p)
-    lost = pack_drop(p, air, covered, share, p.plenum_loss) + exit_drop(p, air, covered, share)
+    lost = pack_drop(p, setup, air, covered, share, p.plenum_loss) + exit_drop(p, air, covered, share)
     return lost - ram(p, ambient)
 
 
 @compilable
-def covered_imbalance(p: Any, heat: float, ambient: float, covered: float, beside: float) -> float:
+def covered_imbalance(p: Any, setup: Setup, heat: float, ambient: float, covered: float, beside: float) -> float:
     """Air the fans would move less the air the covered zone passes, [kg/s]; without fans, [Pa].
 
     Falls as the zone's flow grows. Bay air drawn through gaps reaches the fans but not the core.
     """
     air = air_state(p, heat, ambient, covered + beside)
-    rise = required_rise(p, air, ambient, covered)
+    rise = required_rise(p, setup, air, ambient, covered)
     if p.fan_count < 1.0:
         return -rise
     moved = 0.0
     at_fan = air.density_out
     for i in range(int(p.fan_count)):
-        at_fan, _, _, speed = fan_drive(p, i, air)
-        moved += at_fan * one_fan_flow(p, i, at_fan, speed, rise)
+        at_fan = density_at_fan(p, i, air)
+        moved += at_fan * one_fan_flow(p, i, at_fan, setup.speed[i], rise)
     suction = rise - exit_drop(p, air, covered, covered_share(p))
     return moved - covered - at_fan * leak_flow(p.leak_area, suction, at_fan)
 
 
 @compilable
-def open_imbalance(p: Any, heat: float, ambient: float, covered: float, beside: float) -> float:
+def open_imbalance(p: Any, setup: Setup, heat: float, ambient: float, covered: float, beside: float) -> float:
     """Ram pressure less the loss in the zone beside the fans, [Pa]."""
     air = air_state(p, heat, ambient, covered + beside)
     share = open_share(p)
-    lost = pack_drop(p, air, beside, share, 0.0) + exit_drop(p, air, beside, share)
+    lost = pack_drop(p, setup, air, beside, share, 0.0) + exit_drop(p, air, beside, share)
     return ram(p, ambient) - lost
+
+
+@compilable
+def fan_amps(p: Any, i: int, volts: float, at_fan: float) -> float:
+    """Current of fan i at its volts in the air it really meets; 0 when stopped."""
+    if volts <= 0.0:
+        return 0.0
+    brushless = p.fan_is_brushless[i] > 0.0
+    ratio = fan_current_ratio(volts, p.fan_volts[i], p.fan_stall_ratio[i], brushless)
+    return p.fan_amps[i] * ratio * at_fan / p.fan_density[i]
 
 
 class CoolantState(NamedTuple):
@@ -256,19 +302,15 @@ class CoolantState(NamedTuple):
 
 
 @compilable
-def radiator_flow_imbalance(p: Any, rho: float, mu: float, lift: float, flow: float) -> float:
+def radiator_flow_imbalance(p: Any, setup: Setup, rho: float, mu: float, lift: float, flow: float) -> float:
     """Pressure the pump has left less the pressure the radiator branch takes at a flow, [Pa]."""
-    core = core_of(p.core)
-    branch = coolant_pressure_drop(core, surface(core), rho * flow, rho, mu)
+    branch = coolant_pressure_drop(setup.core, setup.made, rho * flow, rho, mu)
     branch += hose_loss(flow, p.hose_bore, p.hose_length, p.hose_fittings, rho, mu)
     branch += thermostat_loss(flow, lift, p.pump_shutoff, p.pump_flow)
     pump_rated = p.pump_flow / (1.0 - p.bypass_share)
     past = bypass_flow(branch, p.bypass_share, p.pump_shutoff, pump_rated, BRANCH_AT_RATED)
     made = pump_pressure(flow + past, p.pump_shutoff, pump_rated)
     return made - engine_loss(flow + past, p.pump_shutoff, pump_rated) - branch
-
-
-
 
 
 @compilable
@@ -282,11 +324,12 @@ def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: floa
 
 @compilable
 def zone_conductance(
-    p: Any, core: Core, made: Surface, air: AirState, flow: float, share: float, coolant: CoolantState, mass: float
+    p: Any, setup: Setup, air: AirState, flow: float, share: float, coolant: CoolantState, mass: float
 ) -> float:
     """Heat per kelvin of coolant inlet over air inlet in one zone, coolant shared out by area, [W/K]."""
     if flow <= LEAST_AIR or share <= 0.0:
         return 0.0
+    core, made = setup.core, setup.made
     film = min(0.5 * (air.air_in + air.air_out), HOTTEST_AIR)
     outer, _, _, _ = air_side(core, made, flow / share, film, p.humidity_ratio)
     inner, _ = coolant_side(
@@ -301,21 +344,27 @@ def zone_conductance(
 
 @compilable
 def shed_per_kelvin(
-    p: Any, table: Any, heat: float, ambient: float, covered: float, beside: float, coolant_in: float, flow: float
+    p: Any,
+    setup: Setup,
+    table: Any,
+    heat: float,
+    ambient: float,
+    covered: float,
+    beside: float,
+    coolant_in: float,
+    flow: float,
 ) -> float:
     """Heat the radiator gives up per kelvin of coolant inlet over air inlet, [W/K]."""
-    core = core_of(p.core)
-    made = surface(core)
     air = air_state(p, heat, ambient, covered + beside)
     coolant = coolant_state(table, heat, coolant_in, flow)
     mass = coolant.density * flow
-    through = zone_conductance(p, core, made, air, covered, covered_share(p), coolant, mass)
-    past = zone_conductance(p, core, made, air, beside, open_share(p), coolant, mass)
+    through = zone_conductance(p, setup, air, covered, covered_share(p), coolant, mass)
+    past = zone_conductance(p, setup, air, beside, open_share(p), coolant, mass)
     return p.heat_ratio * through + past
 
 
 @offer
-def air_to_boil(boil: float, coolant_out_of_engine: float, ambient: float) -> float:
+def air_to_boil(boil: Draws, coolant_out_of_engine: Draws, ambient: Draws) -> Draws:
     """Outside air at which the coolant would just boil, by the unit-slope rule.
 
     T_boil - T_coolant + T_ambient. Say which boiling point is meant: 100 C, or under the cap.
@@ -346,6 +395,7 @@ def air_to_boil(boil: float, coolant_out_of_engine: float, ambient: float) -> fl
 
 
 @offer
+@compilable
 def coolant_drop(heat: float, coolant_flow: float, coolant_density: float, coolant_specific_heat: float) -> float:
     """Temperature the coolant loses in the radiator.
 
@@ -394,7 +444,9 @@ def seconds_between(heat_store: float, rise: float, gain_at_start: float, gain_a
 @compilable
 def fill_result(
     p: Any,
+    setup: Setup,
     table: Any,
+    heat: float,
     covered: float,
     beside: float,
     unregulated: float,
@@ -404,9 +456,7 @@ def fill_result(
     result: Any,
 ) -> None:
     """Write what follows from the balanced air and coolant into a row of `RESULT`."""
-    air = air_state(p, p.heat, p.ambient, covered + beside)
-    core = core_of(p.core)
-    made = surface(core)
+    air = air_state(p, heat, p.ambient, covered + beside)
     film = min(0.5 * (air.air_in + air.air_out), HOTTEST_AIR)
     entering = density(p.pressure, min(air.air_in, HOTTEST_AIR), p.humidity_ratio)
     share = covered_share(p)
@@ -418,17 +468,16 @@ def fill_result(
     result.coolant_in = coolant_in
     result.coolant_unregulated = unregulated
     result.lift = opening
-    result.coolant_out = coolant_state(table, p.heat, coolant_in, flow).coolant_out if flow > 0.0 else math.nan
-    _, f, _, Re = air_side(core, made, covered / share, film, p.humidity_ratio)
-    result.Re = Re
-    result.core_drop = air_pressure_drop(core, made, p.f_scale * f, covered / share, entering, air.density_out)
-    rise = required_rise(p, air, p.ambient, covered)
+    result.coolant_out = coolant_state(table, heat, coolant_in, flow).coolant_out if flow > 0.0 else math.nan
+    result.Re = air_reynolds(setup.made, covered / share, film)
+    result.core_drop = cooler_drop(p, setup.core, setup.made, covered / share, air.air_in, air.air_out)
+    rise = required_rise(p, setup, air, p.ambient, covered)
     for i in range(int(p.fan_count)):
-        at_fan, volts, amps, speed = fan_drive(p, i, air)
+        at_fan, volts, speed = density_at_fan(p, i, air), setup.volts[i], setup.speed[i]
         moved = one_fan_flow(p, i, at_fan, speed, rise)
         knee = p.fan_scale[i] * speed * p.fan_flow[i][0]
         result.fan_flow[i] = moved
         result.fan_pressure[i] = rise
         result.fan_volts[i] = volts
-        result.fan_amps[i] = amps
+        result.fan_amps[i] = fan_amps(p, i, volts, at_fan)
         result.fan_is_stalled[i] = 1.0 if speed > 0.0 and moved <= knee else 0.0

@@ -1,11 +1,12 @@
 """The compiled batch: many records at once, no Python in the loop, equal to `solve` point by point.
 
-    solve_batch    every record of an array, on all cores
+solve_batch    every record of an array, on all cores
 """
 
 import math
 import os
 from concurrent.futures import ThreadPoolExecutor
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,9 @@ from shroudwright.pack.balance import (
     HOTTEST_AMBIENT,
     HOTTEST_COOLANT,
     LEAST_AIR,
+    LEAST_HEAT,
     SHUT_LIFT,
+    Setup,
     air_state,
     coolant_drop,
     covered_imbalance,
@@ -29,87 +32,105 @@ from shroudwright.pack.balance import (
     open_share,
     radiator_flow_imbalance,
     seconds_between,
+    setup_of,
     shed_per_kelvin,
 )
 from shroudwright.pack.params import RESULT, blank
 
 _AIR_TOLERANCE = 1e-10
+_SMALL_AIR = 1e-11
 _COOLANT_TOLERANCE = 1e-8
+_SMALL_HEAT = 1e-6
+_LAST_STEP = 1e-3
 _SMALLEST_SHARE = 256
 
 
 @compilable
-def _covered_flow(p: Any, heat: float, ambient: float, beside: float, start: float) -> float:
-    low, high = LEAST_AIR, start
-    at_low = covered_imbalance(p, heat, ambient, low, beside)
-    if at_low <= 0.0:
-        return LEAST_AIR
-    at_high = covered_imbalance(p, heat, ambient, high, beside)
-    while at_high > 0.0:
-        low, at_low = high, at_high
-        high *= 2.0
-        at_high = covered_imbalance(p, heat, ambient, high, beside)
-    state = bracket(low, at_low, high, at_high)
+def _covered_flow(
+    p: Any, setup: Setup, heat: float, ambient: float, beside: float, start: float, reach: float
+) -> float:
+    """Air through the covered zone, hunted outwards from a start."""
+    near = start
+    at_near = covered_imbalance(p, setup, heat, ambient, near, beside)
+    rising = at_near > 0.0
+    while True:
+        far = near * reach if rising else max(near / reach, LEAST_AIR)
+        at_far = covered_imbalance(p, setup, heat, ambient, far, beside)
+        if (at_far > 0.0) != rising:
+            break
+        if far <= LEAST_AIR:
+            return LEAST_AIR
+        near, at_near, reach = far, at_far, reach * reach
+    state = bracket(near, at_near, far, at_far)
     for _ in range(100):
-        if is_found(state, _AIR_TOLERANCE):
+        if is_found(state, _AIR_TOLERANCE, _SMALL_AIR):
             break
         flow = guess(state)
-        state = narrow(state, flow, covered_imbalance(p, heat, ambient, flow, beside), _AIR_TOLERANCE)
+        state = narrow(state, flow, covered_imbalance(p, setup, heat, ambient, flow, beside), _AIR_TOLERANCE)
     return best(state)
 
 
 @compilable
-def _open_flow(p: Any, heat: float, ambient: float, covered: float, start: float) -> float:
-    low, high = LEAST_AIR, start
-    at_low = open_imbalance(p, heat, ambient, covered, low)
-    if at_low <= 0.0:
+def _open_flow(p: Any, setup: Setup, heat: float, ambient: float, covered: float, start: float, reach: float) -> float:
+    """Air through the zone beside the fans, hunted outwards from a start; none where ram is too weak."""
+    if open_imbalance(p, setup, heat, ambient, covered, LEAST_AIR) <= 0.0:
         return 0.0
-    at_high = open_imbalance(p, heat, ambient, covered, high)
-    while at_high > 0.0:
-        low, at_low = high, at_high
-        high *= 2.0
-        at_high = open_imbalance(p, heat, ambient, covered, high)
-    state = bracket(low, at_low, high, at_high)
+    near = start
+    at_near = open_imbalance(p, setup, heat, ambient, covered, near)
+    rising = at_near > 0.0
+    while True:
+        far = near * reach if rising else max(near / reach, LEAST_AIR)
+        at_far = open_imbalance(p, setup, heat, ambient, covered, far)
+        if (at_far > 0.0) != rising:
+            break
+        near, at_near, reach = far, at_far, reach * reach
+    state = bracket(near, at_near, far, at_far)
     for _ in range(100):
         if is_found(state, _AIR_TOLERANCE):
             break
         flow = guess(state)
-        state = narrow(state, flow, open_imbalance(p, heat, ambient, covered, flow), _AIR_TOLERANCE)
+        state = narrow(state, flow, open_imbalance(p, setup, heat, ambient, covered, flow), _AIR_TOLERANCE)
     return best(state)
 
 
 @compilable
-def _air(p: Any, heat: float, ambient: float, start: float) -> tuple[float, float]:
-    covered, beside = start, 0.0
+def _air(p: Any, setup: Setup, heat: float, ambient: float, start: float) -> tuple[float, float]:
+    """Air through both zones; each depends on the other only through the air's temperatures."""
+    covered, beside, reach = start, 0.0, 1.01
     for _ in range(40):
         before = covered + beside
-        covered = _covered_flow(p, heat, ambient, beside, max(covered, 1e-3))
+        covered = _covered_flow(p, setup, heat, ambient, beside, max(covered, 1e-3), reach)
         if open_share(p) <= 0.0:
             break
-        beside = _open_flow(p, heat, ambient, covered, max(beside, 1e-3))
+        beside = _open_flow(p, setup, heat, ambient, covered, max(beside, 1e-3), max(reach, 1.001))
+        reach = 1.0 + min(max(0.3 * math.fabs(covered + beside - before) / before, 1e-7), 0.01)
         if math.fabs(covered + beside - before) <= _AIR_TOLERANCE * before:
             break
     return covered, beside
 
 
 @compilable
-def _radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> float:
+def _radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
+    """Coolant through the radiator, hunted outwards from a start."""
     if not math.isnan(p.coolant_flow):
         return p.coolant_flow * opening
     rho, _, _, mu = coolant_properties(table, coolant_in)
-    high = 3.0 * p.pump_flow
+    near, reach = start, 1.01
+    at_near = radiator_flow_imbalance(p, setup, rho, mu, opening, near)
+    rising = at_near > 0.0
+    while True:
+        far = near * reach if rising else near / reach
+        at_far = radiator_flow_imbalance(p, setup, rho, mu, opening, far)
+        if (at_far > 0.0) != rising:
+            break
+        near, at_near, reach = far, at_far, reach * reach
+    state = bracket(near, at_near, far, at_far)
     tolerance = 1e-10 * p.pump_flow
-    state = bracket(
-        high,
-        radiator_flow_imbalance(p, rho, mu, opening, high),
-        0.0,
-        radiator_flow_imbalance(p, rho, mu, opening, 0.0),
-    )
     for _ in range(100):
-        if is_found(state, tolerance):
+        if is_found(state, tolerance, 1e-9 * p.pump_shutoff):
             break
         flow = guess(state)
-        state = narrow(state, flow, radiator_flow_imbalance(p, rho, mu, opening, flow), tolerance)
+        state = narrow(state, flow, radiator_flow_imbalance(p, setup, rho, mu, opening, flow), tolerance)
     return best(state)
 
 
@@ -123,120 +144,158 @@ def _opening(p: Any, coolant_in: float, drop: float) -> float:
 
 @compilable
 def _excess(
-    p: Any, table: Any, heat: float, ambient: float, covered: float, beside: float, drop: float, coolant_in: float
-) -> float:
-    flow = _radiator_flow(p, table, coolant_in, _opening(p, coolant_in, drop))
+    p: Any,
+    setup: Setup,
+    table: Any,
+    heat: float,
+    ambient: float,
+    covered: float,
+    beside: float,
+    drop: float,
+    coolant_in: float,
+    start_flow: float,
+) -> tuple[float, float]:
+    """Heat shed less heat to shed at a coolant temperature, and the coolant flow there."""
+    flow = _radiator_flow(p, setup, table, coolant_in, _opening(p, coolant_in, drop), start_flow)
     air_in = air_state(p, heat, ambient, covered + beside).air_in
-    per_kelvin = shed_per_kelvin(p, table, heat, ambient, covered, beside, coolant_in, flow)
-    return per_kelvin * (coolant_in - air_in) - heat
+    per_kelvin = shed_per_kelvin(p, setup, table, heat, ambient, covered, beside, coolant_in, flow)
+    return per_kelvin * (coolant_in - air_in) - heat, flow
 
 
 @compilable
 def _coolant(
-    p: Any, table: Any, heat: float, ambient: float, covered: float, beside: float, drop: float, start: float
+    p: Any,
+    setup: Setup,
+    table: Any,
+    heat: float,
+    ambient: float,
+    covered: float,
+    beside: float,
+    drop: float,
+    start: float,
 ) -> float:
-    """Coolant temperature that sheds the heat; thermostat full open where drop is nan."""
-    low = air_state(p, heat, ambient, covered + beside).air_in
-    if low >= HOTTEST_COOLANT:
+    """Coolant temperature that sheds the heat, hunted outwards from a start; full open where drop is nan."""
+    air_in = air_state(p, heat, ambient, covered + beside).air_in
+    if air_in >= HOTTEST_COOLANT:
         return math.nan
-    at_low = -heat
-    high = min(max(start, low + 10.0), HOTTEST_COOLANT)
-    at_high = _excess(p, table, heat, ambient, covered, beside, drop, high)
-    while at_high < 0.0:
-        if high >= HOTTEST_COOLANT:
+    flow = p.pump_flow
+    near, reach = max(start, air_in + 1.0), 1.5
+    at_near, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, near, flow)
+    rising = at_near < 0.0
+    while True:
+        far = min(near + reach, HOTTEST_COOLANT) if rising else max(near - reach, air_in)
+        at_far = -heat
+        if far > air_in:
+            at_far, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, far, flow)
+        if (at_far < 0.0) != rising:
+            break
+        if far >= HOTTEST_COOLANT:
             return math.nan
-        step = 1.5 * (high - low) * max(-at_high / (at_high - at_low), 0.05)
-        low, at_low = high, at_high
-        high = min(high + step, HOTTEST_COOLANT)
-        at_high = _excess(p, table, heat, ambient, covered, beside, drop, high)
-    state = bracket(low, at_low, high, at_high)
+        slope = max(math.fabs(at_far - at_near) / reach, 1e-9)
+        near, at_near, reach = far, at_far, max(1.05 * math.fabs(at_far) / slope, reach)
+    state = bracket(near, at_near, far, at_far)
     for _ in range(100):
-        if is_found(state, _COOLANT_TOLERANCE):
+        if is_found(state, _COOLANT_TOLERANCE, _SMALL_HEAT):
             break
         trial = guess(state)
-        state = narrow(
-            state, trial, _excess(p, table, heat, ambient, covered, beside, drop, trial), _COOLANT_TOLERANCE
-        )
+        value, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, trial, flow)
+        state = narrow(state, trial, value, _COOLANT_TOLERANCE)
     return best(state)
 
 
 @compilable
-def _open_coolant(p: Any, table: Any, heat: float, ambient: float, start_air: float, start: float) -> float:
-    covered, beside = _air(p, heat, ambient, start_air)
-    return _coolant(p, table, heat, ambient, covered, beside, math.nan, start)
+def _open_coolant(
+    p: Any, setup: Setup, table: Any, heat: float, ambient: float, start_air: float, start: float
+) -> tuple[float, float]:
+    """Coolant temperature with the thermostat full open, and the covered zone's air."""
+    covered, beside = _air(p, setup, heat, ambient, start_air)
+    return _coolant(p, setup, table, heat, ambient, covered, beside, math.nan, start), max(covered, 1e-3)
 
 
 @compilable
-def _shed_at(p: Any, table: Any, coolant_in: float, start_air: float) -> float:
+def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, start_air: float) -> float:
     """Heat shed with the coolant held at a temperature; coolant over air is nearly in proportion to heat."""
     heat = p.heat
     for _ in range(30):
-        found = _open_coolant(p, table, heat, p.ambient, start_air, coolant_in)
+        found, start_air = _open_coolant(p, setup, table, heat, p.ambient, start_air, coolant_in)
         if math.isnan(found):
             heat *= 0.5
             continue
-        over = found - p.ambient - p.pavement_rise
-        better = heat * (coolant_in - p.ambient - p.pavement_rise) / over
+        better = heat * (coolant_in - p.ambient) / (found - p.ambient)
         if math.fabs(better - heat) <= 1e-9 * heat:
             return better
-        heat = max(better, 1.0)
+        if better <= LEAST_HEAT:
+            return 0.0
+        heat = better
     return heat
 
 
 @compilable
-def _ambient_held(p: Any, table: Any, unregulated: float, start_air: float) -> float:
+def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, start_air: float) -> float:
     low, high = COLDEST_AMBIENT, HOTTEST_AMBIENT
     ambient = p.ambient if math.isnan(unregulated) else p.ambient + p.limit - unregulated
-    found = unregulated
     last, at_last = p.ambient, unregulated - p.limit
     for _ in range(40):
         ambient = min(max(ambient, low), high)
-        found = _open_coolant(p, table, p.heat, ambient, start_air, p.limit)
+        found, start_air = _open_coolant(p, setup, table, p.heat, ambient, start_air, p.limit)
         if math.isnan(found):
             found = HOTTEST_COOLANT
         error = found - p.limit
-        if math.fabs(error) <= 1e-6:
-            return ambient
         if (ambient <= low and error > 0.0) or (ambient >= high and error < 0.0):
             return math.nan
         slope = (error - at_last) / (ambient - last) if ambient != last else 1.0
+        slope = slope if slope > 0.2 and not math.isnan(slope) else 1.0
         last, at_last = ambient, error
-        ambient -= error / (slope if slope > 0.2 and not math.isnan(slope) else 1.0)
+        ambient -= error / slope
+        if math.fabs(error) <= _LAST_STEP:
+            return ambient
     return math.nan
 
 
 @compilable
-def _point(p: Any, table: Any, result: Any) -> None:
-    covered, beside = _air(p, p.heat, p.ambient, 0.5)
-    unregulated = _coolant(p, table, p.heat, p.ambient, covered, beside, math.nan, p.limit)
+def _steady(p: Any, setup: Setup, table: Any, result: Any) -> None:
+    """Balance a case that goes on for ever."""
+    covered, beside = _air(p, setup, p.heat, p.ambient, 0.5)
+    unregulated = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, math.nan, p.limit)
     coolant_in, opening, flow = unregulated, 1.0, math.nan
     if not math.isnan(unregulated):
-        flow = _radiator_flow(p, table, unregulated, 1.0)
+        flow = _radiator_flow(p, setup, table, unregulated, 1.0, p.pump_flow)
         if p.thermostat > 0.0:
             rho, cp, _, _ = coolant_properties(table, unregulated)
             drop = coolant_drop(p.heat, flow / (1.0 - p.bypass_share), rho, cp)
             if _opening(p, unregulated, drop) < 1.0:
                 start = p.thermostat_opens + p.thermostat_span + drop
-                coolant_in = _coolant(p, table, p.heat, p.ambient, covered, beside, drop, start)
+                coolant_in = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, drop, start)
                 opening = _opening(p, coolant_in, drop)
-                flow = _radiator_flow(p, table, coolant_in, opening)
-    fill_result(p, table, covered, beside, unregulated, coolant_in, opening, flow, result)
-    result.ambient_held = _ambient_held(p, table, unregulated, max(covered, 1e-3))
-    if not math.isnan(p.pull_start):
-        if p.pull_start >= p.limit:
-            result.seconds_to_limit = 0.0
-        else:
-            at_start = p.heat - _shed_at(p, table, p.pull_start, max(covered, 1e-3))
-            at_limit = p.heat - _shed_at(p, table, p.limit, max(covered, 1e-3))
-            result.seconds_to_limit = seconds_between(
-                p.heat_store, p.limit - p.pull_start, at_start, at_limit
-            )
+                flow = _radiator_flow(p, setup, table, coolant_in, opening, opening * p.pump_flow)
+    fill_result(p, setup, table, p.heat, covered, beside, unregulated, coolant_in, opening, flow, result)
+    result.ambient_held = _ambient_held(p, setup, table, unregulated, max(covered, 1e-3))
+
+
+@compilable
+def _pull(p: Any, setup: Setup, table: Any, result: Any) -> None:
+    """Time a pull; what is reported of air and coolant is its end, with the coolant at the limit."""
+    at_limit = _shed_at(p, setup, table, p.limit, 0.5)
+    covered, beside = _air(p, setup, at_limit, p.ambient, 0.5)
+    flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
+    fill_result(p, setup, table, at_limit, covered, beside, p.limit, p.limit, 1.0, flow, result)
+    if p.pull_start >= p.limit:
+        result.seconds_to_limit = 0.0
+    else:
+        at_start = _shed_at(p, setup, table, p.pull_start, max(covered, 1e-3))
+        result.seconds_to_limit = seconds_between(
+            p.heat_store, p.limit - p.pull_start, p.heat - at_start, p.heat - at_limit
+        )
 
 
 @batch
 def _run(params: Any, table: Any, results: Any) -> None:
     for i in range(params.shape[0]):
-        _point(params[i], table, results[i])
+        setup = setup_of(params[i])
+        if math.isnan(params[i].pull_start):
+            _steady(params[i], setup, table, results[i])
+        else:
+            _pull(params[i], setup, table, results[i])
 
 
 def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any]:
@@ -258,6 +317,6 @@ def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any
     cores = min(os.cpu_count() or 1, max(1, len(params) // _SMALLEST_SHARE))
     edges = np.linspace(0, len(params), cores + 1).astype(int)
     with ThreadPoolExecutor(cores) as pool:
-        parts = zip(edges[:-1], edges[1:], strict=True)
+        parts = pairwise(edges)
         list(pool.map(lambda part: _run(params[slice(*part)], table, results[slice(*part)]), parts))
     return results

@@ -1,7 +1,7 @@
 """The flat record the solvers read and the record they write: plain SI numbers, one row per point.
 
-    PARAMS, RESULT    the two record types, with every field's meaning and unit
-    blank             rows to fill in
+PARAMS, RESULT    the two record types, with every field's meaning and unit
+blank             rows to fill in
 """
 
 from typing import Any
@@ -13,7 +13,7 @@ from shroudwright.fans.curve import CURVE_POINTS
 from shroudwright.radiator.core import Core
 
 MAX_FANS = 4
-MAX_AHEAD = 3
+MAX_AHEAD = 4
 CORE_FIELDS = len(Core._fields)
 
 Fields = dict[str, tuple[tuple[int, ...], str]]
@@ -22,13 +22,13 @@ PARAM_FIELDS: Fields = {
     "ambient": ((), "outside air, [K]"),
     "pressure": ((), "of the outside air, [Pa]"),
     "humidity_ratio": ((), "water per dry air, [-]"),
-    "pavement_rise": ((), "air at the opening over outside air from hot pavement, [K rise]"),
+    "pavement_rise": ((), "air at the opening over outside air from hot pavement, standing, [K rise]"),
     "road_speed": ((), "[m/s]"),
     "inlet_share": ((), "Cp at the opening, [-]"),
     "bay_share": ((), "Cp behind the pack, [-]"),
     "front_loss": ((), "K of the front end on the core-face head at inlet density, [-]"),
     "exit_loss": ((), "K of the way out on the core-face head at outlet density, [-]"),
-    "recirculation": ((), "share of the core's air that has been through it before, [-]"),
+    "recirculation": ((), "share of the core's air that has been through it before, standing, [-]"),
     "core": ((CORE_FIELDS,), "the radiator core, fields of `radiator.core.Core`"),
     "j_scale": ((), "heat transfer of the air side over the correlation, [-]"),
     "f_scale": ((), "pressure loss of the air side over the correlation, [-]"),
@@ -78,7 +78,7 @@ RESULT_FIELDS: Fields = {
     "air_in": ((), "into the radiator, [K]"),
     "air_out": ((), "out of the radiator, [K]"),
     "coolant_flow": ((), "through the radiator as it stands, [m**3/s]"),
-    "coolant_in": ((), "into the radiator with the thermostat at work, [K]"),
+    "coolant_in": ((), "into the radiator with the thermostat at work; a pull's limit, [K]"),
     "coolant_out": ((), "out of the radiator, [K]"),
     "coolant_unregulated": ((), "into the radiator with the thermostat full open, [K]"),
     "lift": ((), "of the thermostat, [-]"),

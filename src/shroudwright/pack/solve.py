@@ -1,10 +1,10 @@
 """The readable scalar solve: one point at a time, with scipy's bracketed roots. The reference for the kernel.
 
-    balance_air        air through the covered zone and beside it
-    radiator_flow      coolant through the radiator at a thermostat lift
-    balance_coolant    coolant temperature that sheds the heat
-    heat_shed_at       heat shed with the coolant held at a temperature
-    operating_point    one record in, one result out
+balance_air        air through the covered zone and beside it
+radiator_flow      coolant through the radiator at a thermostat lift
+balance_coolant    coolant temperature that sheds the heat
+heat_shed_at       heat shed with the coolant held at a temperature
+operating_point    one record in, one result out
 """
 
 import math
@@ -37,13 +37,14 @@ def balance_air(p: Any, heat: float, ambient: float) -> tuple[float, float]:
     covered, beside : float
         [kg/s]
     """
+    setup = balance.setup_of(p)
     covered, beside = balance.LEAST_AIR, 0.0
     for _ in range(60):
         before = covered + beside
-        covered = _root(lambda m, b=beside: balance.covered_imbalance(p, heat, ambient, m, b))
+        covered = _root(lambda m, b=beside: balance.covered_imbalance(p, setup, heat, ambient, m, b))
         if balance.open_share(p) <= 0.0:
             break
-        beside = _root(lambda m, c=covered: balance.open_imbalance(p, heat, ambient, c, m))
+        beside = _root(lambda m, c=covered: balance.open_imbalance(p, setup, heat, ambient, c, m))
         beside = 0.0 if beside <= balance.LEAST_AIR else beside
         if abs(covered + beside - before) <= 1e-13 * before:
             break
@@ -82,8 +83,14 @@ def radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> floa
     if not math.isnan(p.coolant_flow):
         return float(p.coolant_flow) * opening
     rho, _, _, mu = coolant_properties(table, coolant_in)
+    setup = balance.setup_of(p)
     return float(
-        brentq(lambda q: balance.radiator_flow_imbalance(p, rho, mu, opening, q), 0.0, 3.0 * p.pump_flow, **_TIGHT)
+        brentq(
+            lambda q: balance.radiator_flow_imbalance(p, setup, rho, mu, opening, q),
+            0.0,
+            3.0 * p.pump_flow,
+            **_TIGHT,
+        )
     )
 
 
@@ -98,12 +105,13 @@ def _opening(p: Any, coolant_in: float, engine_drop: float) -> float:
 def _coolant_root(p: Any, table: Any, heat: float, ambient: float, air: tuple[float, float], drop: float) -> float:
     """Coolant temperature that sheds the heat; full open where ``drop`` is nan."""
     covered, beside = air
+    setup = balance.setup_of(p)
     air_in = balance.air_state(p, heat, ambient, covered + beside).air_in
 
     def excess(coolant_in: float) -> float:
         opening = 1.0 if math.isnan(drop) else _opening(p, coolant_in, drop)
         flow = radiator_flow(p, table, coolant_in, opening)
-        per_kelvin = balance.shed_per_kelvin(p, table, heat, ambient, covered, beside, coolant_in, flow)
+        per_kelvin = balance.shed_per_kelvin(p, setup, table, heat, ambient, covered, beside, coolant_in, flow)
         return per_kelvin * (coolant_in - air_in) - heat
 
     if air_in >= balance.HOTTEST_COOLANT or excess(balance.HOTTEST_COOLANT) < 0.0:
@@ -149,16 +157,18 @@ def engine_drop(p: Any, table: Any, heat: float, coolant_in: float) -> float:
 
 
 def heat_shed_at(p: Any, table: Any, coolant_in: float) -> float:
-    """Heat the pack sheds with the coolant held at a temperature, thermostat full open, [W]."""
+    """Heat shed with the coolant held at a temperature, thermostat full open; 0 if the air is hotter, [W]."""
 
     def excess(heat: float) -> float:
         temperature, _ = balance_coolant_open(p, table, heat)
         return (balance.HOTTEST_COOLANT if math.isnan(temperature) else temperature) - coolant_in
 
+    if excess(balance.LEAST_HEAT) >= 0.0:
+        return 0.0
     high = 10e3
     while excess(high) < 0.0:
         high *= 2.0
-    return float(brentq(excess, 1.0, high, xtol=1e-6, rtol=1e-12))
+    return float(brentq(excess, balance.LEAST_HEAT, high, xtol=1e-6, rtol=1e-12))
 
 
 def balance_coolant_open(p: Any, table: Any, heat: float) -> tuple[float, tuple[float, float]]:
@@ -205,7 +215,7 @@ def ambient_held(p: Any, table: Any) -> float:
 
 
 def operating_point(p: Any, table: Any) -> Any:
-    """Solve one record: air, coolant, fans, the ambient held and, for a pull, its seconds.
+    """Solve one record: air, coolant, fans and the ambient held; or a pull's seconds and its end.
 
     Parameters
     ----------
@@ -220,14 +230,21 @@ def operating_point(p: Any, table: Any) -> Any:
         One row of `RESULT`.
     """
     result = blank(1, RESULT)[0]
+    setup = balance.setup_of(p)
+    if not math.isnan(p.pull_start):
+        at_limit = heat_shed_at(p, table, p.limit)
+        air = balance_air(p, at_limit, p.ambient)
+        flow = radiator_flow(p, table, p.limit, 1.0)
+        balance.fill_result(p, setup, table, at_limit, air[0], air[1], p.limit, p.limit, 1.0, flow, result)
+        result.seconds_to_limit = seconds_to_limit(p, table)
+        return result
     air = balance_air(p, p.heat, p.ambient)
     unregulated, coolant_in = balance_coolant(p, table, p.heat, p.ambient, air)
-    opening = 1.0
+    opening, flow = 1.0, math.nan
     if coolant_in > unregulated:
         opening = _opening(p, coolant_in, engine_drop(p, table, p.heat, unregulated))
-    flow = radiator_flow(p, table, coolant_in, opening) if not math.isnan(coolant_in) else math.nan
-    balance.fill_result(p, table, air[0], air[1], unregulated, coolant_in, opening, flow, result)
+    if not math.isnan(coolant_in):
+        flow = radiator_flow(p, table, coolant_in, opening)
+    balance.fill_result(p, setup, table, p.heat, air[0], air[1], unregulated, coolant_in, opening, flow, result)
     result.ambient_held = ambient_held(p, table)
-    if not math.isnan(p.pull_start):
-        result.seconds_to_limit = seconds_to_limit(p, table)
     return result

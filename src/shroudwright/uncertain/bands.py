@@ -1,14 +1,13 @@
 """Bands, chances, and what moves an answer most.
 
-    band, chance, with_nine_in_ten, leverage
+band, chance, with_nine_in_ten, leverage
 """
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import rankdata
 
 HOLDS = 0.90
 FAILS = 0.50
@@ -54,7 +53,10 @@ def with_nine_in_ten(ambient_held: NDArray[np.float64]) -> float | None:
     return worst if np.isfinite(worst) else None
 
 
-def verdict(chance_of_holding: float) -> str:
+Verdict = Literal["holds", "marginal", "does not hold"]
+
+
+def verdict(chance_of_holding: float) -> Verdict:
     """Return ``holds``, ``marginal`` or ``does not hold`` for a chance."""
     if chance_of_holding >= HOLDS:
         return "holds"
@@ -79,11 +81,12 @@ def leverage(drawn: Mapping[str, NDArray[np.float64]], figure: NDArray[np.float6
     moving = [path for path, values in drawn.items() if np.ptp(values) > 0.0]
     if not moving:
         return []
-    target = rankdata(np.where(np.isfinite(figure), figure, np.inf))
-    if np.ptp(target) == 0.0:
-        return []
-    ranks = np.array([rankdata(drawn[path]) for path in moving])
-    ranks -= ranks.mean(axis=1, keepdims=True)
-    target = target - target.mean()
+    ranks = _centred_ranks(np.array([drawn[path] for path in moving]))
+    target = _centred_ranks(np.where(np.isfinite(figure), figure, np.inf))
     r = ranks @ target / np.sqrt((ranks**2).sum(axis=1) * (target**2).sum())
     return sorted(zip(moving, (r**2).tolist(), strict=True), key=lambda item: -item[1])
+
+
+def _centred_ranks(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    order = np.argsort(np.argsort(values, axis=-1, kind="stable"), axis=-1, kind="stable")
+    return np.asarray(order - 0.5 * (values.shape[-1] - 1))

@@ -1,6 +1,11 @@
-"""Quasi-random draws of every uncertain number in a job.
+"""Stratified draws of every uncertain number in a job.
 
     draw    path -> values; row 0 holds the medians
+
+Latin hypercube: each input meets each of its ``count`` equal shares of chance exactly once, in an order
+of its own. The answers are nearly sums of their inputs' effects, and for sums this is about as good as
+any even sequence, needs no more than numpy, and holds in a hundred dimensions (McKay, Beckman and
+Conover, Technometrics 21 (1979) 239, from memory).
 """
 
 from collections.abc import Mapping
@@ -8,10 +13,9 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
 SEED = 20261
-DRAWS = 2048
+DRAWS = 2000
 
 
 class Uncertain(Protocol):
@@ -34,19 +38,18 @@ def draw(priors: Mapping[str, Uncertain], count: int = DRAWS, seed: int = SEED) 
     priors : mapping
         Path to prior; those of no width keep one value in every draw.
     count : int
-        Draws; a power of two keeps the sequence balanced.
+        Draws.
     seed : int
-        Of the scrambling, so that the same job gives the same answer.
+        Fixed, so that the same job gives the same answer.
 
     Returns
     -------
     dict
         Path to array of shape (count + 1,); row 0 is the median of every prior.
     """
-    moving = sorted(path for path, prior in priors.items() if prior.high > prior.low)
+    random = np.random.default_rng(seed)
     drawn = {path: np.full(count + 1, prior.median) for path, prior in priors.items()}
-    if moving:
-        shares = qmc.Sobol(len(moving), scramble=True, rng=np.random.default_rng(seed)).random(count)
-        for column, path in enumerate(moving):
-            drawn[path][1:] = priors[path].quantile(np.clip(shares[:, column], 1e-6, 1.0 - 1e-6))
+    for path, prior in sorted(priors.items()):
+        if prior.high > prior.low:
+            drawn[path][1:] = prior.quantile((random.permutation(count) + random.random(count)) / count)
     return drawn

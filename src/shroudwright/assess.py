@@ -1,0 +1,88 @@
+"""The one pipeline from a job to its assessment. Only the order of work stands here.
+
+assess    job -> Assessment
+"""
+
+from shroudwright import __version__
+from shroudwright.assessment import Assessment, CaseAnswer, NextReading
+from shroudwright.bench.sources import cite
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
+from shroudwright.job.heat_load import heat_load
+from shroudwright.job.model import Job
+from shroudwright.job.priors import Prior, priors, words
+from shroudwright.judge import Solved, judge_case
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.reasons import findings_of, guesses_of
+from shroudwright.uncertain.bands import leverage
+from shroudwright.uncertain.draws import DRAWS, SEED, draw
+
+WORST_FIRST = ("does not hold", "marginal", "holds")
+READINGS_NAMED = 3
+
+
+def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
+    """Say whether a job's cooling holds in every driving case, how sure that is, and what to measure next.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    draws : int
+        Draws behind every band.
+    seed : int
+        Of the draws.
+
+    Returns
+    -------
+    Assessment
+        The whole answer, SI.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, with every reason.
+    """
+    known = priors(job)
+    filled = Filled(job, draw(known, draws, seed), {path: word.value for path, word in words(job).items()})
+    glycol, share = glycol_of(filled)
+    solved = [_solve(filled, index) for index in range(len(job.cases))]
+    cases = [judge_case(filled, case, glycol, share) for case in solved]
+    governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
+    findings = findings_of(filled, solved, cases)
+    guesses = guesses_of(job, known)
+    used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
+    return Assessment(
+        program=f"shroudwright {__version__}",
+        job_name=job.name or job.file_name,
+        job_sha256=job.job_sha256,
+        seed=seed,
+        draws=draws,
+        governing_case=cases[governing].name,
+        verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
+        cases=cases,
+        measure_next=_readings(filled, known, solved[governing], cases[governing]),
+        findings=findings,
+        guesses=guesses,
+        sources=[f"{key}: {cite(key)}" for key in used],
+    )
+
+
+def _solve(filled: Filled, index: int) -> Solved:
+    load = heat_load(filled, index)
+    params = flatten(filled, index, load)
+    boil, _ = boil_and_limit(filled, index)
+    return Solved(index, load, params, solve_batch(params, coolant_table(*glycol_of(filled))), boil)
+
+
+def _readings(filled: Filled, known: dict[str, Prior], solved: Solved, case: CaseAnswer) -> list[NextReading]:
+    """Name the readings that would narrow a case most, where its verdict is not already plain."""
+    if case.verdict == "holds":
+        return []
+    ranked = leverage({path: values[1:] for path, values in filled.drawn.items()}, solved.margin[1:])
+    return [
+        NextReading(field=path, share=share, reading=known[path].measurement)
+        for path, share in ranked[:READINGS_NAMED]
+        if known[path].measurement
+    ]

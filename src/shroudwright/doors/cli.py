@@ -1,0 +1,125 @@
+"""The command line: new, assess, math, demo. It reads, asks and prints; it holds no sums.
+
+Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
+"""
+
+import sys
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from shroudwright import __version__
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="Cooling for one-off vehicles: will it hold, how sure is that, and what to measure next.",
+)
+
+JobFile = Annotated[Path, typer.Argument(metavar="JOB", help="a job file, such as my.job.toml")]
+
+
+@app.callback(invoke_without_command=True)
+def start(
+    context: typer.Context,
+    version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
+) -> None:
+    """Print the version where only that is asked."""
+    if version:
+        print(f"shroudwright {__version__}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        print(context.get_help())
+
+
+@app.command()
+def new(
+    job: JobFile,
+    units: Annotated[
+        str, typer.Option(help="in or mm: what a bare length is in, and what answers are shown in")
+    ] = "in",
+) -> None:
+    """Write a commented job file to fill in."""
+    from shroudwright.job.files import write_starter
+
+    write_starter(job, _units(units))
+    print(f"wrote {job}: put your numbers in, then run: shroudwright assess {job}")
+
+
+def _units(typed: str) -> Literal["in", "mm"]:
+    from shroudwright.bench.errors import InputError
+
+    if typed not in ("in", "mm"):
+        raise InputError([f"--units {typed!r} is not known; type in or mm"])
+    return "in" if typed == "in" else "mm"
+
+
+@app.command()
+def assess(
+    job: JobFile,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
+    guesses: Annotated[bool, typer.Option("--guesses", help="List every guess used.")] = False,
+) -> None:
+    """Say whether a job's cooling holds in every driving case."""
+    from shroudwright.assess import assess as answer_for
+    from shroudwright.job.files import read_job
+
+    read = read_job(job)
+    answer = answer_for(read)
+    if as_json:
+        print(answer.to_json())
+    else:
+        from shroudwright.doors.say import console, say_assessment
+
+        say_assessment(console(), answer, read.units or "in", every_guess=guesses)
+    if strict and any(finding.level == "stop" for finding in answer.findings):
+        raise typer.Exit(3)
+
+
+@app.command("math")
+def shop_math(
+    name: Annotated[str | None, typer.Argument(help="which sum; leave out to list them all")] = None,
+    arguments: Annotated[
+        list[str] | None, typer.Argument(metavar="NAME=VALUE...", help='such as flow="12 gpm"')
+    ] = None,
+    unit: Annotated[str | None, typer.Option("--in", help="unit to show a single result in")] = None,
+) -> None:
+    """The bench calculator: list the sums, show one, or compute one with units."""
+    from shroudwright.doors import maths
+
+    maths.run(name, arguments or [], unit)
+
+
+@app.command()
+def demo(
+    out: Annotated[Path, typer.Option(help="folder to write into")] = Path("out"),
+) -> None:
+    """Run the whole job on the shipped demo and say what was written."""
+    from shroudwright.doors.demo import run
+
+    run(out)
+
+
+def main() -> None:
+    """Run the command line; every fault becomes one plain line on standard error and exit 2."""
+    from shroudwright.bench.errors import InputError, ShopError
+
+    try:
+        app()
+    except InputError as error:
+        for fault in error.faults:
+            print(fault, file=sys.stderr)
+        sys.exit(2)
+    except ShopError as error:
+        print(error, file=sys.stderr)
+        sys.exit(2)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,94 @@
+"""The bench calculator at the terminal: list the sums, show one, compute one.
+
+run
+"""
+
+from typing import Any
+
+from shroudwright.bench.errors import InputError
+from shroudwright.bench.registry import OFFERED, Entry, compute, describe, in_unit
+
+
+def _load_rooms() -> None:
+    """Import every room that offers sums; importing is what puts them on the list."""
+    import shroudwright.airflow.behind
+    import shroudwright.airflow.frame
+    import shroudwright.airflow.recycled
+    import shroudwright.circuit.hoses
+    import shroudwright.circuit.pump
+    import shroudwright.fans.claim
+    import shroudwright.fans.curve
+    import shroudwright.fans.laws
+    import shroudwright.heat.accessories
+    import shroudwright.heat.engine
+    import shroudwright.heat.road
+    import shroudwright.materials.air
+    import shroudwright.materials.conductor
+    import shroudwright.materials.coolant
+    import shroudwright.pack.balance
+    import shroudwright.radiator.core  # noqa: F401
+
+
+def run(name: str | None, arguments: list[str], unit: str | None) -> None:
+    """List all sums, describe one, or compute one.
+
+    Parameters
+    ----------
+    name : str or None
+        The sum; None lists them.
+    arguments : list of str
+        ``name=value`` pairs; none at all describes the sum.
+    unit : str or None
+        Unit for a single result.
+
+    Raises
+    ------
+    InputError
+        Listing every fault.
+    """
+    _load_rooms()
+    if name is None:
+        width = max(map(len, OFFERED))
+        for key in sorted(OFFERED):
+            print(f"{key:{width}}  {describe(OFFERED[key]).title}")
+        return
+    if not arguments and name in OFFERED:
+        _describe(name)
+        return
+    typed = dict(_pair(text) for text in arguments)
+    for key, (entry, value) in compute(name, typed).items():
+        print(f"{key} = {_shown(entry, value, unit)}")
+    said = describe(OFFERED[name])
+    print(said.notes)
+    print(f"Source: {said.references}")
+
+
+def _describe(name: str) -> None:
+    said = describe(OFFERED[name])
+    print(said.title)
+    for entry in said.parameters:
+        print(f"  {entry.name:22} {entry.meaning or entry.name.replace('_', ' ')} [{entry.unit or '-'}]")
+    for entry in said.results:
+        print(f"  gives {entry.name:16} {entry.meaning} [{entry.unit or '-'}]")
+    print(said.notes)
+    print(f"Source: {said.references}")
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise InputError([f"{text!r} is not name=value; type for example flow='12 gpm'"])
+    return name, value
+
+
+def _shown(entry: Entry, value: Any, unit: str | None) -> str:
+    if value is None:
+        return "none"
+    if entry.is_text or isinstance(value, str):
+        return ", ".join(value) if isinstance(value, tuple) else str(value)
+    if unit is None:
+        return f"{float(value):.6g} {entry.unit.removesuffix(' rise')}".strip()
+    try:
+        return f"{in_unit(entry, float(value), unit):.6g} {unit}"
+    except ValueError as error:
+        raise InputError([str(error)]) from error

@@ -1,0 +1,191 @@
+"""Say an assessment in a builder's words on a terminal.
+
+say_assessment    the readable answer
+"""
+
+import sys
+
+from rich.console import Console, Group
+from rich.markup import escape
+from rich.panel import Panel
+from rich.table import Table
+from rich.text import Text
+
+from shroudwright.assessment import WORDS, Assessment, CaseAnswer
+from shroudwright.speech import SHOPS, Dialect
+
+COLOURS = {"holds": "green", "marginal": "yellow", "does not hold": "red"}
+LEVEL_COLOURS = {"stop": "bold red", "fix": "red", "watch": "yellow", "note": "dim"}
+CAUTIONS = (
+    "Never open a hot cooling system: coolant under a cap scalds.",
+    "An electric fan can start with the ignition off: pull the battery negative before hands go near it.",
+    "This is an aid to judgement. Makers' instructions, local codes and licensed practice come first.",
+)
+
+
+WIDTH_OF_A_FILE = 118
+
+
+def console() -> Console:
+    """Return a console as wide as the terminal, or as wide as the tables where there is none."""
+    return Console(highlight=False, width=None if sys.stdout.isatty() else WIDTH_OF_A_FILE)
+
+
+def say_assessment(console: Console, answer: Assessment, units: str, *, every_guess: bool = False) -> None:
+    """Print the readable answer.
+
+    Parameters
+    ----------
+    console : Console
+        Where to print.
+    answer : Assessment
+        What to say.
+    units : str
+        ``in`` or ``mm``: which units the shop reads.
+    every_guess : bool
+        Whether to list all guesses instead of the ones that matter most.
+    """
+    shop = SHOPS[units]
+    console.print(_headline(answer, shop))
+    console.print(_case_table(answer, shop))
+    console.print(_air_table(answer, shop))
+    console.print(_heat_table(answer))
+    for case in answer.cases:
+        for line in case.beyond_range:
+            console.print(f"  [dim]{escape(case.name)}, beyond the data: {escape(line)}[/dim]")
+    if answer.findings:
+        console.print("\n[bold]Findings[/bold]")
+        for finding in answer.findings:
+            colour = LEVEL_COLOURS[finding.level]
+            place = f" ({escape(finding.place)})" if finding.place else ""
+            console.print(f"  [{colour}]{finding.level:5} {finding.code}[/{colour}] {escape(finding.says)}{place}")
+            console.print(f"              {escape(finding.because)} [bold]Do:[/bold] {escape(finding.remedy)}")
+    _say_guesses(console, answer, every_guess)
+    console.print("\n" + "\n".join(f"[dim]! {line}[/dim]" for line in CAUTIONS))
+
+
+def _governing(answer: Assessment) -> CaseAnswer:
+    return next(case for case in answer.cases if case.name == answer.governing_case)
+
+
+def _headline(answer: Assessment, shop: Dialect) -> Panel:
+    case = _governing(answer)
+    colour = COLOURS[answer.verdict]
+    lead = Text(WORDS[answer.verdict], style=f"bold {colour}")
+    lines = [
+        lead,
+        Text(f"The worst case is {case.name}: {100 * case.chance_of_holding:.0f} chances in 100 it holds."),
+    ]
+    if case.seconds_asked is not None and case.seconds_to_limit is not None:
+        seconds = case.seconds_to_limit
+        lines.append(
+            Text(
+                f"The pull lasts {seconds.value:.0f} s ({seconds.low:.0f} to {seconds.high:.0f}) before the limit; "
+                f"{case.seconds_asked:.0f} s are asked."
+            )
+        )
+    elif case.coolant_in is not None:
+        lines.append(
+            Text(
+                f"Coolant into the radiator {shop.band(case.coolant_in)} {shop.degree_sign}, "
+                f"limit {shop.temperature_text(case.limit)}, at {shop.temperature_text(case.ambient)} outside."
+            )
+        )
+    else:
+        lines.append(Text("The heat finds no way out: there is no steady temperature to report."))
+    if case.good_to is not None:
+        lines.append(Text(f"Good to {shop.degrees(case.good_to)} {shop.degree_sign} outside."))
+    return Panel(Group(*lines), title=escape(answer.job_name), border_style=colour, expand=False)
+
+
+def _case_table(answer: Assessment, shop: Dialect) -> Table:
+    table = Table(title="Each driving case, with the band nine answers in ten fall in", title_justify="left")
+    table.add_column("driving case")
+    table.add_column(f"into radiator {shop.degree_sign}")
+    table.add_column("limit", justify="right")
+    table.add_column("good to, outside", justify="right")
+    table.add_column("holds in 100", justify="right")
+    table.add_column("verdict")
+    for case in answer.cases:
+        into = shop.band(case.coolant_in)
+        if case.seconds_asked is not None:
+            seconds = case.seconds_to_limit
+            lasts = (
+                "never reached"
+                if seconds is None
+                else f"{seconds.value:.0f} ({seconds.low:.0f} to {seconds.high:.0f}) s"
+            )
+            into = f"lasts {lasts}, {case.seconds_asked:.0f} s asked"
+        elif case.regulated_share >= 0.5:
+            into += " on thermostat"
+        good = "-" if case.good_to is None else f"{shop.degrees(case.good_to)} {shop.degree_sign}"
+        table.add_row(
+            escape(case.name),
+            into,
+            shop.degrees(case.limit),
+            good,
+            f"{100 * case.chance_of_holding:.0f}",
+            Text(WORDS[case.verdict], style=COLOURS[case.verdict]),
+        )
+    return table
+
+
+def _air_table(answer: Assessment, shop: Dialect) -> Table:
+    table = Table(title="The air really moved", title_justify="left")
+    table.add_column("driving case")
+    table.add_column(f"through the core {shop.air_sign}", justify="right")
+    table.add_column("fan")
+    table.add_column(f"moves {shop.air_sign}", justify="right")
+    table.add_column("of box number", justify="right")
+    table.add_column("volts", justify="right")
+    table.add_column("amps", justify="right")
+    for case in answer.cases:
+        core = "none" if case.air_flow is None else shop.air_flow(case.air_flow.value)
+        first = True
+        for fan in case.fans:
+            share = "-" if fan.share_of_box_number is None else f"{100 * fan.share_of_box_number.value:.0f} %"
+            running = fan.volts.value > 0.0
+            table.add_row(
+                escape(case.name) if first else "",
+                core if first else "",
+                escape(fan.code),
+                shop.air_flow(fan.air_flow.value),
+                share if running else "stopped",
+                f"{fan.volts.value:.1f}",
+                f"{fan.amps.value:.0f}",
+            )
+            first = False
+        if not case.fans:
+            table.add_row(escape(case.name), core, "none", "", "", "", "")
+    return table
+
+
+def _heat_table(answer: Assessment) -> Table:
+    table = Table(title="Where the heat comes from, kW", title_justify="left")
+    table.add_column("driving case")
+    table.add_column("into the radiator", justify="right")
+    table.add_column("made up of")
+    table.add_column("ahead of it", justify="right")
+    for case in answer.cases:
+        parts = ", ".join(f"{name} {watts / 1e3:.1f}" for name, watts in case.heat_by_source.items())
+        heat = case.heat
+        shown = f"{heat.value / 1e3:.0f} ({heat.low / 1e3:.0f} to {heat.high / 1e3:.0f})"
+        table.add_row(escape(case.name), shown, parts, f"{case.heat_ahead / 1e3:.1f}")
+    return table
+
+
+def _say_guesses(console: Console, answer: Assessment, every_guess: bool) -> None:
+    if answer.measure_next:
+        console.print(f"\n[bold]What would settle {escape(answer.governing_case)}[/bold]")
+        for reading in answer.measure_next:
+            console.print(
+                f"  {100 * reading.share:3.0f} % of the spread is [bold]{escape(reading.field)}[/bold]: "
+                f"{escape(reading.reading)}"
+            )
+    shown = answer.guesses if every_guess else answer.guesses[:8]
+    if shown:
+        console.print(f"\n[bold]Guesses used[/bold] ({len(answer.guesses)} numbers nobody gave)")
+        for guess in shown:
+            console.print(f"  {escape(guess.field)} = {escape(guess.value)} ({escape(guess.band)})")
+        if len(shown) < len(answer.guesses):
+            console.print("  ... and more: add --guesses to see them all")

@@ -1,0 +1,285 @@
+"""Fan curves as tested: straight lines between points, dips kept, used right of the last maximum.
+
+CURVE_POINTS    length of every curve array; points past the last one used repeat it
+SHUTOFF         shut-off pressure guessed from the kind of fan
+right_branch    the falling part of a tested curve
+generic_curve   a curve from a free-air number
+fan_flow        flow at a pressure, at the test's speed and density
+parallel_flow   flow of several fans side by side at one pressure
+group_pressure  the pressure at which they move a flow
+
+A curve meets other speeds and densities by the fan laws: q = r fan_flow(p / (r^2 rho / rho_test)).
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.bench.compiled import compilable
+from shroudwright.bench.errors import InputError
+from shroudwright.bench.roots import best, bracket, guess, is_found, narrow
+
+CURVE_POINTS = 16
+STALL_SPAN = 0.05
+"""Share over the knee pressure in which the flow falls to nothing, [-]"""
+
+_IN_H2O = 249.08891
+
+Curve = NDArray[np.float64]
+
+
+class Shutoff(NamedTuple):
+    """Likely shut-off pressure of a kind of fan, [Pa]. Trade belief, no source."""
+
+    low: float
+    value: float
+    high: float
+
+
+SHUTOFF = {
+    "thin": Shutoff(0.6 * _IN_H2O, 0.7 * _IN_H2O, 0.8 * _IN_H2O),
+    "medium": Shutoff(0.8 * _IN_H2O, 0.95 * _IN_H2O, 1.1 * _IN_H2O),
+    "heavy": Shutoff(1.2 * _IN_H2O, 1.7 * _IN_H2O, 2.5 * _IN_H2O),
+}
+
+
+class Branch(NamedTuple):
+    """The falling part of a curve, from the knee on; `flow[0]` and `pressure[0]` are the knee."""
+
+    flow: Curve
+    pressure: Curve
+    n_points: int
+
+
+def right_branch(flow: Sequence[float] | Curve, pressure: Sequence[float] | Curve) -> Branch:
+    """Points of a tested curve from its last maximum on, padded to `CURVE_POINTS`.
+
+    Parameters
+    ----------
+    flow : array
+        Tested flows, rising, [m**3/s]
+    pressure : array
+        Tested pressure rises at those flows, [Pa]
+
+    Returns
+    -------
+    flow : array
+        From the knee on, [m**3/s]
+    pressure : array
+        Strictly falling, [Pa]
+    n_points : int
+        Points used, [-]
+
+    Raises
+    ------
+    InputError
+        If the flows do not rise, the curve does not fall at its end, or more points than fit are right of the
+        knee.
+
+    Notes
+    -----
+    Limits: a level stretch at the top counts as stalled. Accuracy: the curve's own.
+
+    References
+    ----------
+    Common practice: an axial fan works steadily only on the falling part of its curve.
+    """
+    q, p = np.asarray(flow, float), np.asarray(pressure, float)
+    if q.shape != p.shape or np.any(np.diff(q) <= 0.0):
+        raise InputError(["a fan curve needs one pressure for each flow, and the flows must rise"])
+    holds = np.flatnonzero(np.diff(p) >= 0.0)
+    knee = int(holds[-1]) + 1 if holds.size else 0
+    n = len(q) - knee
+    if n < 2 or p[knee] <= 0.0:
+        raise InputError(["a fan curve must fall to its free-air end; this one rises there"])
+    if n > CURVE_POINTS:
+        raise InputError([f"{n} points right of the curve's knee; keep {CURVE_POINTS} at most"])
+    pad = (0, CURVE_POINTS - n)
+    return Branch(np.pad(q[knee:], pad, "edge"), np.pad(p[knee:], pad, "edge"), n)
+
+
+def generic_curve(free_flow: float, shutoff_pressure: float) -> Branch:
+    """A fan curve guessed from a free-air number.
+
+    p = p0 [1 - (q / q0)^1.6]
+
+    Parameters
+    ----------
+    free_flow : float
+        Flow against no pressure, q0, [m**3/s]
+    shutoff_pressure : float
+        Pressure at no flow, p0; `SHUTOFF` where it is unknown, [Pa]
+
+    Returns
+    -------
+    flow : array
+        Evenly spaced from 0 to q0, [m**3/s]
+    pressure : array
+        [Pa]
+    n_points : int
+        `CURVE_POINTS`, [-]
+
+    Notes
+    -----
+    Limits: no stall dip. Accuracy: +-25 % of flow.
+
+    References
+    ----------
+    Shape from trade sheets, no source.
+    """
+    q = np.linspace(0.0, free_flow, CURVE_POINTS)
+    return Branch(q, shutoff_pressure * (1.0 - (q / free_flow) ** 1.6), CURVE_POINTS)
+
+
+@compilable
+def fan_flow(flow: Curve, pressure: Curve, n_points: int, pressure_rise: float) -> float:
+    """Flow at a pressure, at the test's speed and density.
+
+    Straight lines between points; beyond free air along the last one; over the knee pressure the flow falls
+    to nothing within 5 %, so that a search always ends and a flow at or under ``flow[0]`` means stalled.
+
+    Parameters
+    ----------
+    flow : array
+        Of a `Branch`, [m**3/s]
+    pressure : array
+        Of a `Branch`, [Pa]
+    n_points : int
+        Points used, 2 or more, [-]
+    pressure_rise : float
+        Across the fan, negative where road air pushes through it, [Pa]
+
+    Returns
+    -------
+    flow : float
+        Never negative, [m**3/s]
+
+    Notes
+    -----
+    Limits: steady flow; back-flow through a stalled fan is not modelled. Accuracy: the curve's own; beyond
+    free air a guess.
+
+    References
+    ----------
+    The tested curve.
+    """
+    if pressure_rise >= pressure[0]:
+        over = (pressure_rise - pressure[0]) / (STALL_SPAN * pressure[0])
+        return float(max(flow[0] * (1.0 - over), 0.0))
+    i = 1
+    while i < n_points - 1 and pressure_rise < pressure[i]:
+        i += 1
+    along = (pressure_rise - pressure[i]) / (pressure[i - 1] - pressure[i])
+    return float(flow[i] + along * (flow[i - 1] - flow[i]))
+
+
+@compilable
+def parallel_flow(
+    flow: Curve,
+    pressure: Curve,
+    n_points: Curve,
+    speed_ratio: Curve,
+    density_ratio: float,
+    pressure_rise: float,
+) -> float:
+    """Flow of fans side by side at one pressure.
+
+    sum r fan_flow(p / (r^2 rho / rho_test))
+
+    Parameters
+    ----------
+    flow : array
+        One row of `CURVE_POINTS` per fan, [m**3/s]
+    pressure : array
+        The same shape, [Pa]
+    n_points : array
+        Points used, per fan, [-]
+    speed_ratio : array
+        Speed over the test's, r, per fan; 0 is stopped and passes nothing, [-]
+    density_ratio : float
+        Air at the fans over air of the test, [-]
+    pressure_rise : float
+        Across the fans, [Pa]
+
+    Returns
+    -------
+    flow : float
+        Sum, [m**3/s]
+
+    Notes
+    -----
+    Limits: one pressure behind all fans. Accuracy: the curves' own.
+
+    References
+    ----------
+    Fan laws.
+    """
+    total = 0.0
+    for i in range(len(speed_ratio)):
+        r = speed_ratio[i]
+        if r > 0.0:
+            total += r * fan_flow(flow[i], pressure[i], int(n_points[i]), pressure_rise / (r * r * density_ratio))
+    return total
+
+
+@compilable
+def group_pressure(
+    flow: Curve,
+    pressure: Curve,
+    n_points: Curve,
+    speed_ratio: Curve,
+    density_ratio: float,
+    total_flow: float,
+) -> float:
+    """Pressure at which fans side by side move a flow; the inverse of `parallel_flow`.
+
+    Parameters
+    ----------
+    flow : array
+        One row of `CURVE_POINTS` per fan, [m**3/s]
+    pressure : array
+        The same shape, [Pa]
+    n_points : array
+        Points used, per fan, [-]
+    speed_ratio : array
+        Speed over the test's, per fan, one at least above 0, [-]
+    density_ratio : float
+        Air at the fans over air of the test, [-]
+    total_flow : float
+        Wanted, above 0, [m**3/s]
+
+    Returns
+    -------
+    pressure_rise : float
+        [Pa]
+
+    Notes
+    -----
+    Limits: as `parallel_flow`. Accuracy: solved to 1e-9 Pa.
+
+    References
+    ----------
+    Fan laws.
+    """
+    high = 0.0
+    for i in range(len(speed_ratio)):
+        r = speed_ratio[i]
+        high = max(high, (1.0 + STALL_SPAN) * pressure[i][0] * r * r * density_ratio)
+    low = 0.0
+    while parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, low) < total_flow:
+        low = 2.0 * low - high
+    state = bracket(
+        low,
+        parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, low) - total_flow,
+        high,
+        -total_flow,
+    )
+    for _ in range(100):
+        if is_found(state, 1e-9):
+            break
+        p = guess(state)
+        moved = parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, p)
+        state = narrow(state, p, moved - total_flow, 1e-9)
+    return best(state)

@@ -1,0 +1,160 @@
+"""What no single field can show: numbers that cannot all be true at once, and names used twice.
+
+cross_faults    every such fault in a job, each with its place
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+
+from shroudwright.job.drive import Case, Fan
+from shroudwright.job.model import Job
+from shroudwright.job.quantity import Reading
+
+Fault = tuple[str, str]
+
+_ROUNDING = 1.0 + 1e-9
+
+MINIMUM = {
+    "engine.displacement": "the engine's size",
+    "engine.rated_power": "its most power, from a dyno sheet or the maker",
+    "core.width": "tape the fins left to right, tanks left off",
+    "core.height": "tape the fins up and down, tanks left off",
+    "core.depth": "tape the fins front to back",
+}
+
+
+def cross_faults(job: Job) -> list[Fault]:
+    """Return the faults between fields.
+
+    Parameters
+    ----------
+    job : Job
+        Whose fields are each possible.
+
+    Returns
+    -------
+    list of (str, str)
+        Place and what is wrong there.
+    """
+    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _electrical, _control, _cases)
+    return [fault for check in checks for fault in check(job)]
+
+
+def _v(reading: Reading | None) -> float:
+    """Value of a reading; what nobody typed is not a number, so no comparison with it holds."""
+    return math.nan if reading is None else reading.value
+
+
+def _t(reading: Reading | None) -> str:
+    """A reading as typed."""
+    return "" if reading is None else reading.typed
+
+
+def _minimum(job: Job) -> Iterator[Fault]:
+    for place, how in MINIMUM.items():
+        section, field = place.split(".")
+        if getattr(getattr(job, section), field) is None:
+            yield place, f"missing, and nothing can be worked out without it: {how}"
+
+
+def _engine(job: Job) -> Iterator[Fault]:
+    engine = job.engine
+    if _v(engine.idle_rpm) >= _v(engine.rated_rpm):
+        yield "engine.idle_rpm", f"{_t(engine.idle_rpm)} is not below rated_rpm {_t(engine.rated_rpm)}"
+    if engine.charger == "none" and _v(engine.boost_pressure) > 0.0:
+        yield "engine.charger", f"'none' with a boost of {_t(engine.boost_pressure)}; name the charger"
+
+
+def _core(job: Job) -> Iterator[Fault]:
+    core = job.core
+    for part, whole in (("tube_thickness", "tube_width"), ("tube_width", "depth")):
+        small, large = getattr(core, part), getattr(core, whole)
+        if _v(small) > _v(large) * _ROUNDING:
+            yield f"core.{part}", f"{_t(small)} is more than {whole} {_t(large)}"
+    if 2.0 * _v(core.tube_wall) >= _v(core.tube_thickness):
+        bore = f"two walls of {_t(core.tube_wall)} leave no bore in {_t(core.tube_thickness)}"
+        yield "core.tube_wall", bore
+    if _v(core.rows) > 1.0 and _v(core.rows) * _v(core.tube_width) > _v(core.depth) * _ROUNDING:
+        fit = f"{_t(core.rows)} rows of {_t(core.tube_width)} tubes do not fit in depth {_t(core.depth)}"
+        yield "core.rows", fit
+
+
+def _circuit(job: Job) -> Iterator[Fault]:
+    coolant = job.coolant
+    if coolant.kind == "water" and _v(coolant.glycol_share) > 0.0:
+        yield "coolant.glycol_share", f"{_t(coolant.glycol_share)} in a system of plain water"
+
+
+def _names(job: Job) -> Iterator[Fault]:
+    for part, field in (("fans", "code"), ("ahead", "code"), ("cases", "name")):
+        names = [getattr(item, field) for item in getattr(job, part)]
+        for name, times in Counter(names).items():
+            if times > 1:
+                place = f"{part}.{len(names) - 1 - names[::-1].index(name)}.{field}"
+                yield place, f"{name!r} is used {times} times; give each its own"
+
+
+def _fans(job: Job) -> Iterator[Fault]:
+    for index, fan in enumerate(job.fans):
+        for field, fault in _fan(fan):
+            yield f"fans.{index}.{field}", fault
+
+
+def _fan(fan: Fan) -> Iterator[Fault]:
+    if _v(fan.hub) >= _v(fan.blade):
+        yield "hub", f"{_t(fan.hub)} is not smaller than blade {_t(fan.blade)}"
+    if _v(fan.frame_size) < _v(fan.blade):
+        yield "frame_size", f"{_t(fan.frame_size)} is smaller than blade {_t(fan.blade)}"
+    if _v(fan.start_amps) < _v(fan.run_amps):
+        yield "start_amps", f"{_t(fan.start_amps)} is less than run_amps {_t(fan.run_amps)}"
+    if _v(fan.depth_ahead) > _v(fan.overall_depth):
+        yield "depth_ahead", f"{_t(fan.depth_ahead)} is more than overall_depth {_t(fan.overall_depth)}"
+    if _v(fan.frame_corner) > 0.5 * _v(fan.frame_size):
+        yield "frame_corner", f"{_t(fan.frame_corner)} is more than half of frame_size {_t(fan.frame_size)}"
+    if fan.curve:
+        yield from _curve(fan)
+
+
+def _curve(fan: Fan) -> Iterator[Fault]:
+    points = sorted((flow.value, pressure.value) for flow, pressure in fan.curve)
+    if len(points) < 2:
+        yield "curve", "one point is no curve; give at least two"
+    elif len({flow for flow, _ in points}) < len(points):
+        yield "curve", "two points have the same flow"
+    elif points[0][0] < 0.0 or min(pressure for _, pressure in points) < 0.0:
+        yield "curve", "flow and pressure cannot be negative"
+    elif not points[-1][1] < points[0][1]:
+        yield "curve", "pressure does not fall from the least flow to the most; were the columns swapped?"
+
+
+def _electrical(job: Job) -> Iterator[Fault]:
+    rating, idle = job.electrical.alternator_rating, job.electrical.alternator_hot_idle
+    if _v(idle) > _v(rating):
+        yield "electrical.alternator_hot_idle", f"{_t(idle)} is more than alternator_rating {_t(rating)}"
+
+
+def _control(job: Job) -> Iterator[Fault]:
+    control = job.control
+    for place, on, off in (
+        ("fan_off", control.fan_on, control.fan_off),
+        ("second_off", control.second_on, control.second_off),
+    ):
+        if _v(off) >= _v(on):
+            yield f"control.{place}", f"{_t(off)} is not below {_t(on)}, where that fan starts"
+
+
+def _cases(job: Job) -> Iterator[Fault]:
+    codes = [fan.code for fan in job.fans]
+    for index, case in enumerate(job.cases):
+        for field, fault in _case(case, codes):
+            yield f"cases.{index}.{field}", fault
+
+
+def _case(case: Case, codes: list[str]) -> Iterator[Fault]:
+    for code in case.fans_on or ():
+        if code not in codes:
+            listed = ", ".join(codes) or "none"
+            yield "fans_on", f"there is no fan {code!r}; the fans are {listed}"
+    if case.kind == "idle" and case.speed is not None and not math.isclose(case.speed.value, 0.0, abs_tol=1e-9):
+        yield "speed", f"{case.speed.typed} while idling; call it a crawl, or leave speed out"

@@ -1,0 +1,152 @@
+"""Sections that say what is fitted and how it is driven: fans, wiring, control, shop, cases."""
+
+import datetime
+from typing import Literal
+
+from pydantic import Field
+
+from shroudwright.job.fields import (
+    AirFlow,
+    Charge,
+    Count,
+    Current,
+    Curve,
+    Holes,
+    Length,
+    LiquidFlow,
+    Mass,
+    Money,
+    Noise,
+    Number,
+    Power,
+    Pressure,
+    Resistance,
+    Section,
+    Share,
+    Speed,
+    Spin,
+    Temperature,
+    Time,
+    Voltage,
+    given,
+    rows_of,
+)
+from shroudwright.job.quantity import Standing
+
+
+class Fan(Section):
+    """One fan, with a full copy of what is known of it."""
+
+    code: str = given("Short name, used once.", default="", example="F1")
+    kind: Literal["brushed", "brushless"] | None = given("Kind of motor.")
+    direction: Literal["puller", "pusher"] | None = given("Behind the core, or ahead of it.")
+    x: Length = given("Centre, from the core's left edge, seen from behind.", "-24 in", "120 in", example="12 in")
+    y: Length = given("Centre, from the core's bottom edge.", "-24 in", "120 in", example="8.5 in")
+    blade: Length = given("Blade diameter, tip to tip.", "3 in", "48 in", example="16 in")
+    hub: Length = given("Hub diameter.", "0.5 in", "30 in")
+    frame: Literal["round", "square"] | None = given("Outline of the frame.")
+    frame_size: Length = given("Across the frame: diameter, or side.", "3 in", "50 in")
+    frame_corner: Length = given("Corner radius of a square frame.", "0 in", "10 in", example="0.5 in")
+    holes: Holes = rows_of(
+        "Mounting holes: x, y from the fan's centre, and diameter.",
+        24,
+        example='[["8 in", "0 in", "0.25 in"]]',
+    )
+    overall_depth: Length = given("Frame face to the back of the motor.", "0.5 in", "20 in")
+    depth_ahead: Length = given("What stands ahead of the frame face.", "0 in", "12 in", example="0.2 in")
+    motor: Length = given("Motor diameter.", "0.5 in", "16 in", example="4.5 in")
+    lead_exit: Literal["left", "right", "up", "down", "behind"] | None = given(
+        "Which way the leads leave, seen from behind.", example="down"
+    )
+    weight: Mass = given("Weight of the fan.", "0.1 kg", "40 kg", example="5 lb")
+    blades: Count = given("Number of blades.", "2", "20", example="10")
+    rpm: Spin = given("Fan speed at its test volts, free air.", "300 rpm", "9000 rpm", example="2400 rpm")
+    test_volts: Voltage = given("Volts its numbers were taken at.", "8 V", "60 V")
+    run_amps: Current = given("Current when running.", "0.3 A", "250 A", example="17 A, box")
+    start_amps: Current = given("Highest current at the start.", "0.3 A", "900 A")
+    free_flow: AirFlow = given("Flow in free air: the box number.", "30 cfm", "12000 cfm", example="1950 cfm, box")
+    shutoff_pressure: Pressure = given("Pressure with no flow at all.", "0.05 inH2O", "12 inH2O")
+    curve: Curve = rows_of(
+        "Flow and pressure as tested, dips and all.",
+        60,
+        example='[["1950 cfm", "0 inH2O"], ["1200 cfm", "0.4 inH2O"], ["0 cfm", "0.8 inH2O"]]',
+    )
+    curve_standing: Standing | None = given("How that curve is known.", example="catalogue")
+    air_density: Number = given("Air density of those tests, kg/m**3.", "0.7", "1.5")
+    noise: Noise = given("Sound at 1 m.", "20 dB", "120 dB", example="68 dB, box")
+    price: Money = given("What it costs.", example="149.00 USD")
+    price_date: datetime.date | None = given("Day of that price.", example="2026-01-31")
+    ring_gap: Length = given("Fan ring to core where there is no shroud.", "0 in", "12 in")
+    copied: datetime.date | None = given("Day these numbers were copied.", example="2026-01-31")
+
+
+class Electrical(Section):
+    """What feeds the fans."""
+
+    source_volts: Voltage = given("Volts at the alternator post, hot idle.", "9 V", "60 V")
+    path_resistance: Resistance = given("One fan's wires out and back, with all joints.", "0.5 mohm", "500 mohm")
+    alternator_rating: Current = given("Amps on the alternator's case.", "10 A", "600 A")
+    alternator_hot_idle: Current = given("Amps it makes hot, at idle.", "2 A", "500 A")
+    other_loads: Current = given("All other loads at idle.", "0 A", "400 A")
+    battery: Charge = given("Battery size.", "5 A*hour", "400 A*hour")
+
+
+class Control(Section):
+    """When fans start and stop."""
+
+    sensor_place: Literal["engine out", "radiator in", "radiator out", "in the fins", "head metal"] | None = given(
+        "Where the fan sensor sits."
+    )
+    fan_on: Temperature = given("First fan on, at its sensor.", "100 degF", "280 degF", example="205 degF")
+    fan_off: Temperature = given("First fan off.", "90 degF", "275 degF", example="195 degF")
+    second_on: Temperature = given("Second fan on.", "100 degF", "280 degF", example="215 degF")
+    second_off: Temperature = given("Second fan off.", "90 degF", "275 degF", example="205 degF")
+    speed_cut: Speed = given("Road speed above which fans stop.", "10 mph", "120 mph", example="45 mph")
+
+
+class Shop(Section):
+    """What the shop works with."""
+
+    labour_rate: Money = given("An hour's labour.", example="95.00 USD")
+    sheet: str | None = given("Sheet metal on hand.", example="3003 aluminium")
+    sheet_thickness: Length = given("Of that sheet.", "0.3 mm", "6 mm", example="0.063 in")
+    brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
+    budget: Money = given("Most to spend on parts.", example="450.00 USD")
+
+
+class Case(Section):
+    """One way it is driven."""
+
+    name: str = Field(description="Name of the driving case, used once.", min_length=1)
+    kind: Literal["idle", "stop-go", "crawl", "cruise", "grade", "pull"] = Field(
+        description="How it is driven: full-throttle pull is 'pull', grade or tow is 'grade'."
+    )
+    speed: Speed = given("Road speed.", "0 mph", "250 mph")
+    grade: Share = given("Slope of the road.", "-0.4", "0.6", example="5 %")
+    engine_rpm: Spin = given("Engine speed.", "300 rpm", "14000 rpm")
+    air_conditioning: bool | None = given("Whether the A/C runs.")
+    ambient: Temperature = given("Air in the shade, if not the job's.", "-40 degF", "140 degF", example="100 degF")
+    altitude: Length = given("Height, if not the job's.", "-1500 ft", "16000 ft", example="500 ft", bare=False)
+    trailer: bool | None = given("Whether the trailer is on.")
+    seconds: Time = given("How long a pull must last.", "1 s", "3600 s")
+    share_of_rated_power: Share = given("Engine power of a pull over rated power.", "0.05", "1.1")
+    volts: Voltage = given("Volts at the source, if known.", "9 V", "60 V", example="13.5 V")
+    coolant_heat: Power = given("Heat to the coolant, if known.", "0.2 kW", "1500 kW", example="15 kW")
+    ahead_heat: Power = given("Heat from all coolers ahead, if known.", "0 kW", "500 kW", example="6.5 kW")
+    coolant_flow: LiquidFlow = given("Radiator flow, if known.", "0.2 gpm", "400 gpm", example="12 gpm")
+    recirculation: Share = given("In this case, if known.", "0", "0.6", example="0.1")
+    inlet_pressure_share: Share = given("In this case, if known.", "-0.5", "1", example="0.45")
+    front_loss: Number = given("In this case, if known.", "0", "60", example="3")
+    exit_loss: Number = given("In this case, if known.", "0", "60", example="2")
+    fans_on: tuple[str, ...] | None = given("Codes of the fans that run; all, if left out.", example='["F1"]')
+    start: Temperature = given("Coolant temperature a pull starts from.", "60 degF", "250 degF")
+
+
+class Accepted(Section):
+    """A finding somebody has decided to live with."""
+
+    code: str = Field(description="The finding's code.", min_length=1)
+    place: str | None = given("Driving case or field.", example="idle in gear")
+    reason: str | None = given("Why it is acceptable.", example="driven on cool evenings only")
+    who: str | None = given("Who accepts it.", example="owner")
+    date: datetime.date | None = given("When.", example="2026-01-31")

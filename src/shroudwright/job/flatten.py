@@ -1,0 +1,250 @@
+"""From a filled job to the flat records the pack solves: one row per draw of one driving case.
+
+flatten         the rows of a case
+glycol_of       which glycol, and how much
+boil_and_limit  boiling point under the cap, and the temperature the case is judged by
+"""
+
+import math
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss
+from shroudwright.bench.errors import InputError
+from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
+from shroudwright.fans.curve import Branch, generic_curve, right_branch
+from shroudwright.fans.laws import THROTTLED
+from shroudwright.heat.accessories import heat_store
+from shroudwright.job.drive import Fan
+from shroudwright.job.filled import Filled
+from shroudwright.job.heat_load import HeatLoad
+from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
+from shroudwright.materials.coolant import Glycol, boil_point_under_cap, glycol_mass_fraction
+from shroudwright.pack.params import PARAMS, blank
+from shroudwright.radiator.core import FINS, Core
+
+Numbers = NDArray[np.float64]
+METAL_SURFACE_MARGIN = 10.0
+GLYCOLS: dict[str, Glycol] = {"ethylene glycol": "MEG", "propylene glycol": "MPG", "water": "water"}
+THERMOSTATS = {"none": 0.0, "outlet": 1.0, "inlet": 2.0}
+_LEAST_STALL_RATIO = 1.05
+_LEAST_DEPTH = 0.002
+# A cooler ahead is known by its depth and fins; the rest is an ordinary extruded-tube cooler.
+_COOLER = Core(
+    fin=0.0,
+    tube_length=1.0,
+    stack_height=1.0,
+    depth=0.02,
+    rows=1.0,
+    tube_width=0.02,
+    tube_thickness=0.002,
+    tube_wall=0.0004,
+    fins_per_metre=550.0,
+    fin_height=0.008,
+    fin_thickness=0.0001,
+    fin_conductivity=180.0,
+    louver_pitch=0.0012,
+    louver_angle=math.radians(27.0),
+    louver_length_share=0.85,
+    passes=1.0,
+)
+
+
+def glycol_of(filled: Filled) -> tuple[Glycol, float]:
+    """Return the glycol's code and its median share by volume."""
+    glycol = GLYCOLS[str(filled.word("coolant.kind"))]
+    return glycol, 0.0 if glycol == "water" else float(filled["coolant.glycol_share"][0])
+
+
+def boil_and_limit(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
+    """Boiling point under the cap at the case's altitude, and the temperature it is judged by.
+
+    The limit is the lower of the builder's own and 10 K under boiling, for boiling on hot metal. Boiling
+    follows cap pressure and mix in a straight line through the medians.
+    """
+    glycol, share = glycol_of(filled)
+    altitude = float(filled.case(index, "altitude", "weather.altitude")[0])
+    cap = filled["coolant.cap_pressure"]
+
+    def boil(pressure: float, mix: float) -> float:
+        mass = glycol_mass_fraction(glycol, mix)
+        return boil_point_under_cap(glycol, mass, pressure, altitude)
+
+    at_median = boil(float(cap[0]), share)
+    step = 5000.0
+    points = at_median + (cap - cap[0]) * (boil(float(cap[0]) + step, share) - at_median) / step
+    if glycol != "water":
+        richer = boil(float(cap[0]), share + 0.02)
+        points = points + (filled["coolant.glycol_share"] - share) * (richer - at_median) / 0.02
+    return points, np.minimum(filled["coolant.limit"], points - METAL_SURFACE_MARGIN)
+
+
+def _core(filled: Filled, p: Any) -> None:
+    across = filled.word("core.run") == "crossflow"
+    columns: dict[str, Numbers | float] = {
+        "fin": float(FINS.index(str(filled.word("core.fin")))),
+        "tube_length": filled["core.width" if across else "core.height"],
+        "stack_height": filled["core.height" if across else "core.width"],
+        "fins_per_metre": filled["core.fins"],
+    }
+    for column, name in enumerate(Core._fields):
+        p.core[:, column] = columns[name] if name in columns else filled[f"core.{name}"]
+    p.j_scale, p.f_scale = filled["model.j"], filled["model.f"]
+    p.open_share = 1.0 - filled["core.blocked_share"]
+
+
+def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
+    p.ahead_count = float(len(load.ahead))
+    p.ahead[:] = p.core[:, np.newaxis, :]
+    p.ahead_heat = 0.0
+    for i, heat in enumerate(load.ahead):
+        depth = filled[f"ahead.{i}.depth"]
+        own: dict[str, Numbers] = {
+            "tube_length": p.core[:, Core._fields.index("tube_length")],
+            "stack_height": p.core[:, Core._fields.index("stack_height")],
+            "depth": depth,
+            "tube_width": depth,
+            "fins_per_metre": filled[f"ahead.{i}.fins"],
+        }
+        for column, (name, value) in enumerate(_COOLER._asdict().items()):
+            p.ahead[:, i, column] = own.get(name, value)
+        p.ahead_heat[:, i] = heat
+
+
+def covered_by_bare_fans(filled: Filled) -> Numbers:
+    """Share of the core under the openings of fans without a shroud; by area where places are not given."""
+    fans = filled.job.fans
+    placed = all(fan.x is not None and fan.y is not None for fan in fans)
+    if not placed:
+        return filled["shroud.covered_share"]
+    width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
+    under = sum(
+        area_under_opening(
+            float(filled[f"fans.{i}.x"][0]),
+            float(filled[f"fans.{i}.y"][0]),
+            float(filled[f"fans.{i}.blade"][0]),
+            width,
+            height,
+        )
+        for i in range(len(fans))
+    )
+    return np.full(filled.count, min(under / (width * height), 1.0))
+
+
+def _behind(filled: Filled, p: Any) -> None:
+    fans = range(len(filled.job.fans))
+    if not fans:
+        p.covered_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 0.0, 0.0, 1.0
+    elif filled.word("shroud.type") == "none":
+        p.covered_share = covered_by_bare_fans(filled)
+        p.leak_area = sum(math.pi * filled[f"fans.{i}.blade"] * filled[f"fans.{i}.ring_gap"] for i in fans)
+        p.plenum_loss, p.heat_ratio = 0.0, 1.0
+    else:
+        depth = np.maximum(filled["shroud.depth"], _LEAST_DEPTH)
+        p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
+        p.plenum_loss, p.heat_ratio = plenum_loss(depth), heat_ratio(depth)
+
+
+def _curve(filled: Filled, i: int, fan: Fan) -> Branch:
+    if fan.curve:
+        points = sorted((flow.value, pressure.value) for flow, pressure in fan.curve)
+        return right_branch([flow for flow, _ in points], [pressure for _, pressure in points])
+    return generic_curve(float(filled[f"fans.{i}.free_flow"][0]), float(filled[f"fans.{i}.shutoff_pressure"][0]))
+
+
+def _fans(filled: Filled, p: Any, index: int) -> None:
+    fans, on = filled.job.fans, filled.job.cases[index].fans_on
+    directions = {filled.word(f"fans.{i}.direction") for i in range(len(fans))}
+    if len(directions) > 1:
+        raise InputError(["fans: pullers and pushers on one core are not worked out together; assess one kind"])
+    p.fan_count = float(len(fans))
+    for name in PARAMS.names or ():
+        if name.startswith("fan_") and name != "fan_count":
+            p[name] = 0.0
+    p.path_resistance = 0.0
+    p.source_volts = filled.case(index, "volts", "electrical.source_volts")
+    for i, fan in enumerate(fans):
+        at = f"fans.{i}."
+        branch = _curve(filled, i, fan)
+        p.fan_flow[:, i], p.fan_pressure[:, i], p.fan_points[:, i] = branch
+        p.fan_scale[:, i] = filled["model.fan_flow"]
+        p.fan_amps[:, i] = filled[at + "run_amps"]
+        if not fan.curve:
+            p.fan_scale[:, i] *= filled[at + "free_flow"] / filled[at + "free_flow"][0]
+            shutoff = filled[at + "shutoff_pressure"]
+            p.fan_pressure[:, i] *= (shutoff / shutoff[0])[:, np.newaxis]
+            p.fan_amps[:, i] *= THROTTLED
+        p.fan_on[:, i] = float(on is None or fan.code in on)
+        p.fan_is_pusher[:, i] = float(filled.word(at + "direction") == "pusher")
+        p.fan_is_brushless[:, i] = float(filled.word(at + "kind") == "brushless")
+        p.fan_density[:, i] = filled[at + "air_density"]
+        p.fan_volts[:, i] = filled[at + "test_volts"]
+        p.fan_stall_ratio[:, i] = np.maximum(filled[at + "start_amps"] / filled[at + "run_amps"], _LEAST_STALL_RATIO)
+        p.fan_disc[:, i] = 0.25 * math.pi * (filled[at + "blade"] ** 2 - filled[at + "hub"] ** 2)
+        p.fan_stopped_loss[:, i] = filled["model.stopped_fan_loss"]
+        p.path_resistance[:, i] = filled["electrical.path_resistance"]
+
+
+def _coolant(filled: Filled, p: Any, index: int) -> None:
+    rpm = filled[f"cases.{index}.engine_rpm"]
+    known = filled.known(f"cases.{index}.coolant_flow")
+    p.coolant_flow = math.nan if known is None else known
+    p.pump_flow = flow_at_engine_speed(filled["circuit.pump_flow"], rpm)
+    p.pump_shutoff = filled["circuit.pump_shutoff_pressure"] * (rpm / REFERENCE_RPM) ** 2
+    p.bypass_share = filled["circuit.bypass_share"]
+    p.hose_bore, p.hose_length = filled["circuit.hose_bore"], filled["circuit.hose_length"]
+    p.hose_fittings = filled["circuit.extra_loss"]
+    p.thermostat = THERMOSTATS[str(filled.word("circuit.thermostat_place"))]
+    p.thermostat_opens = filled["circuit.thermostat_opens"]
+    p.thermostat_span = filled["circuit.thermostat_span"]
+
+
+def flatten(filled: Filled, index: int, load: HeatLoad) -> NDArray[Any]:
+    """Write the records of one driving case, one row per draw.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    index : int
+        Which driving case.
+    load : HeatLoad
+        From `heat_load`.
+
+    Returns
+    -------
+    array
+        Rows of `PARAMS`, shape (draws,).
+
+    Raises
+    ------
+    InputError
+        If pullers and pushers are mixed.
+    """
+    at = f"cases.{index}."
+    p: Any = blank(filled.count)
+    p.ambient = filled.case(index, "ambient", "weather.ambient")
+    p.pressure = pressure_at_altitude(float(filled.case(index, "altitude", "weather.altitude")[0]))
+    p.humidity_ratio = humidity_ratio(p.ambient[0], p.pressure[0], float(filled["weather.humidity"][0]))
+    p.road_speed = filled[at + "speed"]
+    p.pavement_rise = filled["weather.pavement_rise"]
+    p.inlet_share = filled.case(index, "inlet_pressure_share", "opening.pressure_share")
+    p.bay_share = filled["opening.bay_pressure_share"]
+    p.front_loss = filled.case(index, "front_loss", "opening.front_loss")
+    p.exit_loss = filled.case(index, "exit_loss", "opening.exit_loss")
+    p.recirculation = filled.case(index, "recirculation", "opening.recirculation")
+    _core(filled, p)
+    _ahead(filled, p, load)
+    _behind(filled, p)
+    _fans(filled, p, index)
+    _coolant(filled, p, index)
+    p.heat = load.radiator
+    _, p.limit = boil_and_limit(filled, index)
+    starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None
+    p.pull_start = math.nan if starts is None else starts
+    p.heat_store = filled["model.thermal_mass"] * heat_store(
+        filled["engine.mass"], str(filled.word("engine.block")), filled["coolant.volume"]
+    )
+    return np.asarray(p)

@@ -1,0 +1,126 @@
+"""Sections that say what the air meets: core, coolers ahead, opening, space, shroud."""
+
+from typing import Literal
+
+from shroudwright.job.fields import (
+    Angle,
+    Area,
+    Conductivity,
+    Count,
+    CountPerLength,
+    Length,
+    Number,
+    Power,
+    Section,
+    Share,
+    given,
+    rows_of,
+)
+
+
+class Core(Section):
+    """The radiator core, fins and tubes only."""
+
+    fin: Literal["louvered", "plain", "wavy"] | None = given("Kind of fin.")
+    run: Literal["crossflow", "downflow"] | None = given("Which way the tubes run.")
+    width: Length = given("Finned face, left to right, tanks left off.", "3 in", "100 in", example="24 in")
+    height: Length = given("Finned face, up and down, tanks left off.", "3 in", "100 in", example="17 in")
+    depth: Length = given("Finned depth, front to back.", "0.25 in", "8 in", example="2 in")
+    rows: Count = given("Rows of tubes, front to back.", "1", "8")
+    tube_width: Length = given("One tube, front to back.", "5 mm", "120 mm")
+    tube_thickness: Length = given("One tube, across, as the air sees it.", "0.8 mm", "8 mm")
+    tube_wall: Length = given("Wall of a tube.", "0.05 mm", "1.5 mm")
+    fins: CountPerLength = given("Fins along one inch of tube.", "3 per_inch", "40 per_inch")
+    fin_height: Length = given("Gap between two tubes.", "2 mm", "26 mm")
+    fin_thickness: Length = given("Thickness of the fin strip.", "0.02 mm", "0.5 mm")
+    fin_metal: Literal["aluminium", "copper"] | None = given("What the fins are made of.")
+    fin_conductivity: Conductivity = given("Of the fin strip as brazed.", "50 W/m/K", "420 W/m/K")
+    louver_pitch: Length = given("From one louver to the next.", "0.4 mm", "4 mm")
+    louver_angle: Angle = given("Of the louvers to the air.", "5 deg", "45 deg")
+    louver_length_share: Share = given("Louver length over fin height.", "0.3", "1")
+    passes: Count = given("Times the coolant crosses the core.", "1", "4")
+    blocked_share: Share = given("Share of the face lost to debris and bent fins.", "0", "0.9")
+
+
+class Cooler(Section):
+    """A cooler ahead of the core, the foremost first."""
+
+    code: str = given("Short name, used once.", default="", example="C1")
+    kind: Literal["condenser", "charge exchanger", "transmission cooler", "oil cooler"] | None = given("What it cools.")
+    width: Length = given("Finned face, left to right.", "2 in", "100 in")
+    height: Length = given("Finned face, up and down.", "2 in", "100 in")
+    depth: Length = given("Finned depth, front to back.", "0.25 in", "8 in")
+    fins: CountPerLength = given("Fins along one inch.", "3 per_inch", "40 per_inch")
+    gap: Length = given("From its back to the next face.", "0 in", "24 in")
+    heat: Power = given("Heat it gives to the air, if known.", "0 kW", "500 kW")
+
+
+class Opening(Section):
+    """How air gets to the pack, and away."""
+
+    type: Literal["leaky", "ordinary", "ducted"] | None = given("How well the opening is sealed to the pack.")
+    pressure_share: Share = given("Pressure at the opening over that of the road air.", "-0.5", "1", example="0.45")
+    bay_pressure_share: Share = given("Pressure behind the fans, likewise.", "-1", "1")
+    front_loss: Number = given("Loss of grille and duct, heads on the core face.", "0", "60")
+    exit_loss: Number = given("Loss out of the bay, heads on the core face.", "0", "60")
+    recirculation: Share = given("Share of hot air that comes round again, standing.", "0", "0.6")
+
+
+class Depth(Section):
+    """Room behind the core at one spot."""
+
+    x: Length = given("From the core's left edge, seen from behind.", "-24 in", "120 in")
+    y: Length = given("From the core's bottom edge.", "-24 in", "120 in")
+    depth: Length = given("From the core's back face to what is behind.", "0 in", "60 in")
+    size: Length = given("Across the thing behind.", "0 in", "60 in")
+
+
+class KeepOut(Section):
+    """A box nothing may enter."""
+
+    x: Length = given("Left edge, from the core's left edge, seen from behind.", "-24 in", "120 in")
+    y: Length = given("Bottom edge, from the core's bottom edge.", "-24 in", "120 in")
+    width: Length = given("Left to right.", "0 in", "120 in")
+    height: Length = given("Up and down.", "0 in", "120 in")
+    depth: Length = given("From the core's back face to its near side.", "0 in", "60 in")
+    reason: str | None = given("What is there.")
+
+
+class Neck(Section):
+    """A hose neck on the radiator."""
+
+    x: Length = given("Centre, from the core's left edge, seen from behind.", "-24 in", "120 in")
+    y: Length = given("Centre, from the core's bottom edge.", "-24 in", "120 in")
+    diameter: Length = given("Outside diameter.", "0.25 in", "5 in")
+    reach: Length = given("How far it stands out behind the core.", "0 in", "24 in")
+
+
+class Space(Section):
+    """Room behind the core."""
+
+    depth_map: tuple[Depth, ...] = rows_of(
+        "Depth behind the core at spots.",
+        400,
+        example='[{ x = "8 in", y = "10 in", depth = "3 in", size = "4 in" }]',
+    )
+    keep_outs: tuple[KeepOut, ...] = rows_of(
+        "Boxes nothing may enter.",
+        100,
+        example='[{ x = "0 in", y = "0 in", width = "3 in", height = "4 in", depth = "0 in" }]',
+    )
+    necks: tuple[Neck, ...] = rows_of(
+        "Hose necks.", 8, example='[{ x = "22 in", y = "15 in", diameter = "1.5 in", reach = "2 in" }]'
+    )
+    lip_height: Length = given("Lip of the tanks behind the fins' back face.", "0 in", "6 in", example="0.4 in")
+    engine_rock: Length = given("How far the engine moves toward the fans.", "0 in", "4 in")
+
+
+class Shroud(Section):
+    """What gathers the air from the core to the fans."""
+
+    type: Literal["none", "full", "partial"] | None = given("How much of the core it covers.")
+    depth: Length = given("From core to plate.", "0 in", "24 in")
+    covered_share: Share = given("Share of the core's face it draws from.", "0.05", "1")
+    gaps: Area = given("Leaks between core, shroud and fan rings.", "0 in**2", "600 in**2")
+    flaps: Area = given("Flap openings, all together.", "0 in**2", "600 in**2")
+    flap_count: Count = given("How many flaps.", "0", "24")

@@ -1,0 +1,95 @@
+"""The job: everything a builder knows about one vehicle's cooling, and nothing filled in.
+
+Job              the whole file, checked field by field
+standard_cases   the six driving cases of a job that names none
+"""
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from pydantic import Field, PrivateAttr, field_validator, model_validator
+
+from shroudwright.job.drive import Accepted, Case, Control, Electrical, Fan, Shop
+from shroudwright.job.fields import Section, given, rows_of
+from shroudwright.job.front import Cooler, Core, Opening, Shroud, Space
+from shroudwright.job.quantity import is_unknown
+from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
+
+MOST_FANS = 4
+MOST_COOLERS = 4
+
+
+def standard_cases() -> tuple[Case, ...]:
+    """Return the six standard driving cases; the table of guesses says how each is driven."""
+    return (
+        Case(name="idle in gear", kind="idle"),
+        Case(name="stop-go", kind="stop-go"),
+        Case(name="parade crawl", kind="crawl"),
+        Case(name="cruise", kind="cruise"),
+        Case(name="grade or tow", kind="grade"),
+        Case(name="full-throttle pull", kind="pull"),
+    )
+
+
+def _has_code(item: Mapping[str, Any]) -> bool:
+    return item.get("code", "") != "" and not is_unknown(item["code"])
+
+
+class Job(Section):
+    """A vehicle's file: the sections a builder fills in, every one of them optional."""
+
+    schema_version: Literal[1] = Field(default=1, description="Form of this file.")
+    name: str = Field(default="", description="What the job is called.")
+    units: Literal["in", "mm"] | None = given("Unit of a length typed without one.")
+    note: str | None = given("Anything worth remembering.")
+    vehicle: Vehicle = Vehicle()
+    engine: Engine = Engine()
+    weather: Weather = Weather()
+    coolant: Coolant = Coolant()
+    circuit: Circuit = Circuit()
+    core: Core = Core()
+    ahead: tuple[Cooler, ...] = rows_of("Coolers ahead of the core, the foremost first.", MOST_COOLERS)
+    opening: Opening = Opening()
+    space: Space = Space()
+    shroud: Shroud = Shroud()
+    fans: tuple[Fan, ...] = rows_of("Electric fans.", MOST_FANS)
+    electrical: Electrical = Electrical()
+    control: Control = Control()
+    shop: Shop = Shop()
+    cases: tuple[Case, ...] = Field(
+        default_factory=standard_cases, description="Driving cases; six standard ones if none.", max_length=40
+    )
+    accepted: tuple[Accepted, ...] = rows_of("Findings accepted.", 200)
+
+    _sha256: str = PrivateAttr(default="")
+    _file_name: str = PrivateAttr(default="")
+
+    @property
+    def job_sha256(self) -> str:
+        """Digest of the file's bytes as read."""
+        return self._sha256
+
+    @property
+    def file_name(self) -> str:
+        """Name of the file it was read from."""
+        return self._file_name
+
+    @model_validator(mode="before")
+    @classmethod
+    def _codes_for_all(cls, data: Any) -> Any:
+        """Give a fan or cooler without a code its number."""
+        if not isinstance(data, Mapping):
+            return data
+        filled = dict(data)
+        for part, word in (("fans", "fan"), ("ahead", "cooler")):
+            if isinstance(items := data.get(part), list | tuple):
+                filled[part] = [
+                    item if not isinstance(item, Mapping) or _has_code(item) else {**item, "code": f"{word} {number}"}
+                    for number, item in enumerate(items, start=1)
+                ]
+        return filled
+
+    @field_validator("cases")
+    @classmethod
+    def _six_if_none(cls, cases: tuple[Case, ...]) -> tuple[Case, ...]:
+        return cases or standard_cases()

@@ -1,0 +1,35 @@
+"""Compile the batch ahead of time, so that no user waits for it.
+
+python -m shroudwright.pack.warm
+"""
+
+import shutil
+import sys
+import time
+
+from shroudwright.bench.compiled import cache_folder
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.params import PARAMS, blank
+
+
+def main() -> None:
+    """Fill the cache for these sources and drop the caches of older ones."""
+    folder = cache_folder()
+    if not any(folder.glob("**/*.nbi")):
+        print(
+            "compiling the solver, once for these sources (about half a minute) ...",
+            end=" ",
+            file=sys.stderr,
+            flush=True,
+        )
+        started = time.perf_counter()
+        solve_batch(blank(0, PARAMS), coolant_table("water", 0.0))
+        print(f"{time.perf_counter() - started:.0f} s", file=sys.stderr)
+    for old in folder.parent.glob("compiled-*"):
+        if old != folder:
+            shutil.rmtree(old, ignore_errors=True)
+
+
+if __name__ == "__main__":
+    main()

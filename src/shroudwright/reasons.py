@@ -1,0 +1,335 @@
+"""What a builder should know besides the verdict: findings, and the numbers nobody gave.
+
+findings_of    heat, air and coolant findings, gravest first
+guesses_of     every guess used, widest first
+"""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from shroudwright.assessment import CaseAnswer, FindingAnswer, Guess
+from shroudwright.bench.findings import LEVELS, Level
+from shroudwright.bench.units import KINDS, convert
+from shroudwright.fans.claim import claim_verdict, implied_efficiency
+from shroudwright.fans.laws import flow_ratio
+from shroudwright.job.filled import Filled
+from shroudwright.job.model import Job
+from shroudwright.job.priors import Prior
+from shroudwright.job.quantity import shown
+from shroudwright.judge import Solved
+from shroudwright.speech import SHOPS, Dialect
+
+STANDARD_AIR = 1.204
+LOW_VOLTS = 12.8
+SHALLOW = 0.019
+MUCH_RECIRCULATION = 0.15
+BARE = 0.85
+WIDE_DROP = 11.1
+MOSTLY = 0.5
+SOME = 0.1
+RICH = 0.60
+
+
+def _finding(
+    code: str, level: Level, says: str, because: str, remedy: str, source: str, place: str = ""
+) -> FindingAnswer:
+    return FindingAnswer(code=code, level=level, says=says, because=because, remedy=remedy, source=source, place=place)
+
+
+def findings_of(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer]) -> list[FindingAnswer]:
+    """Find what is wrong with the heat, the air and the coolant.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    solved : sequence of Solved
+        Every driving case, solved.
+    cases : sequence of CaseAnswer
+        The same cases, judged.
+
+    Returns
+    -------
+    list of FindingAnswer
+        Stops first, then fixes, watches and notes.
+    """
+    shop = SHOPS[filled.job.units or "in"]
+    found = [
+        *_of_heat(cases, shop),
+        *_of_claims(filled, shop),
+        *_of_cover(filled, shop),
+        *_of_air(cases, filled, shop),
+        *_of_coolant(filled, solved, cases, shop),
+    ]
+    return sorted(found, key=lambda finding: LEVELS.index(finding.level))
+
+
+def _of_heat(cases: Sequence[CaseAnswer], shop: Dialect) -> Iterator[FindingAnswer]:
+    for case in cases:
+        odds = f"{100 * case.chance_of_holding:.0f} chances in 100."
+        if case.seconds_asked is not None:
+            if case.verdict != "holds" and case.seconds_to_limit is not None:
+                yield _finding(
+                    "H02",
+                    "fix" if case.verdict == "does not hold" else "watch",
+                    "A full-throttle pull reaches the limit too soon.",
+                    f"It lasts {case.seconds_to_limit.value:.0f} s and {case.seconds_asked:.0f} s are asked: {odds}",
+                    "Ask for less time, start cooler, or carry more coolant and more core.",
+                    "practice",
+                    case.name,
+                )
+        elif case.coolant_in is None:
+            yield _finding(
+                "H03",
+                "fix",
+                "The heat finds no way out.",
+                f"No coolant temperature sheds {case.heat.value / 1e3:.0f} kW with this air.",
+                "Look first at fan, shroud and opening: next to no air passes the core.",
+                "practice",
+                case.name,
+            )
+        elif case.verdict == "does not hold":
+            over = case.coolant_in.value - case.limit
+            yield _finding(
+                "H01",
+                "fix",
+                "This package does not hold here.",
+                f"Coolant settles {shop.rise(over)} over the {shop.temperature_text(case.limit)} limit: {odds}",
+                "More air through more of the core, less heat ahead of it, or less asked of it.",
+                "practice",
+                case.name,
+            )
+
+
+def _of_claims(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
+    for i, fan in enumerate(filled.job.fans):
+        if fan.free_flow is None or fan.run_amps is None:
+            continue
+        at = f"fans.{i}."
+        blade = float(filled[at + "blade"][0])
+        efficiency = float(
+            implied_efficiency(
+                fan.free_flow.value,
+                blade,
+                float(filled[at + "hub"][0]) / blade,
+                fan.run_amps.value,
+                float(filled[at + "test_volts"][0]),
+                STANDARD_AIR,
+            )
+        )
+        words = claim_verdict(efficiency)
+        if words in ("exaggerated", "impossible"):
+            power = fan.run_amps.value * float(filled[at + "test_volts"][0])
+            yield _finding(
+                "A01",
+                "fix" if words == "impossible" else "watch",
+                f"The box number of {fan.code} is {words}.",
+                f"Throwing {shop.air_flow(fan.free_flow.value)} {shop.air_sign} through its blades takes "
+                f"{efficiency * power:.0f} W of moving air; the fan draws {power:.0f} W.",
+                "Get a tested curve, or measure the air; do not size on this number.",
+                "practice",
+                f"fans: {fan.code}",
+            )
+
+
+def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
+    if not filled.job.fans:
+        return
+    if filled.word("shroud.type") == "none":
+        from shroudwright.job.flatten import covered_by_bare_fans
+
+        covered = float(covered_by_bare_fans(filled)[0])
+        yield _finding(
+            "A02",
+            "fix" if covered < BARE else "watch",
+            "Bare fans draw through the core under their blades only.",
+            f"{100 * covered:.0f} % of the face is under a fan, and the gap at the ring lets bay air in.",
+            "A full shroud at 1 to 2 in depth, sealed to core and rings.",
+            "practice",
+            "shroud.type",
+        )
+        return
+    depth = float(filled["shroud.depth"][0])
+    if depth < SHALLOW:
+        yield _finding(
+            "A03",
+            "watch",
+            "The shroud is shallow: the corners of the core starve.",
+            f"{shop.size(depth)} deep; half an inch costs about a sixth of the heat, one inch a fourteenth.",
+            "Gain depth: core forward, thinner motor, or the motor beside what stands behind it.",
+            "plenum-layout",
+            "shroud.depth",
+        )
+
+
+def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
+    for case in cases:
+        stalled = [fan.code for fan in case.fans if fan.stalled >= SOME]
+        backwards = [fan.code for fan in case.fans if fan.air_flow.value < 0.0]
+        running = [fan for fan in case.fans if fan.volts.value > 0.0]
+        if stalled:
+            yield _finding(
+                "A04",
+                "fix",
+                f"Stalled: {', '.join(stalled)} cannot push through this pack.",
+                f"The pack asks {max(fan.pressure.value for fan in case.fans):.0f} Pa, at or past the curve's knee.",
+                "A fan with more pressure, a deeper shroud, or less in the way of the air.",
+                "practice",
+                case.name,
+            )
+        if backwards:
+            yield _finding(
+                "A05",
+                "watch",
+                f"Air is drawn back through the stopped {', '.join(backwards)}.",
+                "Running fans short-circuit through it.",
+                "Run all fans together, or close the idle opening with a flap.",
+                "practice",
+                case.name,
+            )
+        if running and all(fan.pressure.high < 0.0 for fan in running):
+            yield _finding(
+                "A06",
+                "watch",
+                "At this speed the fans are in the way: road air pushes more through than they move.",
+                f"Road air has to push {-running[0].pressure.value:.0f} Pa through the fans.",
+                "Flaps in the shroud, or fans that come off for the track.",
+                "practice",
+                case.name,
+            )
+        low = [fan for fan in running if fan.volts.value < LOW_VOLTS]
+        if low:
+            worst = min(low, key=lambda fan: fan.volts.value)
+            lost = 1.0 - float(flow_ratio(worst.volts.value, 13.5, 3.3))
+            yield _finding(
+                "A07",
+                "watch",
+                f"Low volts at {worst.code}.",
+                f"{worst.volts.value:.1f} V instead of 13.5 V costs about {100 * lost:.0f} % of its flow.",
+                "Measure at the fan's own terminals hot; heavier wire, better joints, or a stronger alternator.",
+                "practice",
+                case.name,
+            )
+        if case.heat_ahead > 0.0 and case.air_in is not None and case.air_in.value - case.ambient > 2 * WIDE_DROP:
+            yield _finding(
+                "A08",
+                "watch",
+                "The radiator breathes hot air.",
+                f"Air into it is {shop.rise(case.air_in.value - case.ambient)} over outside.",
+                "Seal the gaps round the core so that hot air cannot come back; move coolers out of its way.",
+                "practice",
+                case.name,
+            )
+    standing = float(filled["opening.recirculation"][0])
+    if standing >= MUCH_RECIRCULATION:
+        yield _finding(
+            "A09",
+            "watch",
+            "Much of the air goes round again at a standstill.",
+            f"{100 * standing:.0f} % of the core's air has been through it before.",
+            "Close the gaps between core, support and hood with seals and baffles.",
+            "practice",
+            "opening.recirculation",
+        )
+
+
+def _of_coolant(
+    filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer], shop: Dialect
+) -> Iterator[FindingAnswer]:
+    builder = float(filled["coolant.limit"][0])
+    lowest = min(cases, key=lambda case: case.limit)
+    if lowest.limit < builder - 0.1:
+        yield _finding(
+            "K01",
+            "watch",
+            "Boiling, not the limit you set, decides.",
+            f"The mix boils at {shop.temperature_text(lowest.boil)} under its cap here; 10 K below that is "
+            f"{shop.temperature_text(lowest.limit)}.",
+            "A cap with more pressure if the radiator is rated for it, or a lower limit.",
+            "practice",
+            lowest.name,
+        )
+    full_open = float(filled["circuit.thermostat_opens"][0] + filled["circuit.thermostat_span"][0])
+    if filled.word("circuit.thermostat_place") != "none" and full_open > lowest.limit:
+        yield _finding(
+            "K02",
+            "fix",
+            "The thermostat is not full open until past the limit.",
+            f"Full open at {shop.temperature_text(full_open)}, limit {shop.temperature_text(lowest.limit)}.",
+            "A cooler thermostat.",
+            "practice",
+            "circuit.thermostat_opens",
+        )
+    if filled.word("coolant.kind") != "water" and float(filled["coolant.glycol_share"][0]) > RICH:
+        yield _finding(
+            "K03",
+            "watch",
+            "A rich mix carries less heat.",
+            f"{100 * float(filled['coolant.glycol_share'][0]):.0f} % glycol by volume; its properties are carried "
+            "past the published sets.",
+            "50 to 60 % unless the winter asks for more.",
+            "melinder",
+            "coolant.glycol_share",
+        )
+    for case, item in zip(cases, solved, strict=True):
+        drop = item.results.coolant_unregulated - item.results.coolant_out
+        if not item.is_pull and case.regulated_share < MOSTLY and np.nanmedian(drop[1:]) > WIDE_DROP:
+            flow = case.coolant_flow
+            yield _finding(
+                "K04",
+                "watch",
+                "Little coolant flows.",
+                f"It loses {shop.rise(float(np.nanmedian(drop[1:])))} in the radiator"
+                + ("." if flow is None else f" at {shop.coolant_flow(flow.value)}."),
+                "Check pump drive, hoses and thermostat; read both hoses with the thermostat open.",
+                "practice",
+                case.name,
+            )
+
+
+def guesses_of(job: Job, known: dict[str, Prior]) -> list[Guess]:
+    """List every number nobody gave, widest band first.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    known : dict
+        Path to prior, from `job.priors.priors`.
+
+    Returns
+    -------
+    list of Guess
+        In the units of the shop.
+    """
+    guessed = [prior for prior in known.values() if not prior.typed and prior.high > prior.low]
+
+    def width(prior: Prior) -> float:
+        return (prior.high - prior.low) / max(abs(prior.median), 1e-9)
+
+    return [
+        Guess(
+            field=prior.path,
+            value=_in_shop_units(prior.median, prior.kind, job.units or "in"),
+            band=f"{_in_shop_units(prior.low, prior.kind, job.units or 'in')} to "
+            f"{_in_shop_units(prior.high, prior.kind, job.units or 'in')}",
+            source=prior.source,
+            measurement=prior.measurement,
+        )
+        for prior in sorted(guessed, key=width, reverse=True)
+    ]
+
+
+_SHOWN = {
+    "in": {"length": "in", "temperature": "degF", "rise": "degF", "pressure": "psi", "air_flow": "cfm"},
+    "mm": {"length": "mm", "temperature": "degC", "rise": "degC", "pressure": "kPa", "air_flow": "m**3/hour"},
+}
+_EITHER = {"angle": "deg", "resistance": "mohm", "power": "kW", "volume": "L", "liquid_flow": "L/min"}
+
+
+def _in_shop_units(value: float, kind: str, units: str) -> str:
+    unit = _SHOWN[units].get(kind) or _EITHER.get(kind) or KINDS[kind].si
+    if kind in ("temperature", "rise"):
+        return f"{convert(value, 'K', unit, difference=kind == 'rise'):.0f} {unit}"
+    return shown(value, unit, kind)

@@ -1,0 +1,116 @@
+"""Flat records for the pack's tests: one plain example core, and seeded random packs around it."""
+
+import math
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.fans.curve import CURVE_POINTS
+from shroudwright.pack.params import MAX_AHEAD, MAX_FANS, blank
+from shroudwright.radiator.core import Core
+
+INCH = 0.0254
+CFM = 4.719474432e-4
+GPM = 6.30901964e-5
+INH2O = 249.08891
+
+EXAMPLE_CORE = Core(
+    fin=0.0,
+    tube_length=25 * INCH,
+    stack_height=17 * INCH,
+    depth=2 * INCH,
+    rows=2.0,
+    tube_width=0.875 * INCH,
+    tube_thickness=0.002,
+    tube_wall=0.00035,
+    fins_per_metre=15 / INCH,
+    fin_height=0.008,
+    fin_thickness=0.0001,
+    fin_conductivity=180.0,
+    louver_pitch=0.0012,
+    louver_angle=math.radians(27.0),
+    louver_length_share=0.85,
+    passes=1.0,
+)
+CONDENSER = EXAMPLE_CORE._replace(depth=0.016, rows=1.0, tube_width=0.016, tube_wall=0.0004, fins_per_metre=18 / INCH)
+
+
+def curve(free_flow: float, shutoff: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """A plain falling curve at a full row of points."""
+    flow = np.linspace(0.0, free_flow, CURVE_POINTS)
+    return flow, shutoff * (1.0 - (flow / free_flow) ** 1.6)
+
+
+def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
+    """Standing, 40 C, two like fans on a full shroud 2 in deep, 15 kW, 15 gpm."""
+    p = blank(count)
+    p.ambient, p.pressure, p.humidity_ratio, p.pavement_rise, p.road_speed = 313.15, 101325.0, 0.0, 0.0, 0.0
+    p.inlet_share, p.bay_share, p.front_loss, p.exit_loss, p.recirculation = 0.45, 0.05, 3.0, 2.0, 0.0
+    p.core[:] = EXAMPLE_CORE
+    p.j_scale = p.f_scale = p.open_share = p.covered_share = 1.0
+    p.leak_area, p.plenum_loss, p.heat_ratio = 0.0, 2.06, 0.998
+    p.ahead_count, p.ahead_heat = 0.0, 0.0
+    p.ahead[:] = CONDENSER
+    p.fan_count = fans
+    flow, pressure = curve(1450 * CFM, 0.8 * INH2O)
+    p.fan_flow[:], p.fan_pressure[:] = flow, pressure
+    p.fan_points = CURVE_POINTS
+    p.fan_on, p.fan_is_pusher, p.fan_is_brushless = 1.0, 0.0, 0.0
+    p.fan_density, p.fan_volts, p.fan_amps, p.fan_stall_ratio, p.fan_scale = 1.2, 13.5, 14.0, 3.3, 1.0
+    p.fan_disc, p.fan_stopped_loss, p.path_resistance = 0.06, 7.0, 0.0
+    p.source_volts = 13.5
+    p.heat, p.coolant_flow = 15e3, 15 * GPM
+    p.pump_shutoff, p.pump_flow, p.bypass_share = 13e3, 10 * GPM, 0.1
+    p.hose_bore, p.hose_length, p.hose_fittings = 0.035, 1.0, 4.0
+    p.thermostat, p.thermostat_opens, p.thermostat_span = 1.0, 355.0, 8.0
+    p.limit, p.heat_store = 380.0, 110e3
+    return p
+
+
+def random_packs(count: int, seed: int) -> NDArray[Any]:
+    """Packs of every sort: fins, flows, fans stopped and running, speed, altitude, coverage, pulls."""
+    random = np.random.default_rng(seed)
+    p = example(count=count)
+
+    def between(low: float, high: float, *shape: int) -> NDArray[np.float64]:
+        return random.uniform(low, high, (count, *shape))
+
+    p.ambient, p.pressure, p.road_speed = (
+        between(275, 325),
+        between(70e3, 102e3),
+        between(0, 32) * (between(0, 1) > 0.5),
+    )
+    p.pavement_rise, p.humidity_ratio = between(0, 6), between(0, 0.02)
+    p.inlet_share, p.bay_share, p.front_loss, p.exit_loss = (
+        between(0.2, 0.7),
+        between(-0.1, 0.2),
+        between(1, 8),
+        between(1, 5),
+    )
+    p.recirculation = between(0, 0.3)
+    p.core[:, 0] = random.integers(0, 3, count)
+    p.core[:, 1], p.core[:, 2], p.core[:, 3] = between(0.4, 0.9), between(0.3, 0.6), between(0.05, 0.07)
+    p.core[:, 8], p.core[:, 9], p.core[:, 15] = between(400, 900), between(0.0065, 0.01), random.integers(1, 3, count)
+    p.j_scale, p.f_scale = between(0.85, 1.15), between(0.75, 1.3)
+    p.open_share = between(0.8, 1.0)
+    p.covered_share = np.where(between(0, 1) > 0.5, 1.0, between(0.4, 0.95))
+    p.leak_area = between(0, 0.02)
+    p.plenum_loss, p.heat_ratio = between(0.5, 15), between(0.93, 1.0)
+    p.ahead_count = random.integers(0, 3, count)
+    p.ahead[:, :, 1], p.ahead[:, :, 2] = p.core[:, 1:2], p.core[:, 2:3]
+    p.ahead_heat = between(1e3, 8e3, MAX_AHEAD)
+    p.fan_count = random.integers(0, MAX_FANS + 1, count)
+    p.fan_on = between(0, 1, MAX_FANS) > 0.2
+    p.fan_is_brushless = between(0, 1, MAX_FANS) > 0.8
+    p.path_resistance = between(0.0, 0.05, MAX_FANS)
+    p.source_volts = between(11.8, 14.4)
+    p.fan_scale = between(0.75, 1.0, MAX_FANS)
+    p.heat = between(5e3, 60e3)
+    p.coolant_flow = np.where(between(0, 1) > 0.5, math.nan, between(8, 60) * GPM)
+    speed = between(0.6, 4.5)
+    p.pump_shutoff, p.pump_flow = 13e3 * speed**2, between(6, 18) * GPM * speed
+    p.bypass_share = between(0.0, 0.2)
+    p.thermostat = random.integers(0, 3, count)
+    p.pull_start = np.where(between(0, 1) > 0.7, 368.0, math.nan)
+    return p
