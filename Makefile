@@ -27,8 +27,8 @@ demo: warm
 	@$(BIN)/shroudwright demo --out out
 
 test: $(VENV)/dev warm
-	$(BIN)/ruff format --check src tests benchmarks
-	$(BIN)/ruff check src tests benchmarks
+	$(BIN)/ruff format --check src tests benchmarks tools
+	$(BIN)/ruff check src tests benchmarks tools
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/pytest
@@ -45,4 +45,4 @@ lock:
 
 clean:
 	rm -rf $(VENV) out .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
-	find src tests benchmarks -name __pycache__ -type d -exec rm -rf {} +
+	find src tests benchmarks tools -name __pycache__ -type d -exec rm -rf {} +

@@ -1,4 +1,4 @@
-"""Run a check table through the map: ok, off, unmatched or waiting, row by row.
+"""Run a check table through the map: ok, off, unmatched, waiting or in a test of its own, row by row.
 
     python -m tests.checks TABLE.csv [TABLE.csv ...]
 
@@ -6,6 +6,7 @@ A table has columns id, quantity, inputs (JSON), expected, unit, tolerance. A to
 ``rel x``, ``exact`` or ``range`` (expected is then a [low, high] pair).
 """
 
+import ast
 import csv
 import importlib
 import json
@@ -83,9 +84,14 @@ def read_table(path: Path) -> tuple[Row, ...]:
         )
 
 
+def read_own() -> tuple[Row, ...]:
+    """Read every row of the project's own tables."""
+    return tuple(item for path in TABLES for item in read_table(path))
+
+
 def row(wanted: str) -> Row:
     """Return the row of the project's own tables that has this id."""
-    return next(item for path in TABLES for item in read_table(path) if item.id == wanted)
+    return next(item for item in read_own() if item.id == wanted)
 
 
 @dataclass(frozen=True)
@@ -155,9 +161,23 @@ def value_of(link: Link, item: Row) -> Any:
     return in_unit(entry, value, link.unit if link.unit != "-" else "")
 
 
+@cache
+def named_tests() -> dict[str, str]:
+    """Find the test that closes each row carrying ``@pytest.mark.row``: id -> test name."""
+    found = {}
+    for path in HERE.glob("test_*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for mark in getattr(node, "decorator_list", ()):
+                if isinstance(mark, ast.Call) and ast.unparse(mark.func) == "pytest.mark.row":
+                    found |= {ast.literal_eval(argument): f"{path.name}::{node.name}" for argument in mark.args}  # type: ignore[attr-defined]
+    return found
+
+
 def judge(item: Row) -> tuple[str, Any]:
-    """Return ``ok``, ``off``, ``unmatched`` or ``waiting``, and the computed value or the step waited for."""
+    """Return ``ok``, ``off``, ``unmatched``, ``waiting`` or ``test``, and the value, the step or the test."""
     link = link_for(item)
+    if link is None and item in read_own():
+        return ("test", named_tests()[item.id]) if item.id in named_tests() else ("unmatched", None)
     if link is None:
         return "unmatched", None
     if link.waits:

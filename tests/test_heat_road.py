@@ -13,8 +13,6 @@ from shroudwright.heat.road import (
     stop_go_power,
     tractive_force,
 )
-from shroudwright.materials.air import density, pressure_at_altitude, standard_pressure
-from tests.checks import row
 
 HP = 745.69987
 LB = 0.45359237
@@ -23,15 +21,6 @@ MPH = 0.44704
 
 def road_power(mass: float, drag_area: float, speed: float) -> float:
     return tractive_force(mass, drag_area, 0.012, 1.2, speed, 0.0, 0.0, 1.04) * speed
-
-
-@pytest.mark.row("DU09")
-@pytest.mark.published("ISO 2533 pressure; density by the ideal gas against a real-gas library")
-def test_density_at_altitude() -> None:
-    check = row("DU09")
-    pressure = standard_pressure(check.inputs["h_m"])
-    assert check.accepts(density(pressure, check.inputs["T_C"] + 273.15, 0.0))
-    assert check.accepts(density(pressure_at_altitude(check.inputs["h_m"]), check.inputs["T_C"] + 273.15, 0.0))
 
 
 ROAD_LOAD_HP_AT_60 = [

@@ -65,7 +65,7 @@ BROKEN = {
     "list for number": (depth("depth = [2]"), ["core.depth: a list is not a measurement"]),
     "table for number": (depth("depth = { in = 2 }"), ["core.depth: a table is not a measurement"]),
     "date for number": (depth("depth = 2026-01-31"), ["core.depth: 2026-01-31 is not a measurement"]),
-    "powers of powers": (depth('depth = "2 in**9**9**9"'), ["core.depth", "is not a measurement"]),
+    "powers of powers": (depth('depth = "2 in**9**9**9"'), ["core.depth", "is not a length"]),
     "endless text": (depth(f'depth = "{"2" * 900} in"'), ["core.depth", "is not a measurement"]),
     "bad standing": (depth('depth = "2 in, mesured"'), ["core.depth", "did you mean measured?"]),
     "negative spread": (depth('depth = "2 in +- -1 in"'), ["core.depth: a spread cannot be negative"]),

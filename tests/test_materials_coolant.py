@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from shroudwright.bench.errors import InputError, OutOfRange
 from shroudwright.materials import coolant as c
+from shroudwright.materials.water import vapour_pressure
 from tests import oracle_radiator as oracle
 
 ANTOINE = {0.5: (7.901886, 1691.452, 229.778), 0.7: (7.833380, 1712.369, 231.166)}
@@ -153,3 +154,28 @@ def test_table_is_shared_and_read_only() -> None:
     assert table is c.coolant_table("MEG", 0.5)
     with pytest.raises(ValueError, match="read-only"):
         table[0, 0] = 0.0
+
+
+@pytest.mark.published("IAPWS R7-97(2012), Table 36, all nine digits")
+@pytest.mark.parametrize(("pressure", "printed"), [(0.1e6, 372.755919), (1e6, 453.035632), (10e6, 584.149488)])
+def test_saturation_temperature(pressure: float, printed: float) -> None:
+    assert c.saturation_temperature(pressure) == pytest.approx(printed, abs=5.001e-7)
+
+
+@pytest.mark.independent("CoolProp, IAPWS-95 water")
+def test_saturation_temperature_of_the_full_formulation() -> None:
+    for pressure in np.geomspace(1e3, 1e6, 31):
+        expected = PropsSI("T", "P", pressure, "Q", 0, "Water")
+        assert c.saturation_temperature(pressure) == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.law("boiling point and vapour pressure are one curve")
+@given(st.floats(273.16, 640.0))
+def test_saturation_both_ways(temperature: float) -> None:
+    assert c.saturation_temperature(vapour_pressure(temperature)) == pytest.approx(temperature, abs=1e-6)
+
+
+@pytest.mark.behaviour("a pressure water has no boiling point at is refused")
+def test_no_boiling_point() -> None:
+    with pytest.raises(OutOfRange, match=r"water pressure 100 Pa is outside 611\.213 to 2\.2064e\+07 Pa"):
+        c.saturation_temperature(100.0)

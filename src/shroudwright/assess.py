@@ -14,8 +14,8 @@ from shroudwright.job.priors import Prior, priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.reasons import findings_of, guesses_of
-from shroudwright.uncertain.bands import leverage
+from shroudwright.reasons import findings_of, guesses_of, name_of
+from shroudwright.uncertain.bands import chance_near_median, leverage
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 
 WORST_FIRST = ("does not hold", "marginal", "holds")
@@ -51,7 +51,7 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
     cases = [judge_case(filled, case, glycol, share) for case in solved]
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
     findings = findings_of(filled, solved, cases)
-    guesses = guesses_of(job, known)
+    guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
     return Assessment(
         program=f"shroudwright {__version__}",
@@ -73,16 +73,24 @@ def _solve(filled: Filled, index: int) -> Solved:
     load = heat_load(filled, index)
     params = flatten(filled, index, load)
     boil, _ = boil_and_limit(filled, index)
-    return Solved(index, load, params, solve_batch(params, coolant_table(*glycol_of(filled))), boil)
+    results = solve_batch(params, coolant_table(*glycol_of(filled)))
+    asked = float(filled[f"cases.{index}.seconds"][0]) if filled.job.cases[index].kind == "pull" else 0.0
+    return Solved(index, load, params, results, boil, asked)
 
 
 def _readings(filled: Filled, known: dict[str, Prior], solved: Solved, case: CaseAnswer) -> list[NextReading]:
     """Name the readings that would narrow a case most, where its verdict is not already plain."""
     if case.verdict == "holds":
         return []
-    ranked = leverage({path: values[1:] for path, values in filled.drawn.items()}, solved.margin[1:])
+    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, solved.margin[1:])
+    settling = [(path, share) for path, share in ranked if known[path].measurement]
     return [
-        NextReading(field=path, share=share, reading=known[path].measurement)
-        for path, share in ranked[:READINGS_NAMED]
-        if known[path].measurement
+        NextReading(
+            field=path,
+            name=name_of(filled.job, path),
+            share=share,
+            reading=known[path].measurement,
+            chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved.holds[1:]),
+        )
+        for path, share in settling[:READINGS_NAMED]
     ]

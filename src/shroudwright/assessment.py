@@ -1,8 +1,12 @@
 """The answer: one frozen record, SI throughout, JSON through `to_json`.
 
+    python -m shroudwright.assessment    write its JSON Schema again
+
 Every uncertain figure is a `Band` (median, 5 %, 95 %). A figure that does not exist for a case is null.
 """
 
+import json
+from pathlib import Path
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -101,6 +105,7 @@ class Guess(_Record):
     """A number nobody gave."""
 
     field: str
+    name: str
     value: str
     band: str
     source: str
@@ -111,8 +116,10 @@ class NextReading(_Record):
     """A reading that would narrow the governing case."""
 
     field: str
+    name: str
     share: float = Field(description="share of the margin's rank variance this input explains alone")
     reading: str
+    chance_if_as_guessed: float = Field(description="chance of holding once the reading comes out as guessed")
 
 
 class Assessment(_Record):
@@ -144,3 +151,12 @@ class Assessment(_Record):
     def to_json(self) -> str:
         """Return the record as JSON; no NaN or Infinity can occur in it."""
         return self.model_dump_json(by_alias=True, indent=2)
+
+
+def schema_text() -> str:
+    """Return the JSON Schema of an assessment, as shipped."""
+    return json.dumps(Assessment.model_json_schema(by_alias=True, mode="serialization"), indent=2) + "\n"
+
+
+if __name__ == "__main__":
+    Path(__file__).with_suffix(".schema.json").write_text(schema_text(), encoding="utf-8")

@@ -31,6 +31,8 @@ class Solved:
     params: Any
     results: Any
     boil: NDArray[np.float64]
+    asked: float
+    """Seconds a pull must last; 0 for a steady case."""
 
     @property
     def margin(self) -> NDArray[np.float64]:
@@ -38,6 +40,11 @@ class Solved:
         if self.is_pull:
             return np.asarray(np.minimum(self.results.seconds_to_limit, AN_HOUR))
         return np.asarray(self.params["limit"] - self.results.coolant_unregulated)
+
+    @property
+    def holds(self) -> NDArray[np.bool_]:
+        """Whether each draw holds."""
+        return self.margin >= self.asked
 
     @property
     def is_pull(self) -> bool:
@@ -95,9 +102,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         SI; null where the case has no steady state.
     """
     case, p, r = filled.job.cases[solved.index], solved.params, solved.results
-    asked = float(filled[f"cases.{solved.index}.seconds"][0]) if solved.is_pull else None
-    held = solved.margin[1:] >= (0.0 if asked is None else asked)
-    how_likely = chance(held)
+    how_likely = chance(solved.holds[1:])
     face = p["core"][:, 1] * p["core"][:, 2]
     bare = not filled.job.fans or filled.word("shroud.type") == "none"
     steady = not solved.is_pull
@@ -132,7 +137,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         chance_of_holding=how_likely,
         verdict=verdict(how_likely),
         seconds_to_limit=_pull_band(r.seconds_to_limit) if solved.is_pull else None,
-        seconds_asked=asked,
+        seconds_asked=solved.asked if solved.is_pull else None,
         volts=float(p["source_volts"][0]),
         fans=_fans(filled, solved),
         field=FieldAnswer(

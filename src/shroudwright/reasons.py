@@ -1,7 +1,8 @@
 """What a builder should know besides the verdict: findings, and the numbers nobody gave.
 
 findings_of    heat, air and coolant findings, gravest first
-guesses_of     every guess used, widest first
+guesses_of     every guess used, the one that moves an answer most first
+    name_of        a number's name in words
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,6 +20,7 @@ from shroudwright.job.priors import Prior
 from shroudwright.job.quantity import shown
 from shroudwright.judge import Solved
 from shroudwright.speech import SHOPS, Dialect
+from shroudwright.uncertain.bands import leverage
 
 STANDARD_AIR = 1.204
 LOW_VOLTS = 12.8
@@ -211,7 +213,8 @@ def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Itera
                 "practice",
                 case.name,
             )
-        if case.heat_ahead > 0.0 and case.air_in is not None and case.air_in.value - case.ambient > 2 * WIDE_DROP:
+        steady = case.seconds_asked is None
+        if steady and case.air_in is not None and case.air_in.value - case.ambient > 2 * WIDE_DROP:
             yield _finding(
                 "A08",
                 "watch",
@@ -288,37 +291,74 @@ def _of_coolant(
             )
 
 
-def guesses_of(job: Job, known: dict[str, Prior]) -> list[Guess]:
-    """List every number nobody gave, widest band first.
+def guesses_of(filled: Filled, known: dict[str, Prior], solved: Sequence[Solved]) -> list[Guess]:
+    """List every number used that nobody gave, the one that moves an answer most first.
 
     Parameters
     ----------
-    job : Job
-        As read.
+    filled : Filled
+        The job with every blank filled.
     known : dict
         Path to prior, from `job.priors.priors`.
+    solved : sequence of Solved
+        Every driving case, solved.
 
     Returns
     -------
     list of Guess
         In the units of the shop.
     """
-    guessed = [prior for prior in known.values() if not prior.typed and prior.high > prior.low]
-
-    def width(prior: Prior) -> float:
-        return (prior.high - prior.low) / max(abs(prior.median), 1e-9)
-
+    units = filled.job.units or "in"
+    guessed = [
+        prior for path, prior in known.items() if path in filled.used and not prior.typed and prior.high > prior.low
+    ]
+    drawn = {prior.path: filled.drawn[prior.path][1:] for prior in guessed}
+    weights = dict.fromkeys(drawn, 0.0)
+    for case in solved:
+        for path, share in leverage(drawn, case.margin[1:]):
+            weights[path] = max(weights[path], share)
     return [
         Guess(
             field=prior.path,
-            value=_in_shop_units(prior.median, prior.kind, job.units or "in"),
-            band=f"{_in_shop_units(prior.low, prior.kind, job.units or 'in')} to "
-            f"{_in_shop_units(prior.high, prior.kind, job.units or 'in')}",
+            name=name_of(filled.job, prior.path),
+            value=_in_shop_units(prior.median, prior.kind, units),
+            band=f"{_in_shop_units(prior.low, prior.kind, units)} to {_in_shop_units(prior.high, prior.kind, units)}",
             source=prior.source,
             measurement=prior.measurement,
         )
-        for prior in sorted(guessed, key=width, reverse=True)
+        for prior in sorted(guessed, key=lambda prior: -weights[prior.path])
     ]
+
+
+MODEL_NAMES = {
+    "alternator_efficiency": "alternator efficiency",
+    "compressor_power": "A/C compressor power",
+    "condenser": "condenser heat over the guess",
+    "crank_power": "power needed over the road-load sum",
+    "crank_power_idle": "idle power needed over the sum",
+    "crawl_slip": "converter slip at crawl, over standing still",
+    "f": "air drag of the core over the relation",
+    "fan_flow": "real fan flow over its curve or box number",
+    "heat": "heat to the coolant over the guess",
+    "idle_fuel": "fuel at light load over the guess",
+    "j": "heat transfer of the fins over the relation",
+    "launch_time": "seconds between launches in traffic",
+    "moving_share": "share of traffic time rolling",
+    "stopped_fan_loss": "drag of a stopped fan",
+    "thermal_mass": "heat the engine soaks up over the guess",
+}
+
+
+def name_of(job: Job, path: str) -> str:
+    """Name a number in words: ``fans.0.run_amps`` becomes ``fan Q13: run amps``."""
+    section, *rest = path.split(".")
+    if section == "model":
+        return MODEL_NAMES[rest[0]]
+    words = rest[-1].replace("_", " ")
+    if len(rest) == 1:
+        return f"{section}: {words}"
+    item = getattr(job, section)[int(rest[0])]
+    return f"{item.name if section == 'cases' else item.code}: {words}"
 
 
 _SHOWN = {

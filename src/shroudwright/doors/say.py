@@ -50,9 +50,7 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
     console.print(_case_table(answer, shop))
     console.print(_air_table(answer, shop))
     console.print(_heat_table(answer))
-    for case in answer.cases:
-        for line in case.beyond_range:
-            console.print(f"  [dim]{escape(case.name)}, beyond the data: {escape(line)}[/dim]")
+    _say_extrapolations(console, answer)
     if answer.findings:
         console.print("\n[bold]Findings[/bold]")
         for finding in answer.findings:
@@ -102,6 +100,7 @@ def _case_table(answer: Assessment, shop: Dialect) -> Table:
     table = Table(title="Each driving case, with the band nine answers in ten fall in", title_justify="left")
     table.add_column("driving case")
     table.add_column(f"into radiator {shop.degree_sign}")
+    table.add_column("thermostat")
     table.add_column("limit", justify="right")
     table.add_column("good to, outside", justify="right")
     table.add_column("holds in 100", justify="right")
@@ -116,12 +115,11 @@ def _case_table(answer: Assessment, shop: Dialect) -> Table:
                 else f"{seconds.value:.0f} ({seconds.low:.0f} to {seconds.high:.0f}) s"
             )
             into = f"lasts {lasts}, {case.seconds_asked:.0f} s asked"
-        elif case.regulated_share >= 0.5:
-            into += " on thermostat"
         good = "-" if case.good_to is None else f"{shop.degrees(case.good_to)} {shop.degree_sign}"
         table.add_row(
             escape(case.name),
             into,
+            "working" if case.regulated_share >= 0.5 else "full open",
             shop.degrees(case.limit),
             good,
             f"{100 * case.chance_of_holding:.0f}",
@@ -174,18 +172,31 @@ def _heat_table(answer: Assessment) -> Table:
     return table
 
 
+def _say_extrapolations(console: Console, answer: Assessment) -> None:
+    lines: dict[str, list[str]] = {}
+    for case in answer.cases:
+        for line in case.beyond_range:
+            lines.setdefault(line, []).append(case.name)
+    if lines:
+        console.print("\n[bold]Beyond the data[/bold]")
+    for line, cases in lines.items():
+        where = "every case" if len(cases) == len(answer.cases) else "; ".join(cases)
+        console.print(f"  [dim]{escape(line)} ({escape(where)})[/dim]")
+
+
 def _say_guesses(console: Console, answer: Assessment, every_guess: bool) -> None:
     if answer.measure_next:
         console.print(f"\n[bold]What would settle {escape(answer.governing_case)}[/bold]")
         for reading in answer.measure_next:
+            console.print(f"  {100 * reading.share:3.0f} % of the spread is [bold]{escape(reading.name)}[/bold]")
             console.print(
-                f"  {100 * reading.share:3.0f} % of the spread is [bold]{escape(reading.field)}[/bold]: "
-                f"{escape(reading.reading)}"
+                f"        Read: {escape(reading.reading)}. If it comes out as guessed, "
+                f"{100 * reading.chance_if_as_guessed:.0f} chances in 100."
             )
     shown = answer.guesses if every_guess else answer.guesses[:8]
     if shown:
         console.print(f"\n[bold]Guesses used[/bold] ({len(answer.guesses)} numbers nobody gave)")
         for guess in shown:
-            console.print(f"  {escape(guess.field)} = {escape(guess.value)} ({escape(guess.band)})")
+            console.print(f"  {escape(guess.name)} = {escape(guess.value)} ({escape(guess.band)})")
         if len(shown) < len(answer.guesses):
             console.print("  ... and more: add --guesses to see them all")

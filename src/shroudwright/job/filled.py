@@ -4,7 +4,7 @@ Filled    look up numbers and words by path
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,14 +19,17 @@ class Filled:
     job: Job
     drawn: Mapping[str, NDArray[np.float64]]
     words: Mapping[str, str | bool]
+    used: set[str] = field(default_factory=set)
+    """Paths of the numbers that have been asked for."""
 
     def __getitem__(self, path: str) -> NDArray[np.float64]:
         """Return the draws of a number."""
+        self.used.add(path)
         return self.drawn[path]
 
     def known(self, path: str) -> NDArray[np.float64] | None:
         """Return the draws of a number that has no guess, or None where nobody gave it."""
-        return self.drawn.get(path)
+        return self[path] if path in self.drawn else None
 
     def word(self, path: str) -> str | bool:
         """Return a word, typed or guessed."""
@@ -35,7 +38,7 @@ class Filled:
     def case(self, index: int, field: str, elsewhere: str) -> NDArray[np.float64]:
         """Return a case's own number, or the job's where the case says nothing."""
         own = self.known(f"cases.{index}.{field}")
-        return self.drawn[elsewhere] if own is None else own
+        return self[elsewhere] if own is None else own
 
     @property
     def count(self) -> int:

@@ -23,12 +23,11 @@ from shroudwright.heat.accessories import (
 from shroudwright.heat.engine import coolant_heat, engine_flags, fuel_power
 from shroudwright.heat.road import brake_power, converter_power, stop_go_power, tractive_force
 from shroudwright.job.filled import Filled
-from shroudwright.materials.air import density, pressure_at_altitude
+from shroudwright.materials.air import density_at_altitude, pressure_at_altitude
 
 Numbers = NDArray[np.float64]
 GONE_IN_A_PULL = "water"
 _LIGHT_LOAD = ("idle", "stop-go", "crawl")
-_SLIPPING = {"idle": 1.0, "crawl": 1.0}
 _TOP_GEAR, _LOW_GEAR = 1.04, 1.25
 _DIESEL_EXCESS_AIR = 1.6
 
@@ -105,8 +104,8 @@ def _drive(filled: Filled, index: int, accessories: Numbers) -> tuple[Numbers, N
     mass = filled["vehicle.mass"] + (filled["vehicle.trailer_mass"] if towing else 0.0)
     drag_area = filled["vehicle.drag_area"] + (filled["vehicle.trailer_drag_area"] if towing else 0.0)
     ambient = filled.case(index, "ambient", "weather.ambient")
-    pressure = pressure_at_altitude(filled.case(index, "altitude", "weather.altitude")[0])
-    air = np.asarray(density(pressure, ambient[0], 0.0))
+    altitude = float(filled.case(index, "altitude", "weather.altitude")[0])
+    air = np.asarray(density_at_altitude(altitude, float(ambient[0])))
     speed, rolling = filled[at + "speed"], filled["vehicle.rolling_coefficient"]
     axle, gearbox = filled["vehicle.axle_efficiency"], filled["vehicle.gearbox_efficiency"]
     if case.kind == "pull":
@@ -130,7 +129,8 @@ def _drive(filled: Filled, index: int, accessories: Numbers) -> tuple[Numbers, N
     else:
         force = tractive_force(mass, drag_area, rolling, air, speed, filled[at + "grade"], 0.0, _TOP_GEAR)
         into_gearbox = brake_power(force, speed, axle * gearbox, 0.0)
-        slipping = np.asarray(_SLIPPING.get(case.kind, 0.0))
+        at_rest = np.full(filled.count, float(case.kind == "idle"))
+        slipping = filled["model.crawl_slip"] if case.kind == "crawl" else at_rest
     spread = filled["model.crank_power_idle" if case.kind == "idle" else "model.crank_power"]
     into_gearbox = into_gearbox * spread
     left = gearbox_heat(into_gearbox, gearbox)

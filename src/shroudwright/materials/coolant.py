@@ -2,7 +2,7 @@
 
 mass_fraction, glycol_mass_fraction   from volume, as mixed, to mass, as the property sets want it
 freeze_point                          where crystals start
-saturation_temperature                where plain water boils
+saturation_temperature                where plain water boils (see `water`)
 boil_point, boil_point_under_cap, mix_boil_point  where the mix boils
 coolant_table, coolant_properties     density, specific heat, conductivity, viscosity by temperature
 coolant                               the same four, asked once
@@ -11,7 +11,7 @@ beyond_range                          what was extrapolated, in words
 
 import math
 from functools import cache
-from typing import Any, Literal, NamedTuple, get_args
+from typing import Literal, NamedTuple, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,8 @@ from shroudwright.bench.compiled import compilable
 from shroudwright.bench.errors import InputError, OutOfRange
 from shroudwright.bench.registry import offer
 from shroudwright.materials.air import pressure_at_altitude
+from shroudwright.materials.tables import freezing, glycol_rows, water_rows
+from shroudwright.materials.water import saturation_temperature
 
 Glycol = Literal["MEG", "MPG", "water"]
 GLYCOLS: tuple[Glycol, ...] = get_args(Glycol)
@@ -145,45 +147,15 @@ def freeze_point(glycol: Glycol, glycol_volume_fraction: float) -> float:
 
     References
     ----------
-    ASHRAE secondary-coolant sets AEG and APG, by volume, as coded in CoolProp.
+    ASHRAE secondary-coolant sets AEG and APG, by volume, tabulated from CoolProp 8.0.0.
     """
-    from CoolProp.CoolProp import PropsSI
-
     if (mass := glycol_mass_fraction(glycol, glycol_volume_fraction)) > _RICHEST_MASS:
         raise OutOfRange("glycol by mass", 100.0 * mass, 0.0, 100.0 * _RICHEST_MASS, "%")
     if glycol == "water":
         return _ICE
     leanest = max(glycol_volume_fraction, 0.1)
-    point = PropsSI("T_freeze", "T", 300.0, "P", 1e5, f"INCOMP::{_FACTS[glycol].by_volume}[{leanest}]")
-    return float(_ICE + (point - _ICE) * glycol_volume_fraction / leanest)
-
-
-@offer
-def saturation_temperature(pressure: float) -> float:
-    """Boiling point of plain water.
-
-    Parameters
-    ----------
-    pressure : float
-        Absolute pressure, [Pa]
-
-    Returns
-    -------
-    saturation_temperature : float
-        Boiling point, [K]
-
-    Notes
-    -----
-    Limits: 612 Pa to 22 MPa.
-    Accuracy: better than 0.01 K.
-
-    References
-    ----------
-    IAPWS-95, as coded in CoolProp.
-    """
-    from CoolProp.CoolProp import PropsSI
-
-    return float(PropsSI("T", "P", pressure, "Q", 0, "Water"))
+    point = freezing(_FACTS[glycol].by_volume, leanest)
+    return _ICE + (point - _ICE) * glycol_volume_fraction / leanest
 
 
 def boil_point(glycol: Glycol, mass_fraction: float, pressure: float) -> float:
@@ -213,7 +185,7 @@ def boil_point(glycol: Glycol, mass_fraction: float, pressure: float) -> float:
 
     References
     ----------
-    Raoult's law on IAPWS-95 water; correction drawn on the Antoine fits of the MEGlobal ethylene glycol
+    Raoult's law on `saturation_temperature`; correction drawn on the Antoine fits of the MEGlobal ethylene glycol
     product guide, 2008, read in a public copy.
     """
     if glycol not in GLYCOLS:
@@ -293,46 +265,18 @@ def mix_boil_point(glycol: Glycol, glycol_volume_fraction: float, cap_pressure: 
     return boil_point_under_cap(glycol, share, cap_pressure, altitude)
 
 
-def _water_rows(temperatures: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return density, specific heat, conductivity and ln viscosity of boiling-pressure water, by row."""
-    from CoolProp.constants import QT_INPUTS
-    from CoolProp.CoolProp import AbstractState
-
-    water = AbstractState("HEOS", "Water")
-    rows = []
-    for T in temperatures:
-        water.update(QT_INPUTS, 0.0, max(float(T), 273.16))
-        rows.append(_four(water))
-    return np.array(rows)
-
-
 def _glycol_rows(glycol: str, share: float, temperatures: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the same rows for a mix of a given mass share, by the rules past 98 C and 60 % by mass."""
-    from CoolProp.constants import PT_INPUTS, iT_freeze
-    from CoolProp.CoolProp import AbstractState
-
+    """Return `glycol_rows` by the rules past 98 C and 60 % by mass, held below freezing."""
     if share > _RICHEST_MASS:
         lean, rich = (_glycol_rows(glycol, w, temperatures) for w in (0.5, _RICHEST_MASS))
         return lean + (rich - lean) * (share - 0.5) / (_RICHEST_MASS - 0.5)
-    mix = AbstractState("INCOMP", glycol)
-    mix.set_mass_fractions([share])
-    frozen = mix.keyed_output(iT_freeze) + 0.01
-
-    def at(T: float) -> tuple[float, ...]:
-        mix.update(PT_INPUTS, 5e5, T)
-        return _four(mix)
-
     nodes = np.array([_HOTTEST - 40.0, _HOTTEST - 20.0, _HOTTEST])
-    ends = np.array([at(float(T)) for T in nodes])
-    known = np.array([at(min(max(float(T), frozen), _HOTTEST)) for T in temperatures])
+    ends = glycol_rows(glycol, share, nodes)
+    known = glycol_rows(glycol, share, np.clip(temperatures, freezing(glycol, share), _HOTTEST))
     hotter = temperatures[:, None] - _HOTTEST
     beyond = ends[2] + (ends[2] - ends[1]) * hotter / 20.0
     beyond[:, 3] = np.polyval(np.polyfit(1e3 / nodes, ends[:, 3], 2), 1e3 / temperatures)
     return np.where(hotter > 0.0, beyond, known)
-
-
-def _four(state: Any) -> tuple[float, float, float, float]:
-    return state.rhomass(), state.cpmass(), state.conductivity(), float(np.log(state.viscosity()))
 
 
 @cache
@@ -363,12 +307,12 @@ def coolant_table(glycol: Glycol, glycol_volume_fraction: float) -> NDArray[np.f
 
     References
     ----------
-    Melinder, Properties of Secondary Working Fluids, 2010 (sets MEG and MPG), and IAPWS-95 water, as coded in
-    CoolProp.
+    Melinder, Properties of Secondary Working Fluids, 2010 (sets MEG and MPG), and IAPWS-95 water, tabulated
+    from CoolProp 8.0.0.
     """
     share = glycol_mass_fraction(glycol, glycol_volume_fraction)
     temperatures = np.arange(_COLDEST_ROW, _HOTTEST_ROW + _STEP / 2, _STEP)
-    rows = _water_rows(temperatures) if glycol == "water" else _glycol_rows(glycol, share, temperatures)
+    rows = water_rows(temperatures) if glycol == "water" else _glycol_rows(glycol, share, temperatures)
     table: NDArray[np.float64] = np.column_stack((temperatures, rows))
     table.setflags(write=False)
     return table

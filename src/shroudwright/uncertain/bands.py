@@ -1,6 +1,6 @@
 """Bands, chances, and what moves an answer most.
 
-band, chance, with_nine_in_ten, leverage
+band, chance, with_nine_in_ten, verdict, leverage, chance_near_median
 """
 
 from collections.abc import Mapping
@@ -85,6 +85,12 @@ def leverage(drawn: Mapping[str, NDArray[np.float64]], figure: NDArray[np.float6
     target = _centred_ranks(np.where(np.isfinite(figure), figure, np.inf))
     r = ranks @ target / np.sqrt((ranks**2).sum(axis=1) * (target**2).sum())
     return sorted(zip(moving, (r**2).tolist(), strict=True), key=lambda item: -item[1])
+
+
+def chance_near_median(values: NDArray[np.float64], holds: NDArray[np.bool_]) -> float:
+    """Return the chance of holding among the middle fifth of an input: what is left once it reads as guessed."""
+    low, high = np.quantile(values, [0.4, 0.6])
+    return chance(holds[(values >= low) & (values <= high)])
 
 
 def _centred_ranks(values: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -1,0 +1,1 @@
+"""Scripts run by hand that make files the package keeps."""
