@@ -50,7 +50,7 @@ def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     p.core[:] = EXAMPLE_CORE
     p.j_scale = p.f_scale = p.open_share = p.covered_share = 1.0
     p.leak_area, p.plenum_loss, p.heat_ratio = 0.0, 2.06, 0.998
-    p.ahead_count, p.ahead_heat = 0.0, 0.0
+    p.ahead_count, p.ahead_heat, p.ahead_cover, p.crossed_share = 0.0, 0.0, 1.0, 1.0
     p.ahead[:] = CONDENSER
     p.fan_count = fans
     flow, pressure = curve(1450 * CFM, 0.8 * INH2O)
@@ -95,6 +95,8 @@ def random_packs(count: int, seed: int) -> NDArray[Any]:
     p.j_scale, p.f_scale = between(0.85, 1.15), between(0.75, 1.3)
     p.open_share = between(0.8, 1.0)
     p.covered_share = np.where(between(0, 1) > 0.5, 1.0, between(0.4, 0.95))
+    p.crossed_share = np.sqrt(p.covered_share)
+    p.ahead_cover = between(0.3, 1.0, MAX_AHEAD)
     p.leak_area = between(0, 0.02)
     p.plenum_loss, p.heat_ratio = between(0.5, 15), between(0.93, 1.0)
     p.ahead_count = random.integers(0, 3, count)

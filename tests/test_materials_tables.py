@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from CoolProp.constants import PT_INPUTS, QT_INPUTS, iT_freeze
 from CoolProp.CoolProp import AbstractState
-from tools import tabulate_materials
 
 from shroudwright.materials import tables
+from tools import tabulate_materials
 
 MADE = tabulate_materials.tables()
 

@@ -15,6 +15,7 @@ from shroudwright.bench.units import KINDS, convert
 from shroudwright.fans.claim import claim_verdict, implied_efficiency
 from shroudwright.fans.laws import flow_ratio
 from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import covered_by_bare_fans
 from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior
 from shroudwright.job.quantity import shown
@@ -139,8 +140,6 @@ def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
     if not filled.job.fans:
         return
     if filled.word("shroud.type") == "none":
-        from shroudwright.job.flatten import covered_by_bare_fans
-
         covered = float(covered_by_bare_fans(filled)[0])
         yield _finding(
             "A02",
@@ -277,14 +276,16 @@ def _of_coolant(
         )
     for case, item in zip(cases, solved, strict=True):
         drop = item.results.coolant_unregulated - item.results.coolant_out
-        if not item.is_pull and case.regulated_share < MOSTLY and np.nanmedian(drop[1:]) > WIDE_DROP:
-            flow = case.coolant_flow
+        flow = case.coolant_flow
+        if item.is_pull or flow is None or case.regulated_share >= MOSTLY:
+            continue
+        if np.nanmedian(drop[1:]) > WIDE_DROP:
             yield _finding(
                 "K04",
                 "watch",
                 "Little coolant flows.",
-                f"It loses {shop.rise(float(np.nanmedian(drop[1:])))} in the radiator"
-                + ("." if flow is None else f" at {shop.coolant_flow(flow.value)}."),
+                f"It loses {shop.rise(float(np.nanmedian(drop[1:])))} in the radiator at "
+                f"{shop.coolant_flow(flow.value)}.",
                 "Check pump drive, hoses and thermostat; read both hoses with the thermostat open.",
                 "practice",
                 case.name,

@@ -2,7 +2,10 @@
 
 plenum_loss, heat_ratio    read from one computed layout, low confidence
 area_under_opening         core face under a round opening
+    share_crossed              share of the tubes that pass under some opening
 """
+
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -106,3 +109,34 @@ def area_under_opening(x: float, y: float, diameter: float, width: float, height
     half_chord = np.sqrt(np.maximum(radius**2 - (middle - x) ** 2, 0.0))
     chord = np.minimum(height, y + half_chord) - np.maximum(0.0, y - half_chord)
     return float(np.sum(np.maximum(chord, 0.0)) * (edges[1] - edges[0]))
+
+
+def share_crossed(spans: Sequence[tuple[float, float]], stack: float) -> float:
+    """Share of a stack of tubes that passes under some opening.
+
+    Parameters
+    ----------
+    spans : sequence of (float, float)
+        Extent of each opening across the tubes, [m]
+    stack : float
+        Extent of the stack, [m]
+
+    Returns
+    -------
+    share : float
+        Extent of all openings together over the stack, [-]
+
+    Notes
+    -----
+    Limits: a tube just touched counts as crossed. Accuracy: exact.
+
+    References
+    ----------
+    Geometry.
+    """
+    covered, reached = 0.0, 0.0
+    for low, high in sorted(spans):
+        start, end = max(low, reached, 0.0), min(high, stack)
+        covered += max(end - start, 0.0)
+        reached = max(reached, end)
+    return covered / stack

@@ -3,14 +3,16 @@
 fading, inlet_rise, radiator_air_in
 """
 
+import numpy as np
+
 from shroudwright.bench.compiled import compilable
+from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 
 GONE_AT_SPEED = 4.0
 
 
-@compilable
-def fading(standing: float, road_speed: float) -> float:
+def fading(standing: Draws, road_speed: Draws) -> Draws:
     """What is left at a road speed of something the standing vehicle suffers: hot air coming back, hot pavement.
 
     Falls in a straight line to nothing at 4 m/s.
@@ -35,7 +37,7 @@ def fading(standing: float, road_speed: float) -> float:
     ----------
     Common practice, no source.
     """
-    return standing * max(0.0, 1.0 - road_speed / GONE_AT_SPEED)
+    return standing * np.maximum(0.0, 1.0 - road_speed / GONE_AT_SPEED)
 
 
 @offer

@@ -5,6 +5,7 @@ describe   the parameters, results, units, limits and source a docstring states
 compute    call a function with typed units and get a value in the unit asked for
 """
 
+import difflib
 import inspect
 import re
 from collections.abc import Callable, Mapping
@@ -167,8 +168,6 @@ def compute(name: str, typed: Mapping[str, str]) -> dict[str, tuple[Entry, Any]]
     InputError
         Listing every fault: unknown name, missing, unknown or unreadable arguments.
     """
-    import difflib
-
     if name not in OFFERED:
         near = difflib.get_close_matches(name, OFFERED, n=3)
         hint = f"; did you mean {', '.join(near)}?" if near else ""

@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss
+from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss, share_crossed
+from shroudwright.airflow.recycled import fading
 from shroudwright.bench.errors import InputError
 from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
@@ -98,7 +99,8 @@ def _core(filled: Filled, p: Any) -> None:
 def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
     p.ahead_count = float(len(load.ahead))
     p.ahead[:] = p.core[:, np.newaxis, :]
-    p.ahead_heat = 0.0
+    p.ahead_heat, p.ahead_cover = 0.0, 0.0
+    face = filled["core.width"] * filled["core.height"]
     for i, heat in enumerate(load.ahead):
         depth = filled[f"ahead.{i}.depth"]
         own: dict[str, Numbers] = {
@@ -111,39 +113,52 @@ def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
         for column, (name, value) in enumerate(_COOLER._asdict().items()):
             p.ahead[:, i, column] = own.get(name, value)
         p.ahead_heat[:, i] = heat
+        p.ahead_cover[:, i] = np.minimum(filled[f"ahead.{i}.width"] * filled[f"ahead.{i}.height"] / face, 1.0)
+
+
+def _placed(filled: Filled) -> list[tuple[float, float, float]] | None:
+    """Centre and blade of every fan, or None where a place is not given."""
+    fans = filled.job.fans
+    if not all(fan.x is not None and fan.y is not None for fan in fans):
+        return None
+    return [
+        (float(filled[f"fans.{i}.x"][0]), float(filled[f"fans.{i}.y"][0]), float(filled[f"fans.{i}.blade"][0]))
+        for i in range(len(fans))
+    ]
 
 
 def covered_by_bare_fans(filled: Filled) -> Numbers:
-    """Share of the core under the openings of fans without a shroud; by area where places are not given."""
-    fans = filled.job.fans
-    placed = all(fan.x is not None and fan.y is not None for fan in fans)
-    if not placed:
+    """Share of the core under the blades of fans without a shroud; by area where places are not given."""
+    places = _placed(filled)
+    if places is None:
         return filled["shroud.covered_share"]
     width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
-    under = sum(
-        area_under_opening(
-            float(filled[f"fans.{i}.x"][0]),
-            float(filled[f"fans.{i}.y"][0]),
-            float(filled[f"fans.{i}.blade"][0]),
-            width,
-            height,
-        )
-        for i in range(len(fans))
-    )
+    under = sum(area_under_opening(x, y, blade, width, height) for x, y, blade in places)
     return np.full(filled.count, min(under / (width * height), 1.0))
+
+
+def crossed_by_bare_fans(filled: Filled) -> Numbers:
+    """Share of the tubes that pass under some blade; the root of the covered share where places are not given."""
+    places = _placed(filled)
+    if places is None:
+        return np.sqrt(filled["shroud.covered_share"])
+    across = filled.word("core.run") == "crossflow"
+    spans = [((y if across else x) - 0.5 * blade, (y if across else x) + 0.5 * blade) for x, y, blade in places]
+    return np.full(filled.count, share_crossed(spans, float(filled["core.height" if across else "core.width"][0])))
 
 
 def _behind(filled: Filled, p: Any) -> None:
     fans = range(len(filled.job.fans))
     if not fans:
-        p.covered_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 0.0, 0.0, 1.0
+        p.covered_share, p.crossed_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 1.0, 0.0, 0.0, 1.0
     elif filled.word("shroud.type") == "none":
-        p.covered_share = covered_by_bare_fans(filled)
+        p.covered_share, p.crossed_share = covered_by_bare_fans(filled), crossed_by_bare_fans(filled)
         p.leak_area = sum(math.pi * filled[f"fans.{i}.blade"] * filled[f"fans.{i}.ring_gap"] for i in fans)
         p.plenum_loss, p.heat_ratio = 0.0, 1.0
     else:
         depth = np.maximum(filled["shroud.depth"], _LEAST_DEPTH)
         p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
+        p.crossed_share = np.sqrt(p.covered_share)
         p.plenum_loss, p.heat_ratio = plenum_loss(depth), heat_ratio(depth)
 
 
@@ -229,12 +244,13 @@ def flatten(filled: Filled, index: int, load: HeatLoad) -> NDArray[Any]:
     p.pressure = pressure_at_altitude(float(filled.case(index, "altitude", "weather.altitude")[0]))
     p.humidity_ratio = humidity_ratio(p.ambient[0], p.pressure[0], float(filled["weather.humidity"][0]))
     p.road_speed = filled[at + "speed"]
-    p.pavement_rise = filled["weather.pavement_rise"]
+    p.pavement_rise = fading(filled["weather.pavement_rise"], p.road_speed)
     p.inlet_share = filled.case(index, "inlet_pressure_share", "opening.pressure_share")
     p.bay_share = filled["opening.bay_pressure_share"]
     p.front_loss = filled.case(index, "front_loss", "opening.front_loss")
     p.exit_loss = filled.case(index, "exit_loss", "opening.exit_loss")
-    p.recirculation = filled.case(index, "recirculation", "opening.recirculation")
+    own = filled.known(at + "recirculation")
+    p.recirculation = fading(filled["opening.recirculation"], p.road_speed) if own is None else own
     _core(filled, p)
     _ahead(filled, p, load)
     _behind(filled, p)

@@ -116,6 +116,7 @@ class _Job:
                     yield f"{section}.{name}", index
 
     def typed(self, field: str, index: int | None) -> Any:
+        """Return what the file says of a field."""
         section, name = field.split(".")
         held = getattr(self.job, section)
         return getattr(held if index is None else held[index], name)

@@ -20,7 +20,7 @@ import math
 from typing import Any, NamedTuple
 
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
-from shroudwright.airflow.recycled import fading, inlet_rise
+from shroudwright.airflow.recycled import inlet_rise
 from shroudwright.bench.compiled import compilable
 from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
@@ -154,8 +154,8 @@ def heat_ahead(p: Any) -> float:
 def air_state(p: Any, heat: float, ambient: float, total: float) -> AirState:
     """Temperatures and densities at a total air flow; the air's heat balance closes exactly."""
     ahead = heat_ahead(p)
-    back = fading(p.recirculation, p.road_speed)
-    outside = ambient + fading(p.pavement_rise, p.road_speed)
+    back = p.recirculation
+    outside = ambient + p.pavement_rise
     cp = specific_heat(outside, p.humidity_ratio)
     rise = inlet_rise(back, heat, ahead, total * cp) + heat / (total * cp)
     cp = specific_heat(min(outside + 0.5 * rise, HOTTEST_AIR), p.humidity_ratio)
@@ -198,7 +198,7 @@ def pack_drop(p: Any, setup: Setup, air: AirState, zone_flow: float, zone_share:
     temperature = air.mixed
     for i in range(int(p.ahead_count)):
         after = temperature + p.ahead_heat[i] / (air.total * air.specific_heat)
-        lost += cooler_drop(p, setup.ahead[i], setup.ahead_made[i], full_flow, temperature, after)
+        lost += p.ahead_cover[i] * cooler_drop(p, setup.ahead[i], setup.ahead_made[i], full_flow, temperature, after)
         temperature = after
     return lost + cooler_drop(p, setup.core, setup.made, full_flow, air.air_in, air.air_out)
 
@@ -324,9 +324,9 @@ def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: floa
 
 @compilable
 def zone_conductance(
-    p: Any, setup: Setup, air: AirState, flow: float, share: float, coolant: CoolantState, mass: float
+    p: Any, setup: Setup, air: AirState, flow: float, share: float, coolant: CoolantState, mass: float, crossed: float
 ) -> float:
-    """Heat per kelvin of coolant inlet over air inlet in one zone, coolant shared out by area, [W/K]."""
+    """Heat per kelvin of coolant inlet over air inlet in one zone, which a share of the coolant crosses, [W/K]."""
     if flow <= LEAST_AIR or share <= 0.0:
         return 0.0
     core, made = setup.core, setup.made
@@ -337,7 +337,7 @@ def zone_conductance(
     )
     UA = share * ua(core, made, p.j_scale * outer, inner)
     C_air = flow * air.specific_heat
-    C_coolant = mass * coolant.specific_heat * share / p.open_share
+    C_coolant = mass * coolant.specific_heat * crossed
     C_min = min(C_air, C_coolant)
     return C_min * effectiveness(UA / C_min, C_min / max(C_air, C_coolant))
 
@@ -354,13 +354,13 @@ def shed_per_kelvin(
     coolant_in: float,
     flow: float,
 ) -> float:
-    """Heat the radiator gives up per kelvin of coolant inlet over air inlet, [W/K]."""
+    """Heat the radiator gives up per kelvin of coolant inlet over air inlet, the zones in series, [W/K]."""
     air = air_state(p, heat, ambient, covered + beside)
     coolant = coolant_state(table, heat, coolant_in, flow)
     mass = coolant.density * flow
-    through = zone_conductance(p, setup, air, covered, covered_share(p), coolant, mass)
-    past = zone_conductance(p, setup, air, beside, open_share(p), coolant, mass)
-    return p.heat_ratio * through + past
+    through = p.heat_ratio * zone_conductance(p, setup, air, covered, covered_share(p), coolant, mass, p.crossed_share)
+    past = zone_conductance(p, setup, air, beside, open_share(p), coolant, mass, 1.0)
+    return through + past * (1.0 - through / (mass * coolant.specific_heat))
 
 
 @offer
@@ -462,8 +462,8 @@ def fill_result(
     share = covered_share(p)
     result.air_mass_flow = covered + beside
     result.air_flow = (covered + beside) / entering
-    result.air_in = air.air_in
-    result.air_out = air.air_out
+    result.air_in = air.air_in if flow > 0.0 else math.nan
+    result.air_out = air.air_out if flow > 0.0 else math.nan
     result.coolant_flow = flow
     result.coolant_in = coolant_in
     result.coolant_unregulated = unregulated

@@ -41,7 +41,7 @@ _AIR_TOLERANCE = 1e-10
 _SMALL_AIR = 1e-11
 _COOLANT_TOLERANCE = 1e-8
 _SMALL_HEAT = 1e-6
-_LAST_STEP = 1e-3
+_LAST_STEP = 0.03
 _SMALLEST_SHARE = 256
 
 
@@ -214,19 +214,22 @@ def _open_coolant(
 
 @compilable
 def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, start_air: float) -> float:
-    """Heat shed with the coolant held at a temperature; coolant over air is nearly in proportion to heat."""
+    """Heat shed with the coolant held at a temperature; 0 if the air is hotter. Nearly a straight line."""
+    last, at_last = 0.0, p.ambient - coolant_in
     heat = p.heat
-    for _ in range(30):
+    for _ in range(40):
         found, start_air = _open_coolant(p, setup, table, heat, p.ambient, start_air, coolant_in)
         if math.isnan(found):
             heat *= 0.5
             continue
-        better = heat * (coolant_in - p.ambient) / (found - p.ambient)
-        if math.fabs(better - heat) <= 1e-9 * heat:
-            return better
-        if better <= LEAST_HEAT:
+        error = found - coolant_in
+        slope = (error - at_last) / (heat - last)
+        last, at_last = heat, error
+        heat = max(heat - error / slope, LEAST_HEAT) if slope > 0.0 else 0.5 * heat
+        if math.fabs(error) <= _LAST_STEP * 0.1:
+            return heat
+        if heat == last:
             return 0.0
-        heat = better
     return heat
 
 
@@ -289,7 +292,8 @@ def _pull(p: Any, setup: Setup, table: Any, result: Any) -> None:
 
 
 @batch
-def _run(params: Any, table: Any, results: Any) -> None:
+def run_points(params: Any, table: Any, results: Any) -> None:
+    """Solve records one after another on this core, into rows of `RESULT`."""
     for i in range(params.shape[0]):
         setup = setup_of(params[i])
         if math.isnan(params[i].pull_start):
@@ -318,5 +322,5 @@ def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any
     edges = np.linspace(0, len(params), cores + 1).astype(int)
     with ThreadPoolExecutor(cores) as pool:
         parts = pairwise(edges)
-        list(pool.map(lambda part: _run(params[slice(*part)], table, results[slice(*part)]), parts))
+        list(pool.map(lambda part: run_points(params[slice(*part)], table, results[slice(*part)]), parts))
     return results

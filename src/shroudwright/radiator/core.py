@@ -18,7 +18,7 @@ from shroudwright.materials.coolant import Glycol, coolant_properties, coolant_t
 from shroudwright.radiator.air_side import air_friction, air_pressure_drop, air_reynolds, air_side
 from shroudwright.radiator.coolant_side import coolant_pressure_drop, coolant_side
 from shroudwright.radiator.exchanger import crossflow
-from shroudwright.radiator.geometry import FINS, LOUVERED, PLAIN, WAVY, Core, Surface, surface
+from shroudwright.radiator.geometry import FINS, LOUVERED, PLAIN, THINNEST_FIN, WAVY, Core, Surface, surface
 
 __all__ = [
     "FINS",
@@ -102,6 +102,8 @@ def range_flags(core: Core, Re: float) -> tuple[str, ...]:
     flags = []
     if core.fin != PLAIN and not 0.0156 <= core.depth <= 0.0574:
         flags.append(f"core depth {1000 * core.depth:.3g} mm is outside the 15.6 to 57.4 mm of the data")
+    if core.fin == LOUVERED and core.fin_thickness * core.fins_per_metre < THINNEST_FIN:
+        flags.append(f"fins thinner than {100 * THINNEST_FIN:g} % of their pitch: air drag held at that thickness")
     if core.fin == LOUVERED and not 100.0 <= Re <= 3000.0:
         flags.append(f"air-side Reynolds number {Re:.3g} is outside the 100 to 3000 of the data")
     if core.fin == WAVY:

@@ -86,6 +86,10 @@ class Surface(NamedTuple):
     bore_f_re: float
 
 
+THINNEST_FIN = 0.015
+"""Least fin thickness over fin pitch the friction relation is trusted to; it has a pole at 0.008."""
+
+
 @compilable
 def surface(core: Core) -> Surface:
     """Areas, hydraulic diameters and flow-independent constants of a core.
@@ -129,7 +133,7 @@ def surface(core: Core) -> Surface:
         Ll, theta = core.louver_length_share * Fl, core.louver_angle
         air_length = Lp
         j_scale = louver_j_chang_wang_1997(Fp, Lp, Fl, D, Ll, Tp, df, theta, 1.0)
-        friction = louver_friction(Fp, Lp, Fl, D, Ll, Tp, df, theta, Dm, Dh)
+        friction = louver_friction(Fp, Lp, Fl, D, Ll, Tp, max(df, THINNEST_FIN * Fp), theta, Dm, Dh)
     elif core.fin == WAVY:
         air_length = 2.0 * Fl * Fp / (Fl + Fp)
         j_scale = wavy_j_junqi_2007(Fp, Fl, _DOUBLE_AMPLITUDE, D, _WAVE_LENGTH, 1.0)

@@ -9,28 +9,17 @@ Conover, Technometrics 21 (1979) 239, from memory).
 """
 
 from collections.abc import Mapping
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+
+from shroudwright.job.priors import Prior
 
 SEED = 20261
 DRAWS = 2000
 
 
-class Uncertain(Protocol):
-    """Anything with a band and a quantile function."""
-
-    @property
-    def low(self) -> float: ...
-    @property
-    def high(self) -> float: ...
-    @property
-    def median(self) -> float: ...
-    def quantile(self, u: NDArray[np.float64]) -> NDArray[np.float64]: ...
-
-
-def draw(priors: Mapping[str, Uncertain], count: int = DRAWS, seed: int = SEED) -> dict[str, NDArray[np.float64]]:
+def draw(priors: Mapping[str, Prior], count: int = DRAWS, seed: int = SEED) -> dict[str, NDArray[np.float64]]:
     """Draw every uncertain number.
 
     Parameters

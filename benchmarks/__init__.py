@@ -1,0 +1,1 @@
+"""Speed, measured against a plain version in the same run. Nothing here is a test."""

@@ -1,0 +1,116 @@
+"""Measure and print; write out/bench.json as a list of {name, value, unit, ratio, against, agreement}.
+
+python -m benchmarks
+"""
+
+import json
+import math
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from shroudwright.assess import assess
+from shroudwright.job.files import parse_job
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack import kernel, solve
+from shroudwright.pack.params import RESULT, blank
+from tests.packs import example, random_packs
+
+OUT = Path("out/bench.json")
+TABLE = coolant_table("MEG", 0.5)
+PLAIN = "two scipy brentq in sequence over the same equations, in Python"
+
+
+def best_of(runs: int, work: Callable[[], Any]) -> float:
+    """Return the shortest of several wall times, s."""
+    times = []
+    for _ in range(runs):
+        started = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - started)
+    return min(times)
+
+
+def plain_packs(count: int) -> Any:
+    """Return steady packs with the whole core covered, two fans, no coolers ahead, the flow known."""
+    p = example(count=count)
+    random = np.random.default_rng(7)
+    p.ambient, p.road_speed = random.uniform(290, 320, count), random.uniform(0, 30, count)
+    p.heat, p.coolant_flow = random.uniform(8e3, 40e3, count), random.uniform(8, 60, count) * 6.309e-5
+    p.thermostat = 0.0
+    return p
+
+
+def in_sequence(p: Any) -> float:
+    """The plain version: air first, then coolant, each by one brentq."""
+    air = solve.balance_air(p, p.heat, p.ambient)
+    return solve.balance_coolant(p, TABLE, p.heat, p.ambient, air)[0]
+
+
+def operating_point(name: str, packs: Any, sample: int) -> dict[str, Any]:
+    """Compare the compiled batch with the plain version on a sample, one core."""
+    results = blank(len(packs), RESULT)
+    kernel.run_points(packs[:1], TABLE, results[:1])
+    seconds = best_of(3, lambda: kernel.run_points(packs, TABLE, results)) / len(packs)
+    started = time.perf_counter()
+    plain = np.array([in_sequence(p) for p in packs[:sample]])
+    plain_seconds = (time.perf_counter() - started) / sample
+    apart = np.nanmax(np.abs(plain - results.coolant_unregulated[:sample]))
+    return {
+        "name": name,
+        "value": 1.0 / seconds,
+        "unit": "points/s per core",
+        "ratio": plain_seconds / seconds,
+        "against": PLAIN,
+        "agreement": f"{apart:.1e} K over {sample} points",
+    }
+
+
+def assess_warm() -> dict[str, Any]:
+    """Time a whole assessment of the demo in a warm process."""
+    job = parse_job(files("shroudwright.job").joinpath("demo.job.toml").read_bytes(), "demo.job.toml")
+    assess(job)
+    return row("assess_warm", best_of(5, lambda: assess(job)), f"{len(job.cases)} cases, 2000 draws each")
+
+
+def from_the_shell(name: str, *words: str) -> dict[str, Any]:
+    """Time a command from a cold process."""
+    command = [sys.executable, "-m", "shroudwright.doors.cli", *words]
+    return row(name, best_of(3, lambda: subprocess.run(command, capture_output=True, check=True)), " ".join(words))
+
+
+def row(name: str, seconds: float, work: str) -> dict[str, Any]:
+    """Return a row that stands alone."""
+    return {"name": name, "value": seconds, "unit": "s", "ratio": None, "against": work, "agreement": None}
+
+
+def main() -> None:
+    """Run every benchmark, print and write them."""
+    demo = str(files("shroudwright.job").joinpath("demo.job.toml"))
+    full = random_packs(2000, 11)
+    full.pull_start = math.nan
+    rows = [
+        operating_point("operating_point", plain_packs(20000), 100),
+        operating_point("operating_point_full", full, 60),
+        assess_warm(),
+        from_the_shell("assess_cold", "assess", demo),
+        from_the_shell("help", "--help"),
+    ]
+    OUT.parent.mkdir(exist_ok=True)
+    OUT.write_text(json.dumps(rows, indent=2) + "\n", encoding="utf-8")
+    for item in rows:
+        ratio = "" if item["ratio"] is None else f"{item['ratio']:8.0f} x"
+        print(f"{item['name']:22} {item['value']:14,.4g} {item['unit']:18} {ratio:10} {item['against']}")
+        if item["agreement"]:
+            print(f"{'':22} agrees to {item['agreement']}")
+    print(f"wrote {OUT}")
+
+
+if __name__ == "__main__":
+    main()
