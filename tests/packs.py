@@ -1,14 +1,22 @@
-"""Flat records for the pack's tests: one plain example core, and seeded random packs around it."""
+"""Flat records for the pack's tests: one plain example core, seeded random packs around it, the shipped demo."""
 
 import math
+from functools import cache
+from importlib.resources import files
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.fans.curve import CURVE_POINTS
+from shroudwright.job.files import parse_job
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import flatten
+from shroudwright.job.heat_load import heat_load
+from shroudwright.job.priors import priors, words
 from shroudwright.pack.params import MAX_AHEAD, MAX_FANS, blank
 from shroudwright.radiator.core import Core
+from shroudwright.uncertain.draws import draw
 
 INCH = 0.0254
 CFM = 4.719474432e-4
@@ -116,3 +124,16 @@ def random_packs(count: int, seed: int) -> NDArray[Any]:
     p.thermostat = random.integers(0, 3, count)
     p.pull_start = np.where(between(0, 1) > 0.7, 368.0, math.nan)
     return p
+
+
+@cache
+def demo() -> Filled:
+    """The shipped demo with every blank at its median."""
+    name = "demo.job.toml"
+    job = parse_job(files("shroudwright.job").joinpath(name).read_bytes(), name)
+    return Filled(job, draw(priors(job), 1, 1), {path: word.value for path, word in words(job).items()})
+
+
+def demo_case(index: int) -> NDArray[Any]:
+    """One row: a driving case of the demo at its medians."""
+    return flatten(demo(), index, heat_load(demo(), index))[:1]

@@ -61,12 +61,8 @@ def registry() -> Any:
     units: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     units.define("cfm = foot ** 3 / minute")
     units.define("gpm = gallon / minute")
-    units.define("inH2O = 249.08891 pascal")
     units.define("per_inch = 1 / inch = fpi")
-    units.define("cmil = 5.067074790974977e-10 meter ** 2")
-    units.define("dB = 1")
     units.define("gauge = 1 = AWG")
-    units.define("percent = 0.01 = %")
     return units
 
 
