@@ -32,6 +32,7 @@ WIDE_DROP = 11.1
 MOSTLY = 0.5
 SOME = 0.1
 RICH = 0.60
+AIR_PRESSURES = 3000.0
 
 
 def _finding(
@@ -76,7 +77,8 @@ def _of_heat(cases: Sequence[CaseAnswer], shop: Dialect) -> Iterator[FindingAnsw
                 yield _finding(
                     "H02",
                     "fix" if case.verdict == "does not hold" else "watch",
-                    "A full-throttle pull reaches the limit too soon.",
+                    f"A full-throttle pull {'reaches' if case.verdict == 'does not hold' else 'may reach'} "
+                    "the limit too soon.",
                     f"It lasts {case.seconds_to_limit.value:.0f} s and {case.seconds_asked:.0f} s are asked: {odds}",
                     "Ask for less time, start cooler, or carry more coolant and more core.",
                     "practice",
@@ -363,14 +365,40 @@ def name_of(job: Job, path: str) -> str:
 
 
 _SHOWN = {
-    "in": {"length": "in", "temperature": "degF", "rise": "degF", "pressure": "psi", "air_flow": "cfm"},
-    "mm": {"length": "mm", "temperature": "degC", "rise": "degC", "pressure": "kPa", "air_flow": "m**3/hour"},
+    "in": {
+        "length": "in",
+        "area": "in**2",
+        "mass": "lb",
+        "speed": "mph",
+        "temperature": "degF",
+        "rise": "degF",
+        "pressure": "psi",
+        "air_flow": "cfm",
+        "liquid_flow": "gpm",
+        "torque": "lbf*ft",
+        "count_per_length": "per_inch",
+    },
+    "mm": {
+        "length": "mm",
+        "area": "cm**2",
+        "mass": "kg",
+        "speed": "km/hour",
+        "temperature": "degC",
+        "rise": "degC",
+        "pressure": "kPa",
+        "air_flow": "m**3/hour",
+        "liquid_flow": "L/min",
+        "torque": "N*m",
+        "count_per_length": "1/cm",
+    },
 }
-_EITHER = {"angle": "deg", "resistance": "mohm", "power": "kW", "volume": "L", "liquid_flow": "L/min"}
+_EITHER = {"angle": "deg", "resistance": "mohm", "power": "kW", "volume": "L", "charge": "A*hour"}
 
 
 def _in_shop_units(value: float, kind: str, units: str) -> str:
     unit = _SHOWN[units].get(kind) or _EITHER.get(kind) or KINDS[kind].si
+    if kind == "pressure" and value < AIR_PRESSURES:
+        unit = "inH2O" if units == "in" else "Pa"
     if kind in ("temperature", "rise"):
         return f"{convert(value, 'K', unit, difference=kind == 'rise'):.0f} {unit}"
     return shown(value, unit, kind)

@@ -12,9 +12,11 @@ from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.pack.params import PARAMS, blank
 
+CACHES_KEPT = 4
+
 
 def main() -> None:
-    """Fill the cache for these sources and drop the caches of older ones."""
+    """Fill the cache for these sources and drop all but the newest few."""
     folder = cache_folder()
     if not any(folder.glob("**/*.nbi")):
         print(
@@ -26,9 +28,9 @@ def main() -> None:
         started = time.perf_counter()
         solve_batch(blank(0, PARAMS), coolant_table("water", 0.0))
         print(f"{time.perf_counter() - started:.0f} s", file=sys.stderr)
-    for old in folder.parent.glob("compiled-*"):
-        if old != folder:
-            shutil.rmtree(old, ignore_errors=True)
+    kept = sorted(folder.parent.glob("compiled-*"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for old in kept[CACHES_KEPT:]:
+        shutil.rmtree(old, ignore_errors=True)
 
 
 if __name__ == "__main__":
