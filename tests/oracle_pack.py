@@ -318,7 +318,7 @@ class Pack:
         """Balance air, then coolant full open, then coolant with the thermostat at work."""
         p = self.p
         covered, beside = self.balance_air()
-        mixed, air_in, air_out = self.temperatures(covered + beside)
+        _, air_in, air_out = self.temperatures(covered + beside)
 
         def found(lift_at: Any) -> float:
             def excess(T: float) -> float:

@@ -41,7 +41,7 @@ _AIR_TOLERANCE = 1e-10
 _SMALL_AIR = 1e-11
 _COOLANT_TOLERANCE = 1e-8
 _SMALL_HEAT = 1e-6
-_LAST_STEP = 0.03
+_LAST_STEP = 0.003
 _SMALLEST_SHARE = 256
 
 
@@ -226,7 +226,7 @@ def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, start_air: flo
         slope = (error - at_last) / (heat - last)
         last, at_last = heat, error
         heat = max(heat - error / slope, LEAST_HEAT) if slope > 0.0 else 0.5 * heat
-        if math.fabs(error) <= _LAST_STEP * 0.1:
+        if math.fabs(error) <= _LAST_STEP:
             return heat
         if heat == last:
             return 0.0
