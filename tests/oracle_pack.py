@@ -196,8 +196,9 @@ class Pack:
         """Opening to fan, and fan to the outside, at a zone's flow."""
         mixed, air_in, air_out = self.temperatures(total)
         whole = m / share
-        V1, V2 = (whole / self.air.rho(T) / self.core.face for T in (mixed, air_out))
-        lost = self.p["front_loss"] * self.air.rho(mixed) * V1**2 / 2 + plenum * self.air.rho(air_out) * V2**2 / 2
+        V1, V2 = (total / self.air.rho(T) / self.core.face for T in (mixed, air_out))
+        V_zone = whole / self.air.rho(air_out) / self.core.face
+        lost = self.p["front_loss"] * self.air.rho(mixed) * V1**2 / 2 + plenum * self.air.rho(air_out) * V_zone**2 / 2
         T, given = mixed, sum(heat for _, heat, _ in self.ahead)
         for block, heat, cover in self.ahead:
             warmer = T + (air_in - mixed) * heat / given
@@ -237,7 +238,9 @@ class Pack:
     def zones(self, total: float) -> tuple[float, float]:
         """Air of both zones if this total set the temperatures."""
         slowest = max(31.0 * self.air.mu(self.p["ambient"]) * block.Ac / block.case.Lp for block in self._blocks())
-        covered = brentq(lambda m: self.surplus(m, total), slowest * self.covered, 8.0, xtol=1e-9)
+        covered = slowest * self.covered
+        if self.surplus(covered, total) > 0.0:
+            covered = brentq(lambda m: self.surplus(m, total), covered, 8.0, xtol=1e-9)
         least = slowest * self.beside
 
         def left(m: float) -> float:

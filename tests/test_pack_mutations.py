@@ -62,7 +62,7 @@ BROKEN = {
     "losses behind the core on inlet density": Broken(
         balance,
         "exit_drop",
-        lambda p, air, m, share: head_loss(p.exit_loss, m / share, air.density_mixed, p.core[1] * p.core[2]),
+        lambda p, _, air: head_loss(p.exit_loss, air.total, air.density_mixed, p.core[1] * p.core[2]),
         check_lossy_puller,
     ),
 }

@@ -18,7 +18,10 @@ USED_AT_RATED_FLOW = 0.55
 ENGINE_SHARE = 0.65
 THERMOSTAT_SHARE = 0.20
 REFERENCE_RPM = 1000.0
-LEAK_LIFT = 0.005
+LEAK_SHARE = 0.005
+"""Flow through a shut thermostat over the flow through it open."""
+LEAK_LIFT = 0.0017
+"""The lift that leaks that much: a shut valve meets nearly the whole pump pressure."""
 
 
 @compilable

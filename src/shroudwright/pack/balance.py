@@ -27,6 +27,8 @@ from shroudwright.bench.registry import offer
 from shroudwright.circuit.hoses import hose_loss
 from shroudwright.circuit.pump import (
     ENGINE_SHARE,
+    LEAK_LIFT,
+    LEAK_SHARE,
     USED_AT_RATED_FLOW,
     bypass_flow,
     engine_loss,
@@ -54,10 +56,10 @@ from shroudwright.radiator.exchanger import effectiveness
 HOTTEST_AIR = 550.0
 LEAST_AIR = 1e-5
 LEAST_HEAT = 1.0
-SHUT_LIFT = 1e-3
 COLDEST_AMBIENT = 200.0
 HOTTEST_AMBIENT = 420.0
 HOTTEST_COOLANT = 900.0
+SHUT_LIFT = LEAK_LIFT
 BRANCH_AT_RATED = USED_AT_RATED_FLOW * (1.0 - ENGINE_SHARE)
 
 
@@ -190,10 +192,13 @@ def cooler_drop(p: Any, core: Core, made: Surface, full_flow: float, entering: f
 
 @compilable
 def pack_drop(p: Any, setup: Setup, air: AirState, zone_flow: float, zone_share: float, plenum_loss: float) -> float:
-    """Pressure lost from opening to fan at a zone's air flow, the way out not included, [Pa]."""
+    """Pressure lost from opening to fan at a zone's air flow, the way out not included, [Pa].
+
+    All the air comes in by one opening, so the front end's loss is on the whole core's flow.
+    """
     full_flow = zone_flow / zone_share
     face = setup.core.tube_length * setup.core.stack_height
-    lost = head_loss(p.front_loss, full_flow, air.density_mixed, face)
+    lost = head_loss(p.front_loss, air.total, air.density_mixed, face)
     lost += head_loss(plenum_loss, full_flow, air.density_out, face)
     temperature = air.mixed
     for i in range(int(p.ahead_count)):
@@ -204,10 +209,10 @@ def pack_drop(p: Any, setup: Setup, air: AirState, zone_flow: float, zone_share:
 
 
 @compilable
-def exit_drop(p: Any, air: AirState, zone_flow: float, zone_share: float) -> float:
-    """Pressure lost from fan to bay and out, [Pa]."""
-    face = p.core[1] * p.core[2]
-    return head_loss(p.exit_loss, zone_flow / zone_share, air.density_out, face)
+def exit_drop(p: Any, setup: Setup, air: AirState) -> float:
+    """Pressure lost from fan to bay and out by the whole core's air, [Pa]."""
+    face = setup.core.tube_length * setup.core.stack_height
+    return head_loss(p.exit_loss, air.total, air.density_out, face)
 
 
 @compilable
@@ -249,7 +254,7 @@ def open_share(p: Any) -> float:
 def required_rise(p: Any, setup: Setup, air: AirState, ambient: float, covered: float) -> float:
     """Pressure the fans must add in the covered zone at its air flow, [Pa]."""
     share = covered_share(p)
-    lost = pack_drop(p, setup, air, covered, share, p.plenum_loss) + exit_drop(p, air, covered, share)
+    lost = pack_drop(p, setup, air, covered, share, p.plenum_loss) + exit_drop(p, setup, air)
     return lost - ram(p, ambient)
 
 
@@ -268,7 +273,7 @@ def covered_imbalance(p: Any, setup: Setup, heat: float, ambient: float, covered
     for i in range(int(p.fan_count)):
         at_fan = density_at_fan(p, i, air)
         moved += at_fan * one_fan_flow(p, i, at_fan, setup.speed[i], rise)
-    suction = rise - exit_drop(p, air, covered, covered_share(p))
+    suction = rise - exit_drop(p, setup, air)
     return moved - covered - at_fan * leak_flow(p.leak_area, suction, at_fan)
 
 
@@ -277,7 +282,7 @@ def open_imbalance(p: Any, setup: Setup, heat: float, ambient: float, covered: f
     """Ram pressure less the loss in the zone beside the fans, [Pa]."""
     air = air_state(p, heat, ambient, covered + beside)
     share = open_share(p)
-    lost = pack_drop(p, setup, air, beside, share, 0.0) + exit_drop(p, air, beside, share)
+    lost = pack_drop(p, setup, air, beside, share, 0.0) + exit_drop(p, setup, air)
     return ram(p, ambient) - lost
 
 
@@ -289,6 +294,12 @@ def fan_amps(p: Any, i: int, volts: float, at_fan: float) -> float:
     brushless = p.fan_is_brushless[i] > 0.0
     ratio = fan_current_ratio(volts, p.fan_volts[i], p.fan_stall_ratio[i], brushless)
     return p.fan_amps[i] * ratio * at_fan / p.fan_density[i]
+
+
+@compilable
+def known_flow(p: Any, opening: float) -> float:
+    """Radiator flow where the open thermostat's flow is known, with its share of lift, [m**3/s]."""
+    return p.coolant_flow * max(opening, LEAK_SHARE)
 
 
 class CoolantState(NamedTuple):

@@ -28,6 +28,7 @@ from shroudwright.pack.balance import (
     coolant_drop,
     covered_imbalance,
     fill_result,
+    known_flow,
     open_imbalance,
     open_share,
     radiator_flow_imbalance,
@@ -113,7 +114,7 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, start: float) -> tup
 def _radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
     """Coolant through the radiator, hunted outwards from a start."""
     if not math.isnan(p.coolant_flow):
-        return p.coolant_flow * opening
+        return known_flow(p, opening)
     rho, _, _, mu = coolant_properties(table, coolant_in)
     near, reach = start, 1.01
     at_near = radiator_flow_imbalance(p, setup, rho, mu, opening, near)

@@ -52,7 +52,7 @@ def balance_air(p: Any, heat: float, ambient: float) -> tuple[float, float]:
 
 
 def _root(imbalance: Any) -> float:
-    """Largest flow the pressures allow, or the least flow where they allow none."""
+    """Flow at which the pressures balance, or the least flow where they allow none."""
     if imbalance(balance.LEAST_AIR) <= 0.0:
         return balance.LEAST_AIR
     high = 0.5
@@ -81,7 +81,7 @@ def radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> floa
         [m**3/s]
     """
     if not math.isnan(p.coolant_flow):
-        return float(p.coolant_flow) * opening
+        return float(balance.known_flow(p, opening))
     rho, _, _, mu = coolant_properties(table, coolant_in)
     setup = balance.setup_of(p)
     return float(
