@@ -37,7 +37,3 @@ class OutOfRange(ShopError, ValueError):
     def __init__(self, what: str, value: float, low: float, high: float, unit: str) -> None:
         self.value, self.low, self.high, self.unit = value, low, high, unit
         super().__init__(f"{what} {value:g} {unit} is outside {low:g} to {high:g} {unit}")
-
-
-class NoOperatingPoint(ShopError):
-    """No steady state exists for this case."""

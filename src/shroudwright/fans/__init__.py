@@ -2,6 +2,6 @@
 
 laws     speed_exponent, flow_ratio, current_ratio, fan_speed_ratio, fan_current_ratio, fan_power_ratio,
          volts_at_fan, working_current
-curve    right_branch, generic_curve, fan_flow, parallel_flow, group_pressure
+curve    right_branch, generic_curve, fan_flow
 claim    implied_efficiency, flow_ceiling, flow_per_amp, pressure_of_amp_rule, claim_verdict
 """

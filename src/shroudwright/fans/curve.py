@@ -1,12 +1,9 @@
 """Fan curves as tested: straight lines between points, dips kept, used right of the last maximum.
 
 CURVE_POINTS    length of every curve array; points past the last one used repeat it
-SHUTOFF         shut-off pressure guessed from the kind of fan
 right_branch    the falling part of a tested curve
 generic_curve   a curve from a free-air number
 fan_flow        flow at a pressure, at the test's speed and density
-parallel_flow   flow of several fans side by side at one pressure
-group_pressure  the pressure at which they move a flow
 
 A curve meets other speeds and densities by the fan laws: q = r fan_flow(p / (r^2 rho / rho_test)).
 """
@@ -19,30 +16,12 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.compiled import compilable
 from shroudwright.bench.errors import InputError
-from shroudwright.bench.roots import best, bracket, guess, is_found, narrow
 
 CURVE_POINTS = 16
 STALL_SPAN = 0.05
 """Share over the knee pressure in which the flow falls to nothing, [-]"""
 
-_IN_H2O = 249.08891
-
 Curve = NDArray[np.float64]
-
-
-class Shutoff(NamedTuple):
-    """Likely shut-off pressure of a kind of fan, [Pa]. Trade belief, no source."""
-
-    low: float
-    value: float
-    high: float
-
-
-SHUTOFF = {
-    "thin": Shutoff(0.6 * _IN_H2O, 0.7 * _IN_H2O, 0.8 * _IN_H2O),
-    "medium": Shutoff(0.8 * _IN_H2O, 0.95 * _IN_H2O, 1.1 * _IN_H2O),
-    "heavy": Shutoff(1.2 * _IN_H2O, 1.7 * _IN_H2O, 2.5 * _IN_H2O),
-}
 
 
 class Branch(NamedTuple):
@@ -110,7 +89,7 @@ def generic_curve(free_flow: float, shutoff_pressure: float) -> Branch:
     free_flow : float
         Flow against no pressure, q0, [m**3/s]
     shutoff_pressure : float
-        Pressure at no flow, p0; `SHUTOFF` where it is unknown, [Pa]
+        Pressure at no flow, p0, [Pa]
 
     Returns
     -------
@@ -173,113 +152,3 @@ def fan_flow(flow: Curve, pressure: Curve, n_points: int, pressure_rise: float) 
         i += 1
     along = (pressure_rise - pressure[i]) / (pressure[i - 1] - pressure[i])
     return float(flow[i] + along * (flow[i - 1] - flow[i]))
-
-
-@compilable
-def parallel_flow(
-    flow: Curve,
-    pressure: Curve,
-    n_points: Curve,
-    speed_ratio: Curve,
-    density_ratio: float,
-    pressure_rise: float,
-) -> float:
-    """Flow of fans side by side at one pressure.
-
-    sum r fan_flow(p / (r^2 rho / rho_test))
-
-    Parameters
-    ----------
-    flow : array
-        One row of `CURVE_POINTS` per fan, [m**3/s]
-    pressure : array
-        The same shape, [Pa]
-    n_points : array
-        Points used, per fan, [-]
-    speed_ratio : array
-        Speed over the test's, r, per fan; 0 is stopped and passes nothing, [-]
-    density_ratio : float
-        Air at the fans over air of the test, [-]
-    pressure_rise : float
-        Across the fans, [Pa]
-
-    Returns
-    -------
-    flow : float
-        Sum, [m**3/s]
-
-    Notes
-    -----
-    Limits: one pressure behind all fans. Accuracy: the curves' own.
-
-    References
-    ----------
-    Fan laws.
-    """
-    total = 0.0
-    for i in range(len(speed_ratio)):
-        r = speed_ratio[i]
-        if r > 0.0:
-            total += r * fan_flow(flow[i], pressure[i], int(n_points[i]), pressure_rise / (r * r * density_ratio))
-    return total
-
-
-@compilable
-def group_pressure(
-    flow: Curve,
-    pressure: Curve,
-    n_points: Curve,
-    speed_ratio: Curve,
-    density_ratio: float,
-    total_flow: float,
-) -> float:
-    """Pressure at which fans side by side move a flow; the inverse of `parallel_flow`.
-
-    Parameters
-    ----------
-    flow : array
-        One row of `CURVE_POINTS` per fan, [m**3/s]
-    pressure : array
-        The same shape, [Pa]
-    n_points : array
-        Points used, per fan, [-]
-    speed_ratio : array
-        Speed over the test's, per fan, one at least above 0, [-]
-    density_ratio : float
-        Air at the fans over air of the test, [-]
-    total_flow : float
-        Wanted, above 0, [m**3/s]
-
-    Returns
-    -------
-    pressure_rise : float
-        [Pa]
-
-    Notes
-    -----
-    Limits: as `parallel_flow`. Accuracy: solved to 1e-9 Pa.
-
-    References
-    ----------
-    Fan laws.
-    """
-    high = 0.0
-    for i in range(len(speed_ratio)):
-        r = speed_ratio[i]
-        high = max(high, (1.0 + STALL_SPAN) * pressure[i][0] * r * r * density_ratio)
-    low = 0.0
-    while parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, low) < total_flow:
-        low = 2.0 * low - high
-    state = bracket(
-        low,
-        parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, low) - total_flow,
-        high,
-        -total_flow,
-    )
-    for _ in range(100):
-        if is_found(state, 1e-9):
-            break
-        p = guess(state)
-        moved = parallel_flow(flow, pressure, n_points, speed_ratio, density_ratio, p)
-        state = narrow(state, p, moved - total_flow, 1e-9)
-    return best(state)

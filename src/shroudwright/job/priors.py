@@ -265,12 +265,6 @@ def words(job: Job) -> dict[str, Word]:
     return {path: word for path, word in found.items() if word is not None}
 
 
-def _stack(job: _Job) -> float:
-    """Core dimension across its tubes."""
-    run = job.word("core.run", None)
-    return job.value("core.height" if run is None or run.value == "crossflow" else "core.width")
-
-
 def _rows_in_depth(job: _Job, _: int | None) -> float:
     """A row for every 1.1 in of depth."""
     return max(1.0, float(round(job.value("core.depth") / 0.0279)))

@@ -3,7 +3,6 @@
 louver_j_chang_wang_1997     Colburn factor of louvered fins
 louver_f_chang_2000          friction factor of louvered fins, with the 2006 amendment
 louver_friction, louver_f    the same in two steps: once per core, then once per flow
-louver_f_kim_bullard_2002    a second opinion on thin louvered cores
 wavy_j_junqi_2007, wavy_f_junqi_2007  wavy fins
 fin_efficiency               share of the fin that works
 """
@@ -12,7 +11,6 @@ import math
 from typing import NamedTuple
 
 from shroudwright.bench.compiled import compilable
-from shroudwright.bench.registry import offer
 
 _LOW, _HIGH = 130.0, 230.0  # the two branches of the louver friction factor meet between these
 _CREEP = 30.0  # below this the low branch leaves all data, and nears a pole at 2
@@ -308,64 +306,6 @@ def louver_f_chang_2000(
             hydraulic_diameter,
         ),
         Re,
-    )
-
-
-@offer
-def louver_f_kim_bullard_2002(
-    fin_pitch: float,
-    louver_pitch: float,
-    fin_height: float,
-    flow_depth: float,
-    louver_length: float,
-    louver_angle: float,
-    Re: float,
-) -> float:
-    """Fanning f of thin louvered cores: a second opinion beside the one this program uses.
-
-    f = Re^-0.781 (theta/90)^0.444 (Fp/Lp)^-1.682 (H/Lp)^-1.22 (Fd/Lp)^0.818 (Ll/Lp)^1.97
-
-    Parameters
-    ----------
-    fin_pitch : float
-        Distance from fin leg to fin leg, Fp, [m]
-    louver_pitch : float
-        Louver pitch, Lp, [m]
-    fin_height : float
-        Gap between tubes that the fin fills, H, [m]
-    flow_depth : float
-        Depth of the core along the air, Fd, [m]
-    louver_length : float
-        Length of the louver cut, Ll, [m]
-    louver_angle : float
-        Louver angle, theta, [rad]
-    Re : float
-        Reynolds number on louver pitch and least free area, [-]
-
-    Returns
-    -------
-    f : float
-        A quarter of the Darcy factor, [-]
-
-    Notes
-    -----
-    Limits: Re 100 to 600, flow depth 16 to 24 mm, fin pitch 1.0 to 1.4 mm, angle 15 to 29 degrees. Never
-    past 24 mm: at 50 mm it reads twice what the other relation does.
-    Accuracy: not stated; on a 20 mm core 0.99 to 1.29 times `louver_f_chang_2000`.
-
-    References
-    ----------
-    Kim and Bullard, Int. J. Refrigeration 25 (2002) 390, read in a public transcription; the sign of the
-    depth exponent settled by size.
-    """
-    Lp = louver_pitch
-    return float(
-        Re**-0.781
-        * (math.degrees(louver_angle) / 90.0) ** 0.444
-        * (fin_pitch / Lp) ** -1.682
-        * (fin_height / Lp) ** -1.22
-        * (flow_depth / Lp) ** 0.818
-        * (louver_length / Lp) ** 1.97
     )
 
 
