@@ -211,7 +211,7 @@ def test_mending_fault_after_fault_cools_the_parade(parade: Answers) -> None:
 
 @pytest.mark.practice("parade: no single mend is enough, all of them are")
 def test_no_single_mend_saves_the_parade(parade: Answers) -> None:
-    assert case(parade["as found"], "parade, tuned and sealed").verdict == "does not hold"
+    assert case(parade["as found"], "parade, tuned and sealed").verdict != "holds"
     assert case(parade["full shroud"], "parade, tuned and sealed").verdict == "holds"
     assert case(parade["two fans"], "parade, tuned and sealed").verdict == "holds"
 
