@@ -43,7 +43,9 @@ def test_the_demo_shows_all_three_verdicts_and_governs_by_the_worst(demo: Assess
     worst = min(demo.cases, key=lambda case: case.chance_of_holding)
     assert demo.governing_case == worst.name
     assert demo.verdict == worst.verdict == "does not hold"
-    assert 1 <= len(demo.measure_next) <= 3
+    asked_for = [reading.case for reading in demo.measure_next]
+    assert asked_for.count(worst.name) == 3
+    assert {case.name for case in demo.cases if case.verdict == "marginal"} <= set(asked_for)
     assert all(0.0 < reading.share <= 1.0 and reading.reading for reading in demo.measure_next)
 
 

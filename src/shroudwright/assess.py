@@ -62,7 +62,7 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
         governing_case=cases[governing].name,
         verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
         cases=cases,
-        measure_next=_readings(filled, known, solved[governing], cases[governing]),
+        measure_next=_readings(filled, known, solved, cases, governing),
         findings=findings,
         guesses=guesses,
         sources=[f"{key}: {cite(key)}" for key in used],
@@ -78,19 +78,26 @@ def _solve(filled: Filled, index: int) -> Solved:
     return Solved(index, load, params, results, boil, asked)
 
 
-def _readings(filled: Filled, known: dict[str, Prior], solved: Solved, case: CaseAnswer) -> list[NextReading]:
-    """Name the readings that would narrow a case most, where its verdict is not already plain."""
-    if case.verdict == "holds":
-        return []
-    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, solved.margin[1:])
-    settling = [(path, share) for path, share in ranked if known[path].measurement]
+def _readings(
+    filled: Filled, known: dict[str, Prior], solved: list[Solved], cases: list[CaseAnswer], governing: int
+) -> list[NextReading]:
+    """Name the readings that would settle the governing case, and the first for every other toss-up."""
+    named = {governing: READINGS_NAMED} if cases[governing].verdict != "holds" else {}
+    named |= {i: 1 for i, case in enumerate(cases) if case.verdict == "marginal" and i != governing}
     return [
         NextReading(
+            case=cases[i].name,
             field=path,
             name=name_of(filled.job, path),
             share=share,
             reading=known[path].measurement,
-            chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved.holds[1:]),
+            chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved[i].holds[1:]),
         )
-        for path, share in settling[:READINGS_NAMED]
+        for i, count in named.items()
+        for path, share in _settling(filled, known, solved[i])[:count]
     ]
+
+
+def _settling(filled: Filled, known: dict[str, Prior], solved: Solved) -> list[tuple[str, float]]:
+    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, solved.margin[1:])
+    return [(path, share) for path, share in ranked if known[path].measurement]

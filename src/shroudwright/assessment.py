@@ -113,8 +113,9 @@ class Guess(_Record):
 
 
 class NextReading(_Record):
-    """A reading that would narrow the governing case."""
+    """A reading that would narrow a case that does not plainly hold."""
 
+    case: str
     field: str
     name: str
     share: float = Field(description="share of the margin's rank variance this input explains alone")
