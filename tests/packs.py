@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.fans.curve import CURVE_POINTS
+from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
@@ -136,4 +137,4 @@ def demo() -> Filled:
 
 def demo_case(index: int) -> NDArray[Any]:
     """One row: a driving case of the demo at its medians."""
-    return flatten(demo(), index, heat_load(demo(), index))[:1]
+    return flatten(demo(), index, heat_load(demo(), index), circuits_of(demo()))[:1]

@@ -168,13 +168,18 @@ def test_the_shipped_schema_is_current() -> None:
 def test_the_other_words(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     path = tmp_path / "small.job.toml"
     path.write_text(SMALL)
-    assert run(monkeypatch, "assess", str(path), "--strict", "--guesses") == 0
-    assert "... and more" not in capsys.readouterr().out
+    assert run(monkeypatch, "assess", str(path), "--strict", "--guesses") == 3  # two fans too wide for the core
+    said = capsys.readouterr().out
+    assert "stop  O04" in said
+    assert "... and more" not in said
+    demo = HERE.parent / "src/shroudwright/job/demo.job.toml"
+    assert run(monkeypatch, "assess", str(demo), "--strict") == 0
+    capsys.readouterr()
     assert run(monkeypatch, "--version") == 0
     assert re.fullmatch(r"shroudwright \d+\.\d+\.\d+\n", capsys.readouterr().out)
     assert run(monkeypatch, "--help") == 0
     said = capsys.readouterr().out
-    assert all(command in said for command in ("new", "assess", "math", "demo"))
+    assert all(command in said for command in ("new", "assess", "packet", "math", "demo"))
     assert run(monkeypatch, "assess") == 2
 
 

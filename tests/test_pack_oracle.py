@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 
+from shroudwright.job.circuits import circuits_of
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.materials.coolant import coolant_table
@@ -58,7 +59,7 @@ def check_boiling_of_the_demo() -> None:
 
 def check_pump_flow_of_the_demo() -> None:
     """The demo's pump is not known: 10 gpm a thousand rpm, so at 2300 rpm 23 gpm reach an open thermostat."""
-    row = flatten(demo(), 2, heat_load(demo(), 2))[0]
+    row = flatten(demo(), 2, heat_load(demo(), 2), circuits_of(demo()))[0]
     assert row["pump_flow"] == pytest.approx(2.3 * GPM_PER_1000_RPM, rel=1e-6)
 
 

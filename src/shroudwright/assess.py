@@ -6,6 +6,7 @@ assess    job -> Assessment
 from shroudwright import __version__
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
+from shroudwright.job.circuits import alternator_margin, circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
@@ -14,9 +15,14 @@ from shroudwright.job.priors import Prior, priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.reasons import findings_of, guesses_of, name_of
+from shroudwright.plan import Plan, plan_of, unmeasured
+from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
+from shroudwright.shop_answers import answers_of
+from shroudwright.shop_reasons import shop_findings
+from shroudwright.speech import SHOPS
 from shroudwright.uncertain.bands import chance_near_median, leverage
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
+from shroudwright.wiring.circuits import FanCircuit
 
 WORST_FIRST = ("does not hold", "marginal", "holds")
 READINGS_NAMED = 3
@@ -44,16 +50,23 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
     InputError
         If the job cannot be worked out, with every reason.
     """
+    return assess_and_plan(job, draws, seed)[0]
+
+
+def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Assessment, Plan]:
+    """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
     known = priors(job)
     filled = Filled(job, draw(known, draws, seed), {path: word.value for path, word in words(job).items()})
     glycol, share = glycol_of(filled)
-    solved = [_solve(filled, index) for index in range(len(job.cases))]
+    circuits = circuits_of(filled)
+    solved = [_solve(filled, index, circuits) for index in range(len(job.cases))]
     cases = [judge_case(filled, case, glycol, share) for case in solved]
+    plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
-    findings = findings_of(filled, solved, cases)
+    findings = by_gravity([*findings_of(filled, solved, cases), *shop_findings(plan, SHOPS[job.units or "in"])])
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
-    return Assessment(
+    answer = Assessment(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
         job_sha256=job.job_sha256,
@@ -63,19 +76,21 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
         verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
         cases=cases,
         measure_next=_readings(filled, known, solved, cases, governing),
+        **answers_of(plan, unmeasured(filled)),
         findings=findings,
         guesses=guesses,
         sources=[f"{key}: {cite(key)}" for key in used],
     )
+    return answer, plan
 
 
-def _solve(filled: Filled, index: int) -> Solved:
+def _solve(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Solved:
     load = heat_load(filled, index)
-    params = flatten(filled, index, load)
+    params = flatten(filled, index, load, circuits)
     boil, _ = boil_and_limit(filled, index)
     results = solve_batch(params, coolant_table(*glycol_of(filled)))
     asked = float(filled[f"cases.{index}.seconds"][0]) if filled.job.cases[index].kind == "pull" else 0.0
-    return Solved(index, load, params, results, boil, asked)
+    return Solved(index, load, params, results, boil, alternator_margin(filled, index, circuits), asked)
 
 
 def _readings(

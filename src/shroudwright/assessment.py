@@ -82,7 +82,7 @@ class CaseAnswer(_Record):
     seconds_to_limit: Band | None = Field(description="of a pull, s; null for a steady case or if never reached")
     seconds_asked: float | None = Field(description="of a pull, s")
     volts: float = Field(description="at the source, median, V")
-    alternator_margin: None = Field(default=None, description="null until wiring is built")
+    alternator_margin: Band | None = Field(description="A left standing with everything on; null if unknown or moving")
     fans: list[FanAnswer]
     field: FieldAnswer
     others: list[Any] = Field(default_factory=list, description="other fluids; empty until built")
@@ -123,6 +123,67 @@ class NextReading(_Record):
     chance_if_as_guessed: float = Field(description="chance of holding once the reading comes out as guessed")
 
 
+class ShroudAnswer(_Record):
+    """The shroud as laid out, m and kg."""
+
+    metal: str
+    thickness: float
+    roll_radius: float
+    roll_angle: float = Field(description="rad")
+    developed_length: float
+    weight: float
+    trial: bool = Field(description="until core outline, depth and every fan's frame, holes and depth are measured")
+    unmeasured: list[str]
+
+
+class FlatAnswer(_Record):
+    """One flat to cut, m."""
+
+    name: str
+    quantity: int
+    width: float
+    height: float
+    openings: int
+    holes: int
+    bends: int
+
+
+class CircuitAnswer(_Record):
+    """What feeds one fan."""
+
+    fan: str
+    working_amps: float = Field(description="at 13.5 V")
+    highest_amps: float = Field(description="at 14.4 V")
+    start_amps: float
+    supply_gauge: float = Field(description="SAE")
+    ground_gauge: float = Field(description="SAE")
+    fuse_kind: str = Field(description="C standard blade, E large blade")
+    fuse_rating: float
+    fuse_over_ampacity: bool = Field(description="whether the 150 % rule was needed")
+    relay_rating: float
+    drop: float = Field(description="whole circuit at working amps, V")
+    path_resistance: float = Field(description="ohm")
+
+
+class SettingsAnswer(_Record):
+    """When fans start and stop, at their own sensor, K."""
+
+    fan_on: float
+    fan_off: float
+    second_on: float | None
+    second_off: float | None
+    alarm: float
+
+
+class PriceAnswer(_Record):
+    """What it costs, decimal text."""
+
+    parts: str
+    labour: str
+    total: str
+    currency: str
+
+
 class Assessment(_Record):
     """Everything one job's numbers say."""
 
@@ -138,13 +199,13 @@ class Assessment(_Record):
     causes: list[Any] = Field(default_factory=list, description="empty until built")
     fixes: list[Any] = Field(default_factory=list, description="empty until built")
     measure_next: list[NextReading]
-    shroud: None = None
-    flats: list[Any] = Field(default_factory=list, description="empty until built")
+    shroud: ShroudAnswer | None
+    flats: list[FlatAnswer]
     plumbing: None = None
-    wiring: None = None
-    settings: None = None
+    wiring: list[CircuitAnswer]
+    settings: SettingsAnswer | None
     drive: None = None
-    price: None = None
+    price: PriceAnswer
     findings: list[FindingAnswer]
     guesses: list[Guess]
     sources: list[str]

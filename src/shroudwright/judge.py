@@ -31,6 +31,8 @@ class Solved:
     params: Any
     results: Any
     boil: NDArray[np.float64]
+    margin_amps: NDArray[np.float64] | None
+    """Amps the alternator has left, where it is known."""
     asked: float
     """Seconds a pull must last; 0 for a steady case."""
 
@@ -139,6 +141,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         seconds_to_limit=_pull_band(r.seconds_to_limit) if solved.is_pull else None,
         seconds_asked=solved.asked if solved.is_pull else None,
         volts=float(p["source_volts"][0]),
+        alternator_margin=None if solved.margin_amps is None else _some(solved.margin_amps),
         fans=_fans(filled, solved),
         field=FieldAnswer(
             K_plenum=None if bare else float(p["plenum_loss"][0]),

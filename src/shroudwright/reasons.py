@@ -56,16 +56,20 @@ def findings_of(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAn
     Returns
     -------
     list of FindingAnswer
-        Stops first, then fixes, watches and notes.
+        In the order of heat, air, coolant.
     """
     shop = SHOPS[filled.job.units or "in"]
-    found = [
+    return [
         *_of_heat(cases, shop),
         *_of_claims(filled, shop),
         *_of_cover(filled, shop),
         *_of_air(cases, filled, shop),
         *_of_coolant(filled, solved, cases, shop),
     ]
+
+
+def by_gravity(found: Sequence[FindingAnswer]) -> list[FindingAnswer]:
+    """Return findings with stops first, then fixes, watches and notes."""
     return sorted(found, key=lambda finding: LEVELS.index(finding.level))
 
 
@@ -215,6 +219,17 @@ def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Itera
                 case.name,
             )
         steady = case.seconds_asked is None
+        margin = case.alternator_margin
+        if margin is not None and margin.value < 0.0:
+            yield _finding(
+                "W40",
+                "fix",
+                "Standing with everything on, the alternator falls short and the fans slow.",
+                f"It is {-margin.value:.0f} A short ({margin.low:.0f} to {margin.high:.0f} A left over).",
+                "Measure it hot at idle; then idle-up, a smaller pulley, a stronger alternator, or fewer loads.",
+                "practice",
+                case.name,
+            )
         if steady and case.air_in is not None and case.air_in.value - case.ambient > 2 * WIDE_DROP:
             yield _finding(
                 "A08",

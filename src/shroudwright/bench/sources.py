@@ -6,6 +6,8 @@
 SOURCES: dict[str, str] = {
     "practice": "Common practice, no source.",
     "memory": "From memory, not checked.",
+    "33-cfr-183": "US 33 CFR 183.425 and 183.455, conductors and fuses in boats; read in public copies.",
+    "aluminum-design-manual-2005": "Aluminum Design Manual (2005), part VII, Table 3-1; read in reproduction.",
     "astm-b258": "ASTM B258, wire gauge formula; from memory.",
     "carobd": "carOBD data set, IEEE document 8891367, one 1.5 L car at idle; derived figures read.",
     "chang-2000-2006": (
@@ -15,7 +17,9 @@ SOURCES: dict[str, str] = {
     "chang-wang-1997": ("Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533; read in public transcriptions."),
     "doe-861": "US DOE Fact 861 (2015), idle fuel rates; read.",
     "electrical-survey": "Figures gathered from public data sheets and workshop texts, makers not named.",
+    "fuse-data-sheet": "A blade-fuse maker's data sheet after ISO 8820-3, transcribed in public notes; read there.",
     "heywood-1988": "Heywood, Internal Combustion Engine Fundamentals (1988), Table 12.1; from memory.",
+    "invented": "Invented for the demo; put your own prices in.",
     "iec-60228-class-5": "IEC 60228 class 5, plain copper; read in public copies of the table.",
     "j2807": "SAE J2807 highway gradeability; public summaries read, the standard not seen.",
     "louver-design": "Principles of louver design, appendix, public text; read.",

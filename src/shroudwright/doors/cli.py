@@ -1,4 +1,4 @@
-"""The command line: new, assess, math, demo. It reads, asks and prints; it holds no sums.
+"""The command line: new, assess, packet, math, demo. It reads, asks and prints; it holds no sums.
 
 Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
 """
@@ -76,6 +76,25 @@ def assess(
 
         say_assessment(console(), answer, read.units or "in", every_guess=guesses)
     if strict and any(finding.level == "stop" for finding in answer.findings):
+        raise typer.Exit(3)
+
+
+@app.command()
+def packet(
+    job: JobFile,
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write into")],
+    strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
+) -> None:
+    """Write the packet: PDF, cut files, pictures, wire and parts lists, the whole answer."""
+    from shroudwright.doors.papers import write_packet
+    from shroudwright.job.files import read_job
+
+    answer, written = write_packet(read_job(job), out)
+    print("wrote " + ", ".join(str(path) for path in written))
+    stops = [finding for finding in answer.findings if finding.level == "stop"]
+    for finding in stops:
+        print(f"stop {finding.code}: {finding.says} ({finding.place}) {finding.because}")
+    if strict and stops:
         raise typer.Exit(3)
 
 

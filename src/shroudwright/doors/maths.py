@@ -14,8 +14,10 @@ def _load_rooms() -> None:
     import shroudwright.airflow.behind
     import shroudwright.airflow.frame
     import shroudwright.airflow.recycled
+    import shroudwright.bench.arcs
     import shroudwright.circuit.hoses
     import shroudwright.circuit.pump
+    import shroudwright.control.settings
     import shroudwright.fans.claim
     import shroudwright.fans.curve
     import shroudwright.fans.laws
@@ -25,8 +27,14 @@ def _load_rooms() -> None:
     import shroudwright.materials.air
     import shroudwright.materials.conductor
     import shroudwright.materials.coolant
+    import shroudwright.metal.shroud
     import shroudwright.pack.balance
-    import shroudwright.radiator.core  # noqa: F401
+    import shroudwright.price.bill
+    import shroudwright.radiator.core
+    import shroudwright.wiring.alternator
+    import shroudwright.wiring.fuse
+    import shroudwright.wiring.relay
+    import shroudwright.wiring.wire  # noqa: F401
 
 
 def run(name: str | None, arguments: list[str], unit: str | None) -> None:

@@ -89,6 +89,11 @@ class Electrical(Section):
     alternator_hot_idle: Current = given("Amps it makes hot, at idle.", "2 A", "500 A")
     other_loads: Current = given("All other loads at idle.", "0 A", "400 A")
     battery: Charge = given("Battery size.", "5 A*hour", "400 A*hour")
+    hot_run: Length = given("Fan supply wire behind the core.", "0 in", "120 in")
+    fender_run: Length = given("Fan supply wire along the inner fender.", "0 in", "240 in")
+    cabin_run: Length = given("Fan supply wire in the cabin or by the battery.", "0 in", "360 in")
+    ground_run: Length = given("Fan ground wire, to its stud.", "0 in", "360 in")
+    insulation: Temperature = given("Temperature rating of the wire.", "60 degC", "260 degC")
 
 
 class Control(Section):
@@ -108,7 +113,9 @@ class Shop(Section):
     """What the shop works with."""
 
     labour_rate: Money = given("An hour's labour.", example="95.00 USD")
-    sheet: str | None = given("Sheet metal on hand.", example="3003 aluminium")
+    sheet: Literal["aluminium 3003-H14", "aluminium 5052-H32", "aluminium 6061-T6", "mild steel"] | None = given(
+        "Sheet metal on hand."
+    )
     sheet_thickness: Length = given("Of that sheet.", "0.3 mm", "6 mm", example="0.063 in")
     brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
     budget: Money = given("Most to spend on parts.", example="450.00 USD")

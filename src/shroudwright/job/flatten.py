@@ -18,6 +18,7 @@ from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
 from shroudwright.fans.laws import THROTTLED
 from shroudwright.heat.accessories import heat_store
+from shroudwright.job.circuits import path_resistance, source_volts
 from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
@@ -25,6 +26,7 @@ from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, glycol_mass_fraction
 from shroudwright.pack.params import PARAMS, blank
 from shroudwright.radiator.core import FINS, Core
+from shroudwright.wiring.circuits import FanCircuit
 
 Numbers = NDArray[np.float64]
 METAL_SURFACE_MARGIN = 10.0
@@ -169,7 +171,7 @@ def _curve(filled: Filled, i: int, fan: Fan) -> Branch:
     return generic_curve(float(filled[f"fans.{i}.free_flow"][0]), float(filled[f"fans.{i}.shutoff_pressure"][0]))
 
 
-def _fans(filled: Filled, p: Any, index: int) -> None:
+def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) -> None:
     fans, on = filled.job.fans, filled.job.cases[index].fans_on
     directions = {filled.word(f"fans.{i}.direction") for i in range(len(fans))}
     if len(directions) > 1:
@@ -179,7 +181,7 @@ def _fans(filled: Filled, p: Any, index: int) -> None:
         if name.startswith("fan_") and name != "fan_count":
             p[name] = 0.0
     p.path_resistance = 0.0
-    p.source_volts = filled.case(index, "volts", "electrical.source_volts")
+    p.source_volts = source_volts(filled, index, circuits)
     for i, fan in enumerate(fans):
         at = f"fans.{i}."
         branch = _curve(filled, i, fan)
@@ -199,7 +201,7 @@ def _fans(filled: Filled, p: Any, index: int) -> None:
         p.fan_stall_ratio[:, i] = np.maximum(filled[at + "start_amps"] / filled[at + "run_amps"], _LEAST_STALL_RATIO)
         p.fan_disc[:, i] = 0.25 * math.pi * (filled[at + "blade"] ** 2 - filled[at + "hub"] ** 2)
         p.fan_stopped_loss[:, i] = filled["model.stopped_fan_loss"]
-        p.path_resistance[:, i] = filled["electrical.path_resistance"]
+        p.path_resistance[:, i] = path_resistance(filled, circuits[i])
 
 
 def _coolant(filled: Filled, p: Any, index: int) -> None:
@@ -216,7 +218,7 @@ def _coolant(filled: Filled, p: Any, index: int) -> None:
     p.thermostat_span = filled["circuit.thermostat_span"]
 
 
-def flatten(filled: Filled, index: int, load: HeatLoad) -> NDArray[Any]:
+def flatten(filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircuit, ...]) -> NDArray[Any]:
     """Write the records of one driving case, one row per draw.
 
     Parameters
@@ -227,6 +229,8 @@ def flatten(filled: Filled, index: int, load: HeatLoad) -> NDArray[Any]:
         Which driving case.
     load : HeatLoad
         From `heat_load`.
+    circuits : tuple of FanCircuit
+        From `circuits_of`.
 
     Returns
     -------
@@ -254,7 +258,7 @@ def flatten(filled: Filled, index: int, load: HeatLoad) -> NDArray[Any]:
     _core(filled, p)
     _ahead(filled, p, load)
     _behind(filled, p)
-    _fans(filled, p, index)
+    _fans(filled, p, index, circuits)
     _coolant(filled, p, index)
     p.heat = load.radiator
     _, p.limit = boil_and_limit(filled, index)

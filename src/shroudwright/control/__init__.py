@@ -1,0 +1,4 @@
+"""When fans start and stop.
+
+settings    sensor_shift, settings
+"""

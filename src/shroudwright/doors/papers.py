@@ -1,0 +1,34 @@
+"""A job's packet, from any door.
+
+    write_packet    assess a job and write all its papers into a folder
+"""
+
+from pathlib import Path
+
+from shroudwright.assess import assess_and_plan
+from shroudwright.assessment import Assessment
+from shroudwright.job.model import Job
+from shroudwright.packet.folder import write
+
+
+def write_packet(job: Job, out: Path) -> tuple[Assessment, list[Path]]:
+    """Assess a job and write its packet.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    out : Path
+        Folder to write into; made if it is not there.
+
+    Returns
+    -------
+    answer, written : Assessment, list of Path
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out or the folder cannot be written.
+    """
+    answer, plan = assess_and_plan(job)
+    return answer, write(out, answer, job.units or "in", plan)

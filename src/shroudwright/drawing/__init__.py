@@ -1,0 +1,8 @@
+"""Pictures and cut files: neutral shapes, and what writes them.
+
+shapes         lines, arcs, circles, paths and text in metres, with a few named pens
+svg            shapes -> one SVG for the page, the paper and the download
+flat_picture   a flat with its dimensions, hole numbers and bend labels
+dxf            a flat -> the file that is cut and the file that is read
+plots          heat, air and coolant of an assessment
+"""

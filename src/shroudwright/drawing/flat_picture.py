@@ -1,0 +1,157 @@
+"""A flat and a section as a builder reads them: outlines, numbers, labels and sizes.
+
+flat_picture       outline, openings, hole numbers, bend labels, over-all sizes
+section_picture    the rolled section with depth, width and radii
+hole_gauge         every drilled size once, to lay fasteners and grommets on
+"""
+
+import math
+
+from shroudwright.bench.arcs import Box, box
+from shroudwright.drawing.shapes import Circle, Line, Path, Picture, Shape, Text, dimension
+from shroudwright.drawing.words import degrees_words, length_words
+from shroudwright.metal.shroud import BendLine, Flat, Hole, Shroud
+
+LETTERS_ACROSS = 75.0
+"""How many letters' heights the flat is wide, so that words stay readable once it is fitted to a sheet."""
+_GAUGE_LETTER, _GAUGE_WIDTH = 0.0022, 0.16
+
+
+def flat_picture(flat: Flat, units: str) -> Picture:
+    """Draw a flat with its dimensions, hole numbers and bend labels.
+
+    Parameters
+    ----------
+    flat : Flat
+        The part.
+    units : str
+        ``in`` or ``mm``, [text]
+
+    Returns
+    -------
+    Picture
+        In the flat's own metres.
+    """
+    around = box(flat.outline)
+    wide, high = around.x2 - around.x1, around.y2 - around.y1
+    height = max(wide, high) / LETTERS_ACROSS
+    shapes: list[Shape] = [Path(flat.outline, "cut")]
+    shapes += [Line(*mark, "etch") for mark in flat.etch_lines]
+    shapes += [Text(mark.x, mark.y, mark.text, mark.height, angle=mark.angle, pen="etch") for mark in flat.etch_texts]
+    for at, opening in enumerate(sorted(flat.openings)):
+        shapes += [Circle(opening.x, opening.y, opening.radius, "inner"), *_cross(opening.x, opening.y, 1.5 * height)]
+        says = f"Ø {length_words(2 * opening.radius, units)}"
+        shapes.append(Text(opening.x, opening.y + 2.0 * height, says, height, "middle"))
+        row = around.y1 - (3.5 + 2.5 * at) * height
+        shapes += dimension(
+            around.x1,
+            around.y1,
+            opening.x,
+            around.y1,
+            row - around.y1,
+            length_words(opening.x - around.x1, units, is_bare=True),
+            height,
+        )
+    for hole in flat.holes:
+        shapes.append(Circle(hole.x, hole.y, hole.diameter / 2, "inner"))
+        shapes.append(_hole_label(hole, flat, 0.7 * height))
+    for bend in flat.bends:
+        shapes.append(Line(bend.x1, bend.y1, bend.x2, bend.y2, "bend"))
+        shapes.append(_bend_label(bend, around, height))
+    overall = around.y1 - (4.0 + 2.5 * len(flat.openings)) * height
+    shapes += dimension(
+        around.x1, around.y1, around.x2, around.y1, overall - around.y1, length_words(wide, units), height
+    )
+    shapes += dimension(around.x1, around.y1, around.x1, around.y2, 4.0 * height, length_words(high, units), height)
+    words = f"{flat.name}, {length_words(wide, units)} by {length_words(high, units)}"
+    counts = f"{len(flat.openings)} openings, {len(flat.holes)} holes, {len(flat.bends)} bends"
+    return Picture(f"Flat of {flat.name}", f"{words}: {counts}.", tuple(shapes))
+
+
+def section_picture(shroud: Shroud, units: str) -> Picture:
+    """Draw the rolled section, core side down, with its sizes.
+
+    Parameters
+    ----------
+    shroud : Shroud
+        Whose section to draw.
+    units : str
+        ``in`` or ``mm``, [text]
+
+    Returns
+    -------
+    Picture
+        In metres.
+    """
+    shape, around = shroud.shape, box(shroud.section)
+    height = (around.x2 - around.x1) / LETTERS_ACROSS
+    middle, left = (around.x1 + around.x2) / 2, (around.x1 + around.x2 - shape.width) / 2
+    roll = f"rolls R {length_words(shape.roll_radius, units)}, turned {degrees_words(shape.angle)}"
+    flange = f"flange bends R {length_words(shape.flange_radius, units)}"
+    words = f"{roll}; {flange}; sheet {length_words(shape.thickness, units)}"
+    low = around.y1 - 1.6 * height
+    shapes: list[Shape] = [
+        Path(shroud.section, "ref", is_filled=True),
+        Path(shroud.section, "inner"),
+        *dimension(
+            left, around.y1, left + shape.width, around.y1, -4.5 * height, length_words(shape.width, units), height
+        ),
+        *dimension(around.x1, 0.0, around.x1, shape.depth, 3.0 * height, length_words(shape.depth, units), height),
+        Line(around.x1, around.y1, around.x2, around.y1, "ref"),
+        Text(middle, low, "core side", height, "middle"),
+        Text(middle, around.y2 + height, words, height, "middle"),
+    ]
+    return Picture("Section of the shroud", f"Rolled section: {words}.", tuple(shapes))
+
+
+def hole_gauge(flats: tuple[Flat, ...], units: str) -> Picture | None:
+    """Draw every drilled size once, in a row, for printing at full size.
+
+    Parameters
+    ----------
+    flats : tuple of Flat
+        Whose holes to show.
+    units : str
+        ``in`` or ``mm``, [text]
+
+    Returns
+    -------
+    Picture or None
+        In metres; None without a hole that fits the row.
+    """
+    sizes = sorted({hole.diameter for flat in flats for hole in flat.holes})
+    shapes: list[Shape] = []
+    x = 0.0
+    for size in sizes:
+        step = max(size, _GAUGE_LETTER * 9) + _GAUGE_LETTER
+        if x + step > _GAUGE_WIDTH:
+            break
+        middle = x + step / 2
+        shapes += [Circle(middle, 0.0, size / 2, "inner"), *_cross(middle, 0.0, 0.7 * size)]
+        says = length_words(size, units)
+        shapes.append(Text(middle, -sizes[-1] / 2 - 3 * _GAUGE_LETTER, says, _GAUGE_LETTER, "middle"))
+        x += step
+    return (
+        Picture("Holes at full size", "One circle for each drilled size, full size.", tuple(shapes)) if shapes else None
+    )
+
+
+def _hole_label(hole: Hole, flat: Flat, height: float) -> Text:
+    """Put a hole's number beside it, on the side away from the nearest opening."""
+    nearest = min(flat.openings, key=lambda o: math.hypot(o.x - hole.x, o.y - hole.y), default=None)
+    is_left = nearest is not None and nearest.x > hole.x
+    aside = hole.diameter / 2 + 0.6 * height
+    x = hole.x - aside if is_left else hole.x + aside
+    return Text(x, hole.y - height / 2, str(hole.number), height, "end" if is_left else "start")
+
+
+def _bend_label(bend: BendLine, around: Box, height: float) -> Text:
+    """Put a bend's label beyond the end of its line, on the right or on top."""
+    turned = f"B{bend.number} {degrees_words(bend.angle)} {bend.direction}"
+    if abs(bend.x2 - bend.x1) >= abs(bend.y2 - bend.y1):
+        return Text(around.x2 + height, bend.y1 - 0.35 * height, turned, height)
+    return Text(bend.x1 + 0.35 * height, around.y2 + height, turned, height, angle=math.pi / 2)
+
+
+def _cross(x: float, y: float, reach: float) -> tuple[Line, Line]:
+    return Line(x - reach, y, x + reach, y, "ref"), Line(x, y - reach, x, y + reach, "ref")

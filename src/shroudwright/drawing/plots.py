@@ -1,0 +1,250 @@
+"""Plots of an assessment as SVG: greys only, text as text, the same bytes every time.
+
+coolant_plot    coolant of each driving case against its limit
+air_plot        air each fan moves beside the number on its box
+heat_plot       heat into the radiator by source
+"""
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib import font_manager
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from shroudwright.assessment import WORDS, Assessment, CaseAnswer
+from shroudwright.bench.units import convert
+from shroudwright.drawing.svg import FONT, font_folder
+from shroudwright.speech import Dialect
+
+INK, QUIET, PALE = "#111111", "#666666", "#cccccc"
+SHADES = ("#3d3d3d", "#8c8c8c", "#d0d0d0", "#f2f2f2", "#666666", "#b0b0b0")
+HATCHES = ("", "", "", "....", "////", "xxxx")
+PANELS_PER_ROW = 4
+_INCH = 0.0254
+_STYLE: Any = {
+    "svg.hashsalt": "shroudwright",
+    "svg.fonttype": "none",
+    "text.parse_math": False,
+    "font.family": FONT,
+    "font.size": 9.0,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.spines.left": False,
+    "axes.edgecolor": QUIET,
+    "axes.linewidth": 0.6,
+    "axes.titlesize": 9.0,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.grid": True,
+    "axes.grid.axis": "x",
+    "axes.axisbelow": True,
+    "grid.color": "#e2e2e2",
+    "grid.linewidth": 0.5,
+    "hatch.linewidth": 0.5,
+    "xtick.color": QUIET,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "ytick.left": False,
+    "legend.frameon": False,
+    "figure.constrained_layout.use": True,
+}
+
+
+@contextmanager
+def _house_style() -> Iterator[None]:
+    face = Path(font_folder()) / "SourceSansPro-Regular.ttf"
+    bold = Path(font_folder()) / "SourceSansPro-Bold.ttf"
+    known = {entry.fname for entry in font_manager.fontManager.ttflist}
+    for file in (face, bold):
+        if str(file) not in known:
+            font_manager.fontManager.addfont(str(file))
+    with mpl.rc_context(_STYLE):
+        yield
+
+
+def _svg(figure: Figure) -> str:
+    out = io.StringIO()
+    figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
+    return out.getvalue()
+
+
+def _shorter(name: str, most: int = 28) -> str:
+    name = "".join(letter for letter in name if letter.isprintable())
+    return name if len(name) <= most else name[: most - 1] + "…"
+
+
+def _rows(axes: Axes, names: list[str]) -> None:
+    """Put one named row per line, the first on top."""
+    axes.set_yticks(range(len(names)), [_shorter(name) for name in names])
+    axes.set_ylim(len(names) - 0.45, -0.55)
+
+
+def _pull_words(case: CaseAnswer) -> str:
+    seconds = case.seconds_to_limit
+    lasts = (
+        "limit never reached"
+        if seconds is None
+        else f"lasts {seconds.value:.0f} s ({seconds.low:.0f} to {seconds.high:.0f})"
+    )
+    return f"{lasts}; {case.seconds_asked:.0f} s asked"
+
+
+def coolant_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
+    """Plot the coolant into the radiator, median and band, against each case's limit.
+
+    Parameters
+    ----------
+    answer : Assessment
+        What to show.
+    shop : Dialect
+        Units of the shop.
+    width, height : float
+        Of the paper, [m]
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+
+    def degrees(kelvin: float) -> float:
+        return convert(kelvin, "K", shop.temperature)
+
+    with _house_style():
+        figure = Figure(figsize=(width / _INCH, height / _INCH))
+        axes = figure.subplots()
+        _rows(axes, [case.name for case in answer.cases])
+        for row, case in enumerate(answer.cases):
+            axes.plot([degrees(case.limit)] * 2, [row - 0.42, row + 0.42], color=INK, linewidth=1.8)
+            axes.plot([degrees(case.boil)] * 2, [row - 0.3, row + 0.3], color=QUIET, linewidth=1.0, linestyle=":")
+            if band := case.coolant_in:
+                low, middle, high = degrees(band.low), degrees(band.value), degrees(band.high)
+                axes.barh(row, high - low, left=low, height=0.42, color=PALE, edgecolor=QUIET, linewidth=0.5)
+                axes.plot([middle], [row], marker="D", markersize=5.5, color=INK)
+            else:
+                words = "no steady state" if case.seconds_asked is None else _pull_words(case)
+                axes.text(degrees(case.ambient), row, words, va="center", color=INK)
+            verdict = WORDS[case.verdict]
+            axes.text(1.02, row, verdict, va="center", weight="bold", transform=axes.get_yaxis_transform())
+        hottest = max(degrees(case.boil) for case in answer.cases)
+        coolest = min(degrees(case.ambient) for case in answer.cases)
+        axes.set_xlim(coolest - 0.03 * (hottest - coolest), None)
+        axes.set_xlabel(
+            f"coolant into the radiator, {shop.degree_sign}.  Diamond: median; pale bar: nine answers in ten; "
+            "heavy tick: limit; dotted: boils"
+        )
+        return _svg(figure)
+
+
+def air_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
+    """Plot the air each fan moves in each case beside its free-air number.
+
+    Parameters
+    ----------
+    answer : Assessment
+        What to show; at least one fan.
+    shop : Dialect
+        Units of the shop.
+    width, height : float
+        Of the paper, [m]
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+
+    def air(flow: float) -> float:
+        return convert(flow, "m**3/s", shop.air)
+
+    count = len(answer.cases[0].fans)
+    across = min(count, PANELS_PER_ROW)
+    down = -(-count // across)
+    with _house_style():
+        figure = Figure(figsize=(width / _INCH, height / _INCH))
+        panels = figure.subplots(down, across, squeeze=False, sharex=True, sharey=True)
+        most = 0.0
+        for at, axes in enumerate(panels.flat):
+            if at >= count:
+                axes.set_visible(False)
+                continue
+            _rows(axes, [case.name for case in answer.cases])
+            axes.set_title(_shorter(answer.cases[0].fans[at].code, 20))
+            for row, case in enumerate(answer.cases):
+                fan = case.fans[at]
+                flow, share = fan.air_flow, fan.share_of_box_number
+                axes.barh(row, air(flow.value), height=0.5, color=SHADES[1])
+                axes.plot([air(flow.low), air(flow.high)], [row, row], color=INK, linewidth=1.2)
+                if share is not None and share.value > 0.0:
+                    box = air(flow.value / share.value)
+                    axes.plot([box, box], [row - 0.5, row + 0.5], color=INK, linewidth=1.8)
+                    most = max(most, box)
+                    axes.annotate(
+                        f"{100 * share.value:.0f} %",
+                        (box, row),
+                        (3, 0),
+                        textcoords="offset points",
+                        va="center",
+                        size=8,
+                    )
+                most = max(most, air(flow.high))
+        panels[0, 0].set_xlim(0.0, 1.3 * most)
+        figure.supxlabel(
+            f"air moved, {shop.air_sign}.  Bar: median; line: nine answers in ten; heavy tick and %: number on the box",
+            size=9,
+        )
+        return _svg(figure)
+
+
+def heat_plot(answer: Assessment, width: float, height: float) -> str:
+    """Plot the heat into the radiator by source, with the band of the sum.
+
+    Parameters
+    ----------
+    answer : Assessment
+        What to show.
+    width, height : float
+        Of the paper, [m]
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+    sources = list(dict.fromkeys(name for case in answer.cases for name in case.heat_by_source))
+    with _house_style():
+        figure = Figure(figsize=(width / _INCH, height / _INCH))
+        axes = figure.subplots()
+        _rows(axes, [case.name for case in answer.cases])
+        above, below = [0.0] * len(answer.cases), [0.0] * len(answer.cases)
+        for number, source in enumerate(sources):
+            heats = [case.heat_by_source.get(source, 0.0) / 1e3 for case in answer.cases]
+            starts = [above[row] if heat >= 0.0 else below[row] for row, heat in enumerate(heats)]
+            look = number % len(SHADES)
+            axes.barh(
+                range(len(heats)),
+                heats,
+                left=starts,
+                height=0.5,
+                label=_shorter(source),
+                color=SHADES[look],
+                hatch=HATCHES[look],
+                edgecolor=QUIET,
+                linewidth=0.5,
+            )
+            for row, heat in enumerate(heats):
+                above[row] += max(heat, 0.0)
+                below[row] += min(heat, 0.0)
+        for row, case in enumerate(answer.cases):
+            axes.plot([case.heat.low / 1e3, case.heat.high / 1e3], [row + 0.36] * 2, color=INK, linewidth=1.2)
+            axes.plot([case.heat.value / 1e3], [row + 0.36], marker="D", markersize=3.5, color=INK)
+        axes.legend(loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=6, borderaxespad=0.2, handlelength=1.2)
+        axes.set_xlabel(
+            "heat into the radiator, kW.  Bars: medians by source; line under: nine answers in ten of the sum"
+        )
+        return _svg(figure)

@@ -1,0 +1,82 @@
+"""The fans' circuits of a job, sized on the medians, and what they and the alternator do to the volts.
+
+circuits_of         one circuit per fan
+path_resistance     of fan i, draws
+source_volts        at the post in a driving case, draws
+alternator_margin   amps left over in a driving case, draws; None where nothing is known of it
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.job.filled import Filled
+from shroudwright.wiring.alternator import alternator_margin as wiring_margin
+from shroudwright.wiring.alternator import volts_at_source
+from shroudwright.wiring.circuits import GROUND, SUPPLY, FanCircuit, fan_circuit
+
+STANDING = ("idle", "stop-go", "crawl")
+_RUNS = ("hot_run", "fender_run", "cabin_run")
+
+Numbers = NDArray[np.float64]
+
+
+def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
+    """Size the circuit of every fan of a job.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    tuple of FanCircuit
+        In the order of the fans.
+    """
+    supply = tuple(
+        segment._replace(length=float(filled[f"electrical.{run}"][0]))
+        for segment, run in zip(SUPPLY, _RUNS, strict=True)
+    )
+    ground = (GROUND[0]._replace(length=float(filled["electrical.ground_run"][0])),)
+    return tuple(
+        fan_circuit(
+            name=fan.code,
+            run_amps=float(filled[f"fans.{i}.run_amps"][0]),
+            test_volts=float(filled[f"fans.{i}.test_volts"][0]),
+            start_ratio=max(float(filled[f"fans.{i}.start_amps"][0] / filled[f"fans.{i}.run_amps"][0]), 1.05),
+            is_brushless=filled.word(f"fans.{i}.kind") == "brushless",
+            insulation=float(filled["electrical.insulation"][0]),
+            segments=supply,
+            ground=ground,
+        )
+        for i, fan in enumerate(filled.job.fans)
+    )
+
+
+def path_resistance(filled: Filled, circuit: FanCircuit) -> Numbers:
+    """Resistance out and back to a fan: as typed, or that of the proposed wiring with the guess's spread, [ohm]."""
+    guess = filled["electrical.path_resistance"]
+    return guess if filled.job.electrical.path_resistance else circuit.path_resistance * guess / guess[0]
+
+
+def alternator_margin(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Numbers | None:
+    """Current left over standing with everything on, [A]; None where the alternator is not known, or at speed."""
+    electrical, case = filled.job.electrical, filled.job.cases[index]
+    if case.kind not in STANDING or not (electrical.alternator_rating or electrical.alternator_hot_idle):
+        return None
+    running = sum(item.working_amps for item in circuits if case.fans_on is None or item.name in case.fans_on)
+    return np.asarray(
+        wiring_margin(filled["electrical.alternator_hot_idle"], filled["electrical.other_loads"], running)
+    )
+
+
+def source_volts(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Numbers:
+    """Volts at the post: as typed, or what the alternator's margin leaves of the guess, [V]."""
+    own = filled.known(f"cases.{index}.volts")
+    if own is not None:
+        return own
+    guess = filled["electrical.source_volts"]
+    margin = alternator_margin(filled, index, circuits)
+    if margin is None or filled.job.electrical.source_volts:
+        return guess
+    return np.asarray(volts_at_source(margin, guess))

@@ -1,0 +1,7 @@
+"""The shroud as sheet metal: bends, the rolled section, the flats to cut, and what is wrong with them.
+
+bend     allowance, setback, deduction, neutral line, smallest radius
+sheet    the metals kept, gauges, weight
+section  the rolled-edge section and its developed length
+shroud   flats, holes, weight and findings of a rolled shroud
+"""

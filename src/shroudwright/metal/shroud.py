@@ -1,0 +1,449 @@
+"""A rolled shroud as flats to cut: main blank and end caps, their holes, bends and marks.
+
+rolled_shroud  flats, section, weight and findings
+look_over      what is wrong with a blank
+
+A flat lies with its outer face up: x along the roll lines (across the core), y around the section, origin
+at the lower left. Fans are placed from the core's lower left corner, seen from behind.
+"""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Literal, NamedTuple
+
+from shroudwright.bench.arcs import Circle, Outline, area, rectangle
+from shroudwright.bench.errors import InputError
+from shroudwright.metal.bend import bend_deduction, k_factor, smallest_radius
+from shroudwright.metal.section import (
+    Section,
+    cap_outline,
+    largest_roll,
+    roll_angle,
+    rolled_section,
+    section_outline,
+)
+from shroudwright.metal.sheet import find_sheet, sheet_weight
+
+_WEB = 0.75 * 0.0254
+_TEXT_HEIGHT = 0.006
+_LEAST_END, _GOOD_END = 1.2, 2.0
+_GROMMET_SPOTS = 64
+_NEARLY = 1.0 - 1e-9
+"""A limit met is not a limit missed, [-]"""
+
+
+class Fan(NamedTuple):
+    """A fan's seat on the face: centre, blade and frame (0 unknown), mounting holes (x, y, d) about its centre."""
+
+    code: str
+    x: float
+    y: float
+    blade: float
+    frame: float = 0.0
+    holes: tuple[tuple[float, float, float], ...] = ()
+
+
+class Hole(NamedTuple):
+    """A numbered round hole."""
+
+    number: int
+    x: float
+    y: float
+    diameter: float
+    purpose: str
+
+
+class BendLine(NamedTuple):
+    """The middle line of a bend; the direction is that of the metal beyond it, outer face up."""
+
+    number: int
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    angle: float
+    radius: float
+    direction: Literal["up", "down"]
+    allowance: float
+    deduction: float
+
+
+class EtchLine(NamedTuple):
+    """A straight mark."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+
+
+class EtchText(NamedTuple):
+    """Words to mark, from their lower left, turned through an angle."""
+
+    text: str
+    x: float
+    y: float
+    height: float
+    angle: float
+
+
+class Finding(NamedTuple):
+    """A check that fires: of the limits its code knows, the gravest one missed."""
+
+    code: str
+    measured: float
+    limit: float
+    place: str
+
+
+@dataclass(frozen=True)
+class Flat:
+    """One flat to cut, net size."""
+
+    name: str
+    outline: Outline
+    openings: tuple[Circle, ...]
+    holes: tuple[Hole, ...]
+    bends: tuple[BendLine, ...]
+    etch_lines: tuple[EtchLine, ...]
+    etch_texts: tuple[EtchText, ...]
+    thickness: float
+    quantity: int
+
+
+@dataclass(frozen=True)
+class Shroud:
+    """A shroud ready to draw. Weight is without the trim; ``shape`` holds the section's parts."""
+
+    flats: tuple[Flat, ...]
+    section: Outline
+    shape: Section
+    metal: str
+    weight: float
+    trim: float
+    findings: tuple[Finding, ...]
+    stops: tuple[Finding, ...]
+    """those of the findings after which nothing should be cut"""
+
+
+def rolled_shroud(
+    *,
+    core_width: float,
+    core_height: float,
+    depth: float,
+    roll_radius: float,
+    flange_radius: float,
+    flange_leg: float,
+    thickness: float,
+    metal: str,
+    fans: Sequence[Fan],
+    opening_clearance: float,
+    bolt_hole: float,
+    bolt_pitch: float,
+    grommet: float,
+    trim: float,
+    partial: bool = False,
+) -> Shroud:
+    """Lay out a shroud with rolled long edges, flanges turned out, and plain end caps.
+
+    Parameters
+    ----------
+    core_width : float
+        Along the rolls, finished, [m]
+    core_height : float
+        Inside, across the walls, [m]
+    depth : float
+        Inside of the face to the flange plane, [m]
+    roll_radius, flange_radius : float
+        Inside, [m]
+    flange_leg : float
+        Inner wall face to the flange's edge, [m]
+    thickness : float
+        [m]
+    metal : str
+        aluminium 3003-H14, aluminium 5052-H32, aluminium 6061-T6 or mild steel, [text]
+    fans : sequence of Fan
+        One round opening each, [m]
+    opening_clearance : float
+        Blade tip to the opening's edge, [m]
+    bolt_hole, bolt_pitch : float
+        Flange holes: diameter, and most from one to the next, [m]
+    grommet : float
+        Hole for the wires, [m]
+    trim : float
+        Left long at each end, [m]
+    partial : bool
+        Whether a roll too large for the depth may stop short of 90 deg.
+
+    Returns
+    -------
+    Shroud
+        Main blank and end cap (cut two), section, weight in kg, findings.
+
+    Raises
+    ------
+    InputError
+        Where no such shroud exists, naming the largest roll and the angle a larger one stops at.
+
+    Notes
+    -----
+    Limits: caps are plain plates that butt on the cut ends; no notches for hose necks.
+    Accuracy: flat lengths as the neutral lines of `k_factor`; leave the blank long and trim at mock-up.
+
+    References
+    ----------
+    Geometry; hole and edge distances are common practice.
+    """
+    _must_be_possible(
+        {
+            "core_width": core_width,
+            "depth": depth,
+            "roll_radius": roll_radius,
+            "thickness": thickness,
+            "bolt_hole": bolt_hole,
+            "bolt_pitch": bolt_pitch,
+            "grommet": grommet,
+            **{f"blade of {fan.code}": fan.blade for fan in fans},
+        },
+        {"opening_clearance": opening_clearance, "trim": trim, "flange_radius": flange_radius},
+    )
+    sheet = find_sheet(metal)
+    k_roll, k_flange = (k_factor(radius, thickness, metal) for radius in (roll_radius, flange_radius))
+    stops_short = partial and roll_radius > largest_roll(depth, flange_radius, thickness)
+    shape = rolled_section(
+        width=core_height,
+        depth=depth,
+        roll_radius=roll_radius,
+        thickness=thickness,
+        flange_radius=flange_radius,
+        flange_leg=flange_leg,
+        k_roll=k_roll,
+        k_flange=k_flange,
+        angle=roll_angle(depth, roll_radius, flange_radius, thickness) if stops_short else 0.5 * math.pi,
+    )
+    outline = rectangle(core_width + 2.0 * trim, shape.length)
+    bends = _bends(shape, core_width + 2.0 * trim, k_roll, k_flange)
+    # A place on the core's face lands here on the flat.
+    right = trim
+    up = 0.5 * (shape.length - core_height)
+    openings = tuple(Circle(fan.x + right, fan.y + up, 0.5 * fan.blade + opening_clearance) for fan in fans)
+    spots = [
+        (fan.x + right + x, fan.y + up + y, diameter, f"{fan.code} mount")
+        for fan in fans
+        for x, y, diameter in fan.holes
+    ]
+    spots += _bolts(shape, core_width, trim, bolt_hole, bolt_pitch)
+    spots.append(_grommet(shape, core_width, trim, grommet, openings, spots))
+    blank = Flat(
+        name="main blank",
+        outline=outline,
+        openings=openings,
+        holes=tuple(Hole(number, *spot) for number, spot in enumerate(spots, start=1)),
+        bends=bends,
+        etch_lines=tuple(EtchLine(x, 0.0, x, shape.length) for x in (trim, trim + core_width)) if trim else (),
+        etch_texts=_texts(shape, core_width, trim),
+        thickness=thickness,
+        quantity=1,
+    )
+    caps = cap_outline(shape)
+    cap = Flat("end cap", caps, (), (), (), (), (), thickness, 2)
+    cut_out = math.pi * (
+        sum(item.radius**2 for item in openings) + sum(0.25 * hole.diameter**2 for hole in blank.holes)
+    )
+    volume = (shape.middle_length * core_width - cut_out + cap.quantity * area(caps)) * thickness
+    look = look_over(blank, shape, metal, fans, trim)
+    return Shroud(
+        flats=(blank, cap),
+        section=section_outline(shape),
+        shape=shape,
+        metal=metal,
+        weight=sheet_weight(volume, sheet.density),
+        trim=trim,
+        findings=look.findings,
+        stops=look.stops,
+    )
+
+
+def _must_be_possible(positive: Mapping[str, float], not_negative: Mapping[str, float]) -> None:
+    faults = [f"{name}: {value:g} m is not more than nothing" for name, value in positive.items() if not value > 0.0]
+    faults += [f"{name}: {value:g} m is less than nothing" for name, value in not_negative.items() if not value >= 0.0]
+    if faults:
+        raise InputError(faults)
+
+
+def _bends(shape: Section, width: float, k_roll: float, k_flange: float) -> tuple[BendLine, ...]:
+    t, angle = shape.thickness, shape.angle
+    flange = 0.5 * shape.flange_allowance + shape.flange
+    roll = shape.flange + shape.flange_allowance + shape.wall + 0.5 * shape.roll_allowance
+    turned_out = (angle, shape.flange_radius, "up", shape.flange_allowance)
+    rolled = (angle, shape.roll_radius, "down", shape.roll_allowance)
+    deductions = (
+        bend_deduction(angle, shape.flange_radius, t, k_flange),
+        bend_deduction(angle, shape.roll_radius, t, k_roll),
+    )
+    lines = (
+        (flange, turned_out, deductions[0]),
+        (roll, rolled, deductions[1]),
+        (shape.length - roll, rolled, deductions[1]),
+        (shape.length - flange, turned_out, deductions[0]),
+    )
+    return tuple(
+        BendLine(number, 0.0, y, width, y, *bend, deduction)  # type: ignore[arg-type]
+        for number, (y, bend, deduction) in enumerate(lines, start=1)
+    )
+
+
+_Spot = tuple[float, float, float, str]
+
+
+def _bolts(shape: Section, width: float, trim: float, diameter: float, pitch: float) -> list[_Spot]:
+    """Flange holes, evenly spaced, midway between the good distances to edge and bend, or else the least ones."""
+    end = 3.0 * diameter
+    spaces = max(math.ceil((width - 2.0 * end) / pitch - 1e-9), 1)
+    xs = [trim + end + (width - 2.0 * end) * index / spaces for index in range(spaces + 1)]
+    t, half = shape.thickness, 0.5 * diameter
+    outer, inner = max(_GOOD_END * diameter, 2.0 * t + half), shape.flange - 2.0 * t - half
+    if outer > inner:
+        outer, inner = max(_LEAST_END * diameter, 2.0 * t + half), shape.flange - t - half
+    y = 0.5 * (outer + inner)
+    return [(x, at, diameter, "flange bolt") for at in (y, shape.length - y) for x in xs]
+
+
+def _grommet(
+    shape: Section, width: float, trim: float, diameter: float, openings: Sequence[Circle], holes: Sequence[_Spot]
+) -> _Spot:
+    """Low on the face, at the spot with most room."""
+    y = 0.5 * (shape.length - shape.face) + 3.0 * shape.thickness + 0.5 * diameter
+    taken = [*openings, *(Circle(hole_x, hole_y, 0.5 * size) for hole_x, hole_y, size, _ in holes)]
+
+    def room(x: float) -> float:
+        return min(math.hypot(x - item.x, y - item.y) - item.radius for item in taken)
+
+    end = _GOOD_END * diameter
+    spots = [trim + end + (width - 2.0 * end) * index / _GROMMET_SPOTS for index in range(_GROMMET_SPOTS + 1)]
+    return max(spots, key=room), y, diameter, "grommet"
+
+
+def _texts(shape: Section, width: float, trim: float) -> tuple[EtchText, ...]:
+    low = 0.5 * (shape.length - shape.face) + _TEXT_HEIGHT
+    side = EtchText("OUTER FACE UP", trim + _TEXT_HEIGHT, low, _TEXT_HEIGHT, 0.0)
+    marks = [EtchText("TRIM", x, low, _TEXT_HEIGHT, 0.5 * math.pi) for x in (trim, trim + width + _TEXT_HEIGHT)]
+    return (side, *marks) if trim else (side,)
+
+
+class Look(NamedTuple):
+    """What is wrong, and which of it forbids cutting."""
+
+    findings: tuple[Finding, ...]
+    stops: tuple[Finding, ...]
+
+
+def look_over(blank: Flat, shape: Section, metal: str, fans: Sequence[Fan], trim: float) -> Look:
+    """Say what is wrong with a main blank.
+
+    Parameters
+    ----------
+    blank : Flat
+        The main blank.
+    shape : Section
+        Its section.
+    metal : str
+        As `rolled_shroud`, [text]
+    fans : sequence of Fan
+        In the order of the openings.
+    trim : float
+        Left long at each end, [m]
+
+    Returns
+    -------
+    findings : tuple of Finding
+        Bends B01, B04, B05, B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
+        O08 in holes.
+    stops : tuple of Finding
+        Those of them after which nothing should be cut.
+
+    Notes
+    -----
+    Limits: O05 leaves the swept ring aside, for an opening is never smaller than the blades here.
+    Accuracy: exact for straights and circles.
+
+    References
+    ----------
+    Distances to bends, edges and webs: common practice; end distance EN 1993-1-8, Table 3.3, read in a
+    public copy.
+    """
+    found = [*_bend_findings(shape, metal), *_fan_findings(blank, shape, fans)]
+    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
+    for kind, is_stop, finding in _hole_findings(blank, trim):
+        key = finding.code, kind
+        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
+            worst[key] = is_stop, finding
+    found += worst.values()
+    return Look(
+        findings=tuple(finding for _, finding in found),
+        stops=tuple(finding for is_stop, finding in found if is_stop),
+    )
+
+
+def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:
+    """Rank a finding; to the micrometre, so that of equals the first is named."""
+    return is_stop, round(finding.limit - finding.measured, 6)
+
+
+def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]:
+    t = shape.thickness
+    least = smallest_radius(metal, t)
+    for radius, place in ((shape.flange_radius, "flange bends"), (shape.roll_radius, "rolls")):
+        if radius < least * _NEARLY:
+            yield True, Finding("B01", radius, least, place)
+    if 0.0 < shape.wall < 2.0 * t * _NEARLY:
+        yield False, Finding("B04", shape.wall, 2.0 * t, "walls")
+    if shape.flange < 4.0 * t * _NEARLY:
+        yield True, Finding("B06", shape.flange, 4.0 * t, "flanges")
+
+
+def _fan_findings(blank: Flat, shape: Section, fans: Sequence[Fan]) -> Iterator[tuple[bool, Finding]]:
+    t = shape.thickness
+    low, high = 0.5 * (shape.length - shape.face), 0.5 * (shape.length + shape.face)
+    for fan, opening in zip(fans, blank.openings, strict=True):
+        room, need = 2.0 * min(opening.y - low, high - opening.y), max(fan.frame, 2.0 * opening.radius + 4.0 * t)
+        if room < need * _NEARLY:
+            yield True, Finding("B05", room, need, fan.code)
+        if fan.frame and 2.0 * opening.radius * _NEARLY > fan.frame:
+            yield True, Finding("O05", 2.0 * opening.radius, fan.frame, fan.code)
+        if not fan.holes:
+            yield False, Finding("O08", 0.0, 1.0, fan.code)
+    for (one, first), (other, second) in combinations(zip(fans, blank.openings, strict=True), 2):
+        web = math.hypot(first.x - second.x, first.y - second.y) - first.radius - second.radius
+        if web < _WEB * _NEARLY:
+            is_stop = web < 2.0 * t * _NEARLY
+            yield is_stop, Finding("O04", web, 2.0 * t if is_stop else _WEB, f"{one.code} and {other.code}")
+
+
+def _hole_findings(blank: Flat, trim: float) -> Iterator[tuple[str, bool, Finding]]:
+    """Findings of single holes and openings: the kind of hole, whether it stops the cutting, the finding."""
+    t = blank.thickness
+    right, top = blank.outline[2].x - trim, blank.outline[2].y
+    for index, hole in enumerate(blank.holes):
+        d, place = hole.diameter, f"hole {hole.number}, {hole.purpose}"
+        to_bend = min(abs(hole.y - bend.y1) - 0.5 * bend.allowance for bend in blank.bends) - 0.5 * d
+        to_edge = min(hole.x - trim, right - hole.x, hole.y, top - hole.y)
+        others = [Circle(item.x, item.y, 0.5 * item.diameter) for item in blank.holes[:index]]
+        webs = [math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*blank.openings, *others)]
+        for code, measured, limit, is_stop in (
+            ("O02", to_bend, 0.0, True),
+            ("O01", to_bend, t, True),
+            ("O01", to_bend, 2.0 * t, False),
+            ("O03", to_edge, _LEAST_END * d, True),
+            ("O03", to_edge - 0.5 * d, 2.0 * t, True),
+            ("O03", to_edge, _GOOD_END * d, False),
+            ("O04", min(webs, default=math.inf), 2.0 * t, True),
+        ):
+            if measured < limit * _NEARLY and not (code == "O01" and to_bend < 0.0):
+                yield hole.purpose, is_stop, Finding(code, measured, limit, place)
+    for number, opening in enumerate(blank.openings, start=1):
+        to_edge = min(opening.x - trim, right - opening.x) - opening.radius
+        if to_edge < 2.0 * t * _NEARLY:
+            yield f"opening {number}", True, Finding("O03", to_edge, 2.0 * t, f"opening {number}")

@@ -1,0 +1,62 @@
+"""The few kinds of block a packet is set from. Plain data: the template gives them their looks."""
+
+from collections.abc import Sequence
+from typing import Any
+
+Block = dict[str, Any]
+_LONGEST_WORD = 24
+_BREAK_HERE = "\u200b"
+
+
+def plain(words: str) -> str:
+    """Return words a page can set: control letters out, and a place to break in every overlong word."""
+    clean = "".join(letter for letter in words if letter.isprintable())
+    return " ".join(_breakable(word) for word in clean.split(" "))
+
+
+def _breakable(word: str) -> str:
+    pieces = [word[i : i + _LONGEST_WORD] for i in range(0, len(word), _LONGEST_WORD)]
+    return _BREAK_HERE.join(pieces)
+
+
+def heading(words: str) -> Block:
+    """Open a section."""
+    return {"kind": "heading", "words": plain(words)}
+
+
+def page() -> Block:
+    """Start a new page."""
+    return {"kind": "page"}
+
+
+def words(text: str, size: float = 9.5, weight: str = "regular") -> Block:
+    """Set a paragraph."""
+    return {"kind": "words", "words": plain(text), "size": size, "weight": weight}
+
+
+def items(lines: list[str]) -> Block:
+    """Set a list."""
+    return {"kind": "list", "items": [plain(line) for line in lines]}
+
+
+def table(columns: str, rows: Sequence[tuple[str, ...]], size: float = 8.5) -> Block:
+    """Set a table.
+
+    Parameters
+    ----------
+    columns : str
+        Heads parted by ``|``; before each a width and, for numbers set to the right, an ``r``: ``2 name | 1r volts``.
+    rows : sequence of tuple of str
+        Cells.
+    size : float
+        Of the letters, in points.
+    """
+    heads = [column.strip().partition(" ") for column in columns.split("|")]
+    return {
+        "kind": "table",
+        "columns": [head for _, _, head in heads],
+        "widths": [float(shape.rstrip("r")) for shape, _, _ in heads],
+        "aligns": ["r" if shape.endswith("r") else "l" for shape, _, _ in heads],
+        "rows": [[plain(cell) for cell in row] for row in rows],
+        "size": size,
+    }

@@ -1,0 +1,90 @@
+"""A whole packet into a folder: every file all or nothing.
+
+write    PDF, cut files, pictures and lists
+"""
+
+import os
+import tempfile
+from pathlib import Path
+
+from shroudwright.assessment import Assessment
+from shroudwright.bench.errors import InputError
+from shroudwright.drawing.dxf import cut_dxf, drawing_dxf, file_stem
+from shroudwright.drawing.flat_picture import flat_picture
+from shroudwright.drawing.svg import svg
+from shroudwright.drawing.words import length_words
+from shroudwright.metal.shroud import Flat
+from shroudwright.packet.parts import PacketParts, metal_stops
+from shroudwright.packet.pdf import packet_pdf
+from shroudwright.packet.tables import BILL_HEADS, WIRE_HEADS, bill_rows, csv_bytes, wire_rows
+
+_PICTURE_WIDTH = 0.25
+
+
+def write(out: Path, answer: Assessment, units: str, parts: PacketParts) -> list[Path]:
+    """Write a packet.
+
+    Parameters
+    ----------
+    out : Path
+        Folder to write into; made if it is not there.
+    answer : Assessment
+        The whole answer.
+    units : str
+        ``in`` or ``mm``, [text]
+    parts : PacketParts
+        Metal, wires, settings and prices.
+
+    Returns
+    -------
+    list of Path
+        Files written. No cut files while a stop on metal or fit stands.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written.
+    """
+    contents = {"packet.pdf": packet_pdf(answer, units, parts)}
+    if parts.shroud and not metal_stops(answer):
+        for flat in parts.shroud.flats:
+            contents |= _of_flat(flat, parts.shroud.metal, units, is_trial=parts.is_trial)
+    if parts.wires:
+        contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
+    if parts.bill:
+        heads = (*BILL_HEADS, "currency")
+        contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        return [_put(out / name, content) for name, content in contents.items()]
+    except OSError as error:
+        raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
+
+
+def _of_flat(flat: Flat, metal: str, units: str, *, is_trial: bool) -> dict[str, bytes]:
+    stem = file_stem(flat, metal, units, is_trial=is_trial)
+    notes = (
+        f"{'TRIAL: do not cut. ' if is_trial else ''}{flat.name}: cut {flat.quantity}",
+        f"{metal}, {length_words(flat.thickness, units)}",
+        "full size, net flat; bends named with this face up",
+    )
+    picture = svg(flat_picture(flat, units), _PICTURE_WIDTH, _PICTURE_WIDTH)
+    return {
+        f"{stem}_cut.dxf": cut_dxf(flat, units),
+        f"{stem}_drawing.dxf": drawing_dxf(flat, units, notes),
+        f"{stem}.svg": picture.encode(),
+    }
+
+
+def _put(path: Path, content: bytes) -> Path:
+    handle, temporary = tempfile.mkstemp(prefix=".packet.", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, path)
+    finally:
+        Path(temporary).unlink(missing_ok=True)
+    return path

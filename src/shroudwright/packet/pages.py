@@ -1,0 +1,405 @@
+"""What stands on each page of the packet, in a builder's words.
+
+all_pages    the blocks of the whole packet
+"""
+
+from importlib.resources import files
+
+from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
+from shroudwright.bench.units import convert
+from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
+from shroudwright.drawing.plots import air_plot, coolant_plot, heat_plot
+from shroudwright.drawing.svg import svg
+from shroudwright.drawing.words import length_words
+from shroudwright.packet.blocks import Block, heading, items, page, plain, table, words
+from shroudwright.packet.parts import PacketParts, metal_stops
+from shroudwright.packet.tables import (
+    BILL_HEADS,
+    WIRE_HEADS,
+    bend_rows,
+    bill_rows,
+    circuit_rows,
+    hole_rows,
+    setting_rows,
+    wire_rows,
+)
+from shroudwright.speech import SHOPS, Dialect
+
+WIDE = 0.174
+"""Metres a picture may be wide on either paper."""
+_UNITS = {"**2": "²", "**3": "³", "lbf*ft": "lbf ft", "N*m": "N m", "per_inch": "per inch", "degF": "°F", "degC": "°C"}
+_LEVELS = ("stop", "fix", "watch", "note")
+
+
+def all_pages(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+    """Return the blocks of the whole packet.
+
+    Parameters
+    ----------
+    answer : Assessment
+        The whole answer.
+    units : str
+        ``in`` or ``mm``, [text]
+    parts : PacketParts
+        Metal, wires, settings and prices.
+
+    Returns
+    -------
+    list of Block
+        In the order of the pages.
+    """
+    shop = SHOPS[units]
+    return [
+        *_cover(answer, shop),
+        *_heat_and_air(answer, shop),
+        *_fans(answer, shop),
+        *_findings(answer),
+        *_metal(answer, units, parts),
+        *_wiring(answer, units, parts),
+        *_control(parts, shop),
+        *_price(parts),
+        *_guesses(answer),
+        *_cautions(answer),
+        *_full_size(units, parts),
+    ]
+
+
+def _picture(text: str, says: str) -> Block:
+    return {"kind": "picture", "svg": text, "alt": plain(says)}
+
+
+def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
+    case = next(case for case in answer.cases if case.name == answer.governing_case)
+    number, band, sentence = _lead(case, shop)
+    stops = [finding for finding in answer.findings if finding.level == "stop"]
+    held_back = [f"{finding.code} {finding.says}" for finding in metal_stops(answer)]
+    blocks: list[Block] = [
+        {
+            "kind": "lead",
+            "above": plain(answer.job_name),
+            "verdict": WORDS[answer.verdict],
+            "number": number,
+            "band": band,
+        },
+        words(
+            f"The worst case is {case.name}: {100 * case.chance_of_holding:.0f} chances in 100 it holds. {sentence}", 11
+        ),
+        *[
+            {
+                "kind": "stop",
+                "words": plain(f"STOP {stop.code}: {stop.says}" + (f" ({stop.place})" if stop.place else "")),
+                "because": plain(f"{stop.because} {stop.remedy}"),
+            }
+            for stop in stops
+        ],
+    ]
+    if held_back:
+        blocks.append(
+            words(
+                "No cut files come with this packet while a stop on metal or fit stands: " + "; ".join(held_back),
+                10,
+                "bold",
+            )
+        )
+    blocks += [
+        heading("Each driving case"),
+        table(
+            "2.6 driving case | 2.6 into radiator "
+            + shop.degree_sign
+            + " | 1.4 thermostat | 0.8r limit | 1.4r good to, outside"
+            " | 1.2r holds in 100 | 1.2 verdict",
+            [_case_row(case, shop) for case in answer.cases],
+        ),
+        _picture(
+            coolant_plot(answer, shop, WIDE, 0.03 + 0.009 * len(answer.cases)), "Coolant of each case against its limit"
+        ),
+    ]
+    worst = [finding for finding in answer.findings if finding.level in ("stop", "fix")]
+    if answer.measure_next:
+        blocks.append(heading("What would settle it"))
+        blocks.append(items([_reading(reading) for reading in answer.measure_next]))
+    if worst:
+        blocks.append(words(f"{len(worst)} finding{'s' * (len(worst) > 1)} to mend; see Findings.", 9.5, "bold"))
+    return blocks
+
+
+def _reading(reading: NextReading) -> str:
+    return (
+        f"{reading.case}: {reading.name}, {100 * reading.share:.0f} % of the spread. Read: {reading.reading}. "
+        f"If it comes out as guessed, {100 * reading.chance_if_as_guessed:.0f} chances in 100."
+    )
+
+
+def _lead(case: CaseAnswer, shop: Dialect) -> tuple[str, str, str]:
+    """Return the lead number, its band, and the sentence under them."""
+    held = "" if case.good_to is None else f" Good to {shop.temperature_text(case.good_to)} outside."
+    if case.seconds_asked is not None:
+        asked = f"The pull asks for {case.seconds_asked:.0f} s.{held}"
+        seconds = case.seconds_to_limit
+        if seconds is None:
+            return "no limit reached", "in the pull", asked
+        return (
+            f"{seconds.value:.0f} s",
+            f"{seconds.low:.0f} to {seconds.high:.0f} s to the limit, nine answers in ten",
+            asked,
+        )
+    if case.coolant_in is None:
+        return "no steady state", "", "The heat finds no way out: there is no steady temperature to report."
+    band = case.coolant_in
+    spread = f"{shop.degrees(band.low)} to {shop.degrees(band.high)} {shop.degree_sign}"
+    limit = f"Limit {shop.temperature_text(case.limit)}, at {shop.temperature_text(case.ambient)} outside.{held}"
+    return shop.temperature_text(band.value), f"{spread}, coolant into the radiator, nine answers in ten", limit
+
+
+def _case_row(case: CaseAnswer, shop: Dialect) -> tuple[str, ...]:
+    into = shop.band(case.coolant_in)
+    if case.seconds_asked is not None:
+        seconds = case.seconds_to_limit
+        lasts = (
+            "never reached" if seconds is None else f"{seconds.value:.0f} ({seconds.low:.0f} to {seconds.high:.0f}) s"
+        )
+        into = f"lasts {lasts}, {case.seconds_asked:.0f} s asked"
+    return (
+        case.name,
+        into,
+        "working" if case.regulated_share >= 0.5 else "full open",
+        shop.degrees(case.limit),
+        shop.temperature_text(case.good_to),
+        f"{100 * case.chance_of_holding:.0f}",
+        WORDS[case.verdict],
+    )
+
+
+def _heat_and_air(answer: Assessment, shop: Dialect) -> list[Block]:
+    rows = len(answer.cases)
+    blocks = [
+        page(),
+        heading("Where the heat comes from"),
+        _picture(heat_plot(answer, WIDE, 0.035 + 0.011 * rows), "Heat into the radiator by source"),
+        table(
+            "2.4 driving case | 1.8r into the radiator, kW | 3.4 made up of, kW | 1.4r given to the air ahead, kW",
+            [
+                (
+                    case.name,
+                    f"{case.heat.value / 1e3:.0f} ({case.heat.low / 1e3:.0f} to {case.heat.high / 1e3:.0f})",
+                    ", ".join(f"{name} {watts / 1e3:.1f}" for name, watts in case.heat_by_source.items()),
+                    f"{case.heat_ahead / 1e3:.1f}",
+                )
+                for case in answer.cases
+            ],
+        ),
+    ]
+    fans = len(answer.cases[0].fans)
+    if fans:
+        height = (0.025 + 0.010 * rows) * -(-fans // 4) + 0.01
+        blocks += [
+            heading("The air really moved"),
+            _picture(air_plot(answer, shop, WIDE, height), "Air moved by each fan beside its box number"),
+        ]
+    return blocks
+
+
+def _fans(answer: Assessment, shop: Dialect) -> list[Block]:
+    rows = []
+    for case in answer.cases:
+        core = "none" if case.air_flow is None else shop.air_flow(case.air_flow.value)
+        for at, fan in enumerate(case.fans):
+            first = at == 0
+            share = fan.share_of_box_number
+            rows.append(
+                (
+                    case.name if first else "",
+                    core if first else "",
+                    fan.code,
+                    shop.air_flow(fan.air_flow.value),
+                    "stopped" if fan.volts.value == 0.0 else "-" if share is None else f"{100 * share.value:.0f} %",
+                    f"{fan.pressure.value:.0f}",
+                    f"{fan.volts.value:.1f}",
+                    f"{fan.amps.value:.0f} ({fan.amps.low:.0f} to {fan.amps.high:.0f})",
+                )
+            )
+    if not rows:
+        return [heading("Fans"), words("The job names no fan.")]
+    columns = (
+        f"2.2 driving case | 1.3r through the core {shop.air_sign} | 1.4 fan | 1.1r moves {shop.air_sign}"
+        " | 1r of box number | 0.8r against Pa | 0.7r volts | 1.3r amps"
+    )
+    return [heading("Fans"), table(columns, rows)]
+
+
+def _metal(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+    shroud = parts.shroud
+    if shroud is None:
+        return []
+    section = section_picture(shroud, units)
+    held_back = ", ".join(stop.code for stop in metal_stops(answer))
+    blocks = [
+        page(),
+        heading("Shroud"),
+        *(
+            [words(f"Do not cut: {held_back} stands. The drawing is for reading only.", 10, "bold")]
+            if held_back
+            else []
+        ),
+        words(
+            f"{shroud.metal}, {length_words(shroud.shape.thickness, units)}; "
+            f"{_weight(shroud.weight, units)} with everything cut out."
+        ),
+        _picture(svg(section, WIDE, 0.06), section.description),
+    ]
+    if parts.is_trial and answer.shroud and answer.shroud.unmeasured:
+        blocks.append(words(f"Not yet measured in hand: {'; '.join(answer.shroud.unmeasured)}.", 9.5, "bold"))
+    for flat in shroud.flats:
+        drawn = flat_picture(flat, units)
+        blocks += [
+            heading(f"{flat.name}, cut {flat.quantity}"),
+            _picture(svg(drawn, WIDE, 0.16), drawn.description),
+        ]
+    for flat in shroud.flats:
+        if holes := hole_rows(flat, units):
+            blocks.append(heading(f"Holes and bends: {flat.name}"))
+            blocks.append(table(f"0.7 no. | 3 purpose | 1r x {units} | 1r y {units} | 1.2r diameter {units}", holes))
+        if flat.bends:
+            heads = "0.7 bend | 1 turned | 1 direction | 1r inside R | 1r allowance BA | 1r deduction BD | 1r line at y"
+            blocks.append(table(heads, bend_rows(flat, units)))
+    blocks.append(
+        words(
+            "Outer face up, x and y from its lower left corner. Net sizes: leave the blank long, trim at mock-up.",
+            8.5,
+        )
+    )
+    return blocks
+
+
+def _weight(weight: float, units: str) -> str:
+    unit = "lb" if units == "in" else "kg"
+    return f"{convert(weight, 'kg', unit):.1f} {unit}"
+
+
+def _wiring(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+    if not parts.circuits:
+        return []
+    circuits = (
+        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.9r start | 3 fuse | 1.2 relay | 1.3 gauge out / back"
+        " | 0.9r volts lost | 0.9r volts at fan"
+    )
+    left = [
+        f"{margin.value:.0f} A ({margin.low:.0f} to {margin.high:.0f}) left in {case.name}"
+        for case in answer.cases
+        if (margin := case.alternator_margin)
+    ]
+    widths = ("0.7", "1.6", "1.6", "0.7", "1.6", "0.9r", "0.8r", "3.4")
+    wires = " | ".join(f"{width} {head}" for width, head in zip(widths, WIRE_HEADS, strict=True))
+    return [
+        heading("Circuits"),
+        table(circuits, circuit_rows(parts.circuits)),
+        *([words(f"Alternator, everything on: {'; '.join(left)}.")] if left else []),
+        page(),
+        heading("Wires"),
+        table(wires, wire_rows(parts.wires, units)),
+        words(
+            "F fuse, K relay (30 in, 87 out, 85 and 86 coil), G ground stud. Fuses within 7 in (178 mm) of the post.",
+            8.5,
+        ),
+    ]
+
+
+def _control(parts: PacketParts, shop: Dialect) -> list[Block]:
+    if parts.settings is None:
+        return []
+    shift = parts.settings.shift
+    side = "over" if shift > 0 else "under"
+    where = f"At the fan's own sensor, which reads {shop.rise(abs(shift))} {side} the engine's outlet."
+    return [
+        heading("Settings"),
+        table("1 what | 1r starts at | 1r stops at", setting_rows(parts.settings, shop), 10),
+        words(where if abs(shift) > 0.05 else "At the fan's own sensor, which reads as the engine's outlet.", 8.5),
+    ]
+
+
+def _price(parts: PacketParts) -> list[Block]:
+    bill = parts.bill
+    if bill is None:
+        return []
+    widths = ("2.8", "0.9r", "0.6", "0.9r", "1r", "1.8")
+    heads = " | ".join(f"{width} {head}" for width, head in zip(widths, BILL_HEADS, strict=True))
+    sums = f"Parts {bill.parts:,.2f}, labour {bill.labour:,.2f}, together {bill.total:,.2f} {bill.currency}."
+    return [heading("Parts and price"), table(heads, bill_rows(bill)), words(sums, 11, "bold")]
+
+
+def _findings(answer: Assessment) -> list[Block]:
+    blocks: list[Block] = [heading("Findings")]
+    if not answer.findings:
+        blocks.append(words("Nothing found to mend."))
+    alike: dict[tuple[str, ...], list[FindingAnswer]] = {}
+    for finding in sorted(answer.findings, key=lambda finding: _LEVELS.index(finding.level)):
+        alike.setdefault((finding.level, finding.code, finding.says, finding.remedy), []).append(finding)
+    for (level, code, says, remedy), found in alike.items():
+        where = [f"{one.place}: {one.because}" if one.place else one.because for one in found]
+        blocks.append(
+            {
+                "kind": "finding",
+                "level": level,
+                "says": plain(f"{code}: {says}"),
+                "because": plain(" ".join(where)),
+                "remedy": plain(remedy),
+            }
+        )
+    beyond: dict[str, list[str]] = {}
+    for case in answer.cases:
+        for line in case.beyond_range:
+            beyond.setdefault(line, []).append(case.name)
+    if beyond:
+        blocks.append(heading("Beyond the data"))
+        every = len(answer.cases)
+        blocks.append(
+            items([f"{line} ({'every case' if len(at) == every else '; '.join(at)})" for line, at in beyond.items()])
+        )
+    return blocks
+
+
+def _guesses(answer: Assessment) -> list[Block]:
+    if not answer.guesses:
+        return []
+    return [
+        page(),
+        heading("Guesses"),
+        words(f"{len(answer.guesses)} numbers nobody gave, the ones that matter most first."),
+        table(
+            "2.4 what | 0.8r guess | 1.7 nine in ten | 3.9 the reading that replaces it | 1 source",
+            [
+                (guess.name, _printed(guess.value), _printed(guess.band), guess.measurement, guess.source)
+                for guess in answer.guesses
+            ],
+            7.0,
+        ),
+    ]
+
+
+def _printed(typed: str) -> str:
+    """Write a figure's unit for paper."""
+    for as_typed, on_paper in _UNITS.items():
+        typed = typed.replace(as_typed, on_paper)
+    return typed
+
+
+def _cautions(answer: Assessment) -> list[Block]:
+    cautions = files("shroudwright.packet").joinpath("cautions.txt").read_text(encoding="utf-8").splitlines()
+    return [heading("Sources"), items(answer.sources), heading("Cautions"), items(cautions)]
+
+
+def _full_size(units: str, parts: PacketParts) -> list[Block]:
+    blocks = [
+        page(),
+        heading("Full size"),
+        words(
+            "Print at 100 %, no fitting to the page. Measure both lines between their end marks; "
+            "if either is off, trust no size on this page."
+        ),
+        {"kind": "check", "length": 100.0, "words": "100 mm"},
+        {"kind": "check", "length": 101.6, "words": "4 in"},
+    ]
+    gauge = hole_gauge(parts.shroud.flats, units) if parts.shroud else None
+    if gauge:
+        blocks += [heading("Holes, full size"), _picture(svg(gauge, WIDE, WIDE, scale=1.0), gauge.description)]
+    return blocks

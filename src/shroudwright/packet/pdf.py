@@ -1,0 +1,91 @@
+"""The packet as one PDF, the same bytes for the same job.
+
+packet_pdf    everything the shop needs on paper
+"""
+
+import io
+import json
+import re
+import tempfile
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+
+import typst
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import NameObject
+
+from shroudwright.assessment import Assessment
+from shroudwright.drawing.svg import font_folder
+from shroudwright.packet.blocks import Block, plain
+from shroudwright.packet.pages import all_pages
+from shroudwright.packet.parts import PacketParts
+
+PAPERS = {"in": "us-letter", "mm": "a4"}
+TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this packet."
+_A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
+_LONGEST_NAME = 60
+
+
+def packet_pdf(answer: Assessment, units: str, parts: PacketParts) -> bytes:
+    """Return the packet.
+
+    Parameters
+    ----------
+    answer : Assessment
+        The whole answer.
+    units : str
+        ``in`` for inches on letter paper, ``mm`` for millimetres on A4, [text]
+    parts : PacketParts
+        Metal, wires, settings and prices.
+
+    Returns
+    -------
+    bytes
+        A PDF that asks the printer not to scale it.
+    """
+    blocks = all_pages(answer, units, parts)
+    name = plain(answer.job_name)
+    data: dict[str, object] = {
+        "title": f"{name}: cooling packet",
+        "job": name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…",
+        "mark": f"{answer.program}, job {answer.job_sha256[:12]}",
+        "paper": PAPERS[units],
+        "trial": TRIAL if parts.is_trial else "",
+        "blocks": blocks,
+    }
+    return _unscaled(_compiled(data, blocks))
+
+
+def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
+    with tempfile.TemporaryDirectory() as root:
+        for number, block in enumerate(block for block in blocks if block["kind"] == "picture"):
+            block["file"] = f"picture{number}.svg"
+            svg = block.pop("svg")
+            size = re.search(r'width="([\d.]+)(mm|pt)" height="([\d.]+)(?:mm|pt)"', svg)
+            assert size is not None
+            to_mm = 1.0 if size[2] == "mm" else 25.4 / 72.0
+            block["width"], block["height"] = to_mm * float(size[1]), to_mm * float(size[3])
+            (Path(root) / str(block["file"])).write_text(svg, encoding="utf-8")
+        template = Path(root) / "packet.typ"
+        template.write_bytes(files("shroudwright.packet").joinpath("packet.typ").read_bytes())
+        pdf = typst.compile(
+            str(template),
+            root=root,
+            format="pdf",
+            font_paths=[font_folder()],
+            ignore_system_fonts=True,
+            sys_inputs={"data": json.dumps(data)},
+            timestamp=_A_FIXED_DAY,
+        )
+    assert isinstance(pdf, bytes)
+    return pdf
+
+
+def _unscaled(pdf: bytes) -> bytes:
+    """Ask printers for full size; typst cannot say it."""
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(pdf)))
+    writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()

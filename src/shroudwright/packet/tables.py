@@ -1,0 +1,124 @@
+"""Lists of a packet: rows for its tables, and CSV that no spreadsheet will run.
+
+csv_bytes      a list as a file
+hole_rows      openings and holes of a flat
+bend_rows      bends of a flat
+wire_rows      every wire to cut
+circuit_rows   what feeds each fan
+setting_rows   when fans start and stop
+bill_rows      what it costs
+"""
+
+import csv
+import io
+
+from shroudwright.control.settings import Settings
+from shroudwright.drawing.words import degrees_words, length_words
+from shroudwright.metal.shroud import Flat
+from shroudwright.price.bill import Bill
+from shroudwright.speech import Dialect
+from shroudwright.wiring.circuits import FanCircuit, Wire
+
+Rows = list[tuple[str, ...]]
+WIRE_HEADS = ("no.", "from", "to", "gauge", "colour", "length", "amps", "runs through")
+BILL_HEADS = ("part", "quantity", "unit", "each", "total", "source")
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def safe_cell(words: str) -> str:
+    """Return a cell that a spreadsheet shows as text: an apostrophe goes before whatever would start a formula."""
+    return f"'{words}" if words.startswith(_STARTS_A_FORMULA) else words
+
+
+def csv_bytes(heads: tuple[str, ...], rows: Rows) -> bytes:
+    """Return a list as a CSV file.
+
+    Parameters
+    ----------
+    heads : tuple of str
+        Column heads.
+    rows : list of tuple of str
+        Cells.
+
+    Returns
+    -------
+    bytes
+        UTF-8, every cell safe.
+    """
+    out = io.StringIO(newline="")
+    csv.writer(out, lineterminator="\r\n").writerows([[safe_cell(cell) for cell in row] for row in (heads, *rows)])
+    return out.getvalue().encode()
+
+
+def hole_rows(flat: Flat, units: str) -> Rows:
+    """Return openings and holes of a flat: number, purpose, place from the lower left corner, diameter."""
+    openings = [("", "opening", o.x, o.y, 2 * o.radius) for o in flat.openings]
+    holes = [(str(h.number), h.purpose, h.x, h.y, h.diameter) for h in flat.holes]
+    return [
+        (number, purpose, *(length_words(size, units, is_bare=True) for size in sizes))
+        for number, purpose, *sizes in openings + holes
+    ]
+
+
+def bend_rows(flat: Flat, units: str) -> Rows:
+    """Return bends of a flat: number, angle turned, direction, inside radius, allowance, deduction, its line's y."""
+    return [
+        (
+            f"B{b.number}",
+            degrees_words(b.angle),
+            b.direction,
+            *(length_words(size, units, is_bare=True) for size in (b.radius, b.allowance, b.deduction, b.y1)),
+        )
+        for b in flat.bends
+    ]
+
+
+def wire_rows(wires: tuple[Wire, ...], units: str) -> Rows:
+    """Return every wire to cut, under `WIRE_HEADS`; lengths to the inch or the centimetre."""
+    return [
+        (
+            str(wire.number),
+            wire.begins,
+            wire.ends,
+            f"{wire.gauge:.0f}",
+            wire.colour,
+            f"{wire.length / 0.0254:.0f} in" if units == "in" else f"{100.0 * wire.length:.0f} cm",
+            f"{wire.amps:.1f}",
+            wire.segment,
+        )
+        for wire in wires
+    ]
+
+
+def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
+    """Return each fan's amps, fuse, relay, gauges and volts."""
+    return [
+        (
+            circuit.name,
+            *(f"{amps:.0f}" for amps in (circuit.working_amps, circuit.highest_amps, circuit.start_amps)),
+            f"{circuit.fuse_rating:.0f} A, {'large' if circuit.fuse_kind == 'E' else 'standard'} blade"
+            + (" (150 % rule)" if circuit.needs_150_rule else ""),
+            f"{circuit.relay_rating:.0f} A" if circuit.relay_count else "none kept is enough",
+            f"{circuit.supply_gauge:.0f} / {circuit.ground_gauge:.0f}",
+            f"{circuit.drop:.2f}",
+            f"{circuit.volts_at_fan:.1f}",
+        )
+        for circuit in circuits
+    ]
+
+
+def setting_rows(settings: Settings, shop: Dialect) -> Rows:
+    """Return when fans start and stop, at their own sensor."""
+    stages = [("fan 1", settings.fan_on, settings.fan_off)]
+    if settings.second_on is not None and settings.second_off is not None:
+        stages.append(("fan 2", settings.second_on, settings.second_off))
+    rows = [(name, shop.temperature_text(on), shop.temperature_text(off)) for name, on, off in stages]
+    return [*rows, ("alarm", shop.temperature_text(settings.alarm), "-")]
+
+
+def bill_rows(bill: Bill) -> Rows:
+    """Return every line of the bill, under `BILL_HEADS`, in its own currency."""
+    return [
+        (line.part, f"{line.quantity.normalize():f}", line.unit, f"{line.each:,.2f}", f"{line.total:,.2f}", line.source)
+        for line in bill.lines
+    ]

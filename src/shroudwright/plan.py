@@ -1,0 +1,178 @@
+"""What the shop makes and buys: shroud, wires, settings and price, worked out on the medians of a job.
+
+Plan       everything a packet draws and lists
+plan_of    job, circuits and answers -> Plan
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shroudwright.assessment import CaseAnswer
+from shroudwright.bench.arcs import area, length
+from shroudwright.control.settings import Settings, settings
+from shroudwright.job.filled import Filled
+from shroudwright.job.quantity import Reading
+from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.price.bill import Bill, bill, labour_time
+from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
+
+WASTE = 1.25
+STANDING = ("idle", "crawl", "stop-go")
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What a packet draws and lists; None or empty where the job asks for none."""
+
+    shroud: Shroud | None
+    circuits: tuple[FanCircuit, ...]
+    wires: tuple[Wire, ...]
+    settings: Settings | None
+    bill: Bill
+    is_trial: bool
+
+
+def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[CaseAnswer]) -> Plan:
+    """Work out what the shop makes and buys.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    circuits : tuple of FanCircuit
+        From `job.circuits.circuits_of`.
+    cases : sequence of CaseAnswer
+        Every driving case, judged.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    InputError
+        If the shroud asked for cannot exist, or money is in two currencies.
+    """
+    shroud = _shroud(filled)
+    wires = wire_list(circuits)
+    return Plan(
+        shroud=shroud,
+        circuits=circuits,
+        wires=wires,
+        settings=_settings(filled, cases),
+        bill=_bill(filled, shroud, circuits, wires),
+        is_trial=bool(unmeasured(filled)),
+    )
+
+
+def unmeasured(filled: Filled) -> list[str]:
+    """Name what must be measured in hand before metal is cut: core outline, depth, frames, holes."""
+    job = filled.job
+    wanted: list[tuple[str, Reading | None]] = [
+        ("core: width", job.core.width),
+        ("core: height", job.core.height),
+        ("shroud: depth", job.shroud.depth),
+    ]
+    for fan in job.fans:
+        wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
+        rows = fan.holes or ((None,),)
+        wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
+    return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
+
+
+def _placed(filled: Filled) -> tuple[Fan, ...]:
+    """Fans as placed; those without a place stand in a row across the middle."""
+    width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
+    fans = filled.job.fans
+    return tuple(
+        Fan(
+            code=fan.code,
+            x=float(filled[f"fans.{i}.x"][0]) if fan.x else width * (i + 0.5) / len(fans),
+            y=float(filled[f"fans.{i}.y"][0]) if fan.y else 0.5 * height,
+            blade=float(filled[f"fans.{i}.blade"][0]),
+            frame=fan.frame_size.value if fan.frame_size else 0.0,
+            holes=tuple((x.value, y.value, d.value) for x, y, d in fan.holes),
+        )
+        for i, fan in enumerate(fans)
+    )
+
+
+def _shroud(filled: Filled) -> Shroud | None:
+    if not filled.job.fans or filled.word("shroud.type") == "none":
+        return None
+
+    def one(path: str) -> float:
+        return float(filled[path][0])
+
+    return rolled_shroud(
+        core_width=one("core.width"),
+        core_height=one("core.height"),
+        depth=one("shroud.depth"),
+        roll_radius=one("shroud.roll_radius"),
+        flange_radius=one("shroud.flange_radius"),
+        flange_leg=one("shroud.flange_leg"),
+        thickness=one("shop.sheet_thickness"),
+        metal=str(filled.word("shop.sheet")),
+        fans=_placed(filled),
+        opening_clearance=one("shroud.opening_clearance"),
+        bolt_hole=one("shroud.bolt_hole"),
+        bolt_pitch=one("shroud.bolt_pitch"),
+        grommet=one("shroud.grommet"),
+        trim=one("shroud.trim"),
+        partial=True,
+    )
+
+
+def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
+    """Settings against the hottest standing case that has a steady state; none without fans or thermostat."""
+    place = str(filled.word("circuit.thermostat_place"))
+    steady = [case for case in cases if case.coolant_in is not None and case.coolant_out is not None]
+    standing = [case for case in steady if case.kind in STANDING] or steady
+    if not filled.job.fans or place == "none" or not standing:
+        return None
+    case = max(standing, key=lambda item: item.coolant_in.value if item.coolant_in else 0.0)
+    assert case.coolant_in is not None
+    assert case.coolant_out is not None
+    typed = filled.job.control
+    return settings(
+        thermostat_opens=float(filled["circuit.thermostat_opens"][0]),
+        thermostat_span=float(filled["circuit.thermostat_span"][0]),
+        thermostat_place=place,
+        sensor_place=str(filled.word("control.sensor_place")),
+        settled=case.coolant_in.value,
+        coolant_drop=case.coolant_in.value - case.coolant_out.value,
+        limit=case.limit,
+        boil=case.boil,
+        has_second=len(filled.job.fans) > 1,
+        fan_on=typed.fan_on.value if typed.fan_on else None,
+        fan_off=typed.fan_off.value if typed.fan_off else None,
+        second_on=typed.second_on.value if typed.second_on else None,
+        second_off=typed.second_off.value if typed.second_off else None,
+    )
+
+
+def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], wires: tuple[Wire, ...]) -> Bill:
+    flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
+    holes = [hole for flat in flats for hole in flat.holes]
+    around = 2.0 * float(filled["core.width"][0] + filled["core.height"][0])
+    caps = sum(length(flat.outline) for flat in flats if not flat.bends)
+    cut = sum(length(flat.outline) + sum(6.2832 * item.radius for item in flat.openings) for flat in flats)
+    fans = filled.job.fans
+    return bill(
+        sheet="steel" if filled.word("shop.sheet") == "mild steel" else "aluminium",
+        sheet_area=WASTE * sum(area(flat.outline) for flat in flats),
+        wires=[(wire.gauge, wire.length) for wire in wires],
+        fuses=[circuit.fuse_kind for circuit in circuits],
+        relays=[circuit.relay_rating for circuit in circuits],
+        connectors=len(circuits),
+        loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
+        grommets=int(bool(shroud)),
+        fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
+        sealing_length=around if shroud else 0.0,
+        fans=[(fan.code, fan.price) for fan in fans],
+        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
+        labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
+    )
+
+
+DEFAULT_LABOUR_RATE = "95.00 USD"

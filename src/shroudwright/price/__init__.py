@@ -1,0 +1,4 @@
+"""What it costs, in decimal money.
+
+bill    labour_time, money, bill
+"""

@@ -1,0 +1,89 @@
+"""A plan as part of the assessment's record.
+
+answers_of
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+from shroudwright.assessment import CircuitAnswer, FlatAnswer, PriceAnswer, SettingsAnswer, ShroudAnswer
+from shroudwright.bench.arcs import box
+from shroudwright.plan import Plan
+
+
+def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
+    """Return a plan's part of the assessment, by field.
+
+    Parameters
+    ----------
+    plan : Plan
+        What the shop makes and buys.
+    unmeasured : sequence of str
+        What keeps the cut files a trial.
+
+    Returns
+    -------
+    dict
+        shroud, flats, wiring, settings and price.
+    """
+    shroud = plan.shroud
+    return {
+        "shroud": None
+        if shroud is None
+        else ShroudAnswer(
+            metal=shroud.metal,
+            thickness=shroud.shape.thickness,
+            roll_radius=shroud.shape.roll_radius,
+            roll_angle=shroud.shape.angle,
+            developed_length=shroud.shape.length,
+            weight=shroud.weight,
+            trial=plan.is_trial,
+            unmeasured=list(unmeasured),
+        ),
+        "flats": [] if shroud is None else [_flat(flat) for flat in shroud.flats],
+        "wiring": [
+            CircuitAnswer(
+                fan=circuit.name,
+                working_amps=circuit.working_amps,
+                highest_amps=circuit.highest_amps,
+                start_amps=circuit.start_amps,
+                supply_gauge=circuit.supply_gauge,
+                ground_gauge=circuit.ground_gauge,
+                fuse_kind=circuit.fuse_kind,
+                fuse_rating=circuit.fuse_rating,
+                fuse_over_ampacity=circuit.needs_150_rule,
+                relay_rating=circuit.relay_rating,
+                drop=circuit.drop,
+                path_resistance=circuit.path_resistance,
+            )
+            for circuit in plan.circuits
+        ],
+        "settings": None
+        if plan.settings is None
+        else SettingsAnswer(
+            fan_on=plan.settings.fan_on,
+            fan_off=plan.settings.fan_off,
+            second_on=plan.settings.second_on,
+            second_off=plan.settings.second_off,
+            alarm=plan.settings.alarm,
+        ),
+        "price": PriceAnswer(
+            parts=str(plan.bill.parts),
+            labour=str(plan.bill.labour),
+            total=str(plan.bill.total),
+            currency=plan.bill.currency,
+        ),
+    }
+
+
+def _flat(flat: Any) -> FlatAnswer:
+    left, low, right, high = box(flat.outline)
+    return FlatAnswer(
+        name=flat.name,
+        quantity=flat.quantity,
+        width=right - left,
+        height=high - low,
+        openings=len(flat.openings),
+        holes=len(flat.holes),
+        bends=len(flat.bends),
+    )

@@ -1,0 +1,197 @@
+"""What is wrong with the metal, the wiring and the settings, in words.
+
+    shop_findings    the findings of a plan
+
+The rooms return codes and numbers; `SAID` holds the one wording of each code.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from shroudwright.assessment import FindingAnswer
+from shroudwright.bench.findings import Level
+from shroudwright.plan import Plan
+from shroudwright.speech import Dialect
+
+
+class Wording(NamedTuple):
+    """How one code is said; ``how`` names what its two numbers are."""
+
+    level: Level
+    says: str
+    how: str
+    remedy: str
+
+
+SAID: dict[str, Wording] = {
+    "B01": Wording(
+        "stop",
+        "A bend is tighter than the metal takes: it will crack.",
+        "length",
+        "A larger inside radius, or a softer alloy or temper.",
+    ),
+    "B04": Wording(
+        "watch",
+        "The straight wall between two bends is too short to grip.",
+        "length",
+        "Merge the bends or make the shroud deeper.",
+    ),
+    "B05": Wording(
+        "stop", "The rolls eat the flat face a fan needs.", "length", "A smaller roll radius or a smaller fan."
+    ),
+    "B06": Wording("stop", "The flange is too short to form.", "length", "A longer flange leg."),
+    "O01": Wording(
+        "watch", "A hole lies close to a bend and will go oval.", "length", "Move it, or drill it after bending."
+    ),
+    "O02": Wording("stop", "A bolt would seat on a curve.", "length", "Move the hole to the flat face or the flange."),
+    "O03": Wording("watch", "A hole lies close to an edge.", "length", "Move it inwards or leave an ear round it."),
+    "O04": Wording(
+        "watch", "Little metal is left between two openings.", "length", "Spread the fans or make one opening plate."
+    ),
+    "O05": Wording(
+        "stop", "An opening is larger than the fan's frame covers.", "length", "A smaller opening or a larger frame."
+    ),
+    "O08": Wording(
+        "watch", "A fan's mounting holes are not known.", "count", "Measure them and type them into the fan's row."
+    ),
+    "W01": Wording(
+        "stop", "A fan draws more than its wire carries where it runs.", "amps", "Thicker wire, or a cooler way for it."
+    ),
+    "W02": Wording(
+        "fix",
+        "The wire's insulation is too close to the heat round it.",
+        "temperature",
+        "Cross-linked wire rated 125 °C, or a cooler way.",
+    ),
+    "W03": Wording("watch", "The fan's circuit loses many volts.", "volts", "Thicker or shorter wire, fewer joints."),
+    "W04": Wording("fix", "The ground wire loses many volts.", "volts", "Thicker or shorter ground, to a clean stud."),
+    "W10": Wording(
+        "note",
+        "The fuse is larger than the wire's own ampacity; up to 150 % is accepted.",
+        "ratio",
+        "Thicker wire where there is room.",
+    ),
+    "W11": Wording(
+        "watch",
+        "The fan runs too near its fuse's hot rating.",
+        "amps",
+        "The next larger fuse with wire to match, or a cooler box.",
+    ),
+    "W12": Wording("watch", "The start may open the fuse.", "amps", "A soft start, or a slow large-blade fuse."),
+    "W14": Wording(
+        "watch",
+        "A jammed fan may not open the fuse: the motor must look after itself.",
+        "amps",
+        "A motor with a thermal cut-out, or a current-limiting controller.",
+    ),
+    "W15": Wording("note", "The fuse box is hot.", "temperature", "Put it in cooler air."),
+    "W16": Wording("stop", "The fuse is larger than its holder is good for.", "amps", "A bolt-down holder."),
+    "W20": Wording(
+        "fix", "The fan draws more than 70 % of the relay.", "amps", "A larger relay, or one fan to a relay."
+    ),
+    "W22": Wording(
+        "watch", "The start is more than the relay's contacts should close on.", "amps", "A soft start or a 70 A relay."
+    ),
+    "C01": Wording(
+        "stop",
+        "The fan is set to stop where the thermostat starts to open: it never stops.",
+        "temperature",
+        "Raise OFF.",
+    ),
+    "C02": Wording("stop", "The fan starts at or under the thermostat's opening.", "temperature", "Raise ON."),
+    "C03": Wording(
+        "fix",
+        "OFF is under what the coolant settles at with the fan on.",
+        "temperature",
+        "Raise OFF 2 °F past where it settles.",
+    ),
+    "C04": Wording("note", "OFF is less than 10 °F over the thermostat's opening.", "temperature", "Raise OFF."),
+    "C05": Wording(
+        "stop", "ON and OFF are too close: the fan will chatter.", "rise", "Leave at least 5 °F between them."
+    ),
+    "C06": Wording("stop", "OFF is at or above ON.", "temperature", "Put OFF 10 °F under ON."),
+    "C08": Wording("fix", "The second fan starts too close to the first.", "temperature", "Start it 5 to 10 °F later."),
+    "C09": Wording("watch", "A fan starts late.", "temperature", "Lower ON."),
+    "C10": Wording(
+        "note",
+        "With the fan on it settles hotter than a sensible OFF: the fan runs all day standing.",
+        "temperature",
+        "More air or less heat; the settings cannot mend it.",
+    ),
+    "C11": Wording(
+        "fix",
+        "The sensor sits where coolant is cooler than at the engine.",
+        "temperature",
+        "Set it for its own place.",
+    ),
+}
+
+
+GRAVER: dict[str, tuple[float, Level]] = {"W03": (0.8, "fix"), "W10": (1.5, "stop")}
+"""Codes with two limits: the further one and its level."""
+
+
+def _shown(value: float, how: str, shop: Dialect) -> str:
+    if how == "length":
+        return shop.size(value)
+    if how == "temperature":
+        return shop.temperature_text(value)
+    if how == "rise":
+        return shop.rise(value)
+    if how in ("ratio", "count"):
+        return f"{value:.3g}"
+    return f"{value:.1f} {'A' if how == 'amps' else 'V'}"
+
+
+def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
+    """Say what is wrong with a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        Shroud, circuits and settings.
+    shop : Dialect
+        Units to say it in.
+
+    Returns
+    -------
+    list of FindingAnswer
+        In the order of metal, wiring, control.
+    """
+    return [*_of_metal(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
+
+
+def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    if plan.shroud:
+        for finding in plan.shroud.findings:
+            level: Level = "stop" if finding in plan.shroud.stops else "watch"
+            yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+
+
+def _of_wiring(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    for circuit in plan.circuits:
+        for code, measured, limit in circuit.findings:
+            further, level = GRAVER.get(code, (0.0, None))
+            yield _said(code, measured, limit, circuit.name, shop, level if limit == further else None)
+
+
+def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    if plan.settings:
+        for code, measured, limit in plan.settings.findings:
+            yield _said(code, measured, limit, "settings", shop)
+
+
+def _said(
+    code: str, measured: float, limit: float, place: str, shop: Dialect, level: Level | None = None
+) -> FindingAnswer:
+    wording = SAID[code]
+    numbers = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
+    return FindingAnswer(
+        code=code,
+        level=level or wording.level,
+        says=wording.says,
+        because=numbers[0].upper() + numbers[1:],
+        remedy=wording.remedy,
+        source="practice",
+        place=place,
+    )

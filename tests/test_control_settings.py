@@ -1,0 +1,158 @@
+"""When fans start and stop."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shroudwright.bench.errors import InputError
+from shroudwright.control.settings import Settings, sensor_shift, settings
+
+
+def kelvin(degf: float) -> float:
+    return (degf - 32.0) / 1.8 + 273.15
+
+
+def degf(value: float) -> float:
+    return (value - 273.15) * 1.8 + 32.0
+
+
+TRUCK: dict[str, Any] = {
+    "thermostat_opens": kelvin(180),
+    "thermostat_span": 15 / 1.8,
+    "thermostat_place": "outlet",
+    "sensor_place": "engine out",
+    "settled": kelvin(185),
+    "coolant_drop": 10 / 1.8,
+    "limit": kelvin(225),
+    "boil": kelvin(255),
+    "has_second": True,
+}
+
+
+def made(**other: Any) -> Settings:
+    typed = {
+        key: kelvin(value) if key in ("fan_on", "fan_off", "second_on", "second_off", "settled") else value
+        for key, value in other.items()
+    }
+    return settings(**{**TRUCK, **typed})
+
+
+def codes(found: Settings) -> set[str]:
+    return {code for code, _, _ in found.findings}
+
+
+@pytest.mark.practice("typical set on a 180 F thermostat: fan 1 200/190, fan 2 210/200, alarm 225")
+def test_typical() -> None:
+    found = made()
+    assert [degf(value) for value in (found.fan_on, found.fan_off, found.second_on, found.second_off, found.alarm)] == (  # type: ignore[arg-type]
+        pytest.approx([200, 190, 210, 200, 225])
+    )
+    assert found.findings == ()
+
+
+@pytest.mark.independent("drive in time of one truck, span 15 F, 100 F day: which settings never stop, which cycle")
+@pytest.mark.parametrize(
+    ("opens", "settled", "on", "off", "stops"),
+    [
+        (195, 202.9, 200, 190, False),
+        (195, 202.9, 205, 195, False),
+        (195, 202.9, 210, 200, False),
+        (195, 202.9, 215, 205, True),
+        (180, 189.1, 195, 185, False),
+        (180, 189.1, 200, 190, True),
+    ],
+)
+def test_never_stops(opens: float, settled: float, on: float, off: float, stops: bool) -> None:
+    found = made(thermostat_opens=kelvin(opens), settled=settled, fan_on=on, fan_off=off)
+    never = [
+        limit
+        for code, measured, limit in found.findings
+        if code == "C01" or (code == "C03" and measured < limit - 2 / 1.8)
+    ]
+    assert bool(never) is not stops
+
+
+@pytest.mark.by_hand("settles at 189.1 F: OFF 191.1, ON 201.1, fan 2 211.1")
+def test_above_settled() -> None:
+    found = made(settled=189.1)
+    assert (degf(found.fan_off), degf(found.fan_on), degf(found.second_on or 0)) == pytest.approx((191.1, 201.1, 211.1))
+
+
+@pytest.mark.by_hand("a 10 F drop: radiator out reads 10 F less, in the fins 5 F less; an inlet thermostat 10 F more")
+def test_places() -> None:
+    assert degf(made(sensor_place="radiator out").fan_off) == pytest.approx(180)
+    assert degf(made(sensor_place="in the fins").fan_off) == pytest.approx(185)
+    assert degf(made(thermostat_place="inlet").fan_off) == pytest.approx(200)
+    assert degf(made(thermostat_place="inlet", sensor_place="radiator out").fan_off) == pytest.approx(190)
+    assert sensor_shift("radiator in", 5.0) == 0.0
+
+
+@pytest.mark.law("a proposal stops above what holds it, keeps its gaps and order, and moves with its sensor")
+@given(
+    st.floats(160, 205),
+    st.floats(10, 20),
+    st.floats(0, 25),
+    st.floats(0, 30),
+    st.sampled_from(["engine out", "in the fins", "radiator out"]),
+    st.booleans(),
+)
+def test_proposal(opens: float, span: float, above: float, drop: float, place: str, has_second: bool) -> None:
+    given_ = {
+        "thermostat_opens": kelvin(opens),
+        "thermostat_span": span / 1.8,
+        "settled": opens + above,
+        "coolant_drop": drop / 1.8,
+        "has_second": has_second,
+    }
+    found = made(**given_, sensor_place=place)
+    assert not codes(found) & {"C01", "C02", "C03", "C04", "C05", "C06", "C08", "C11"}
+    assert (found.second_on is not None) is has_second
+    assert found.fan_off >= kelvin(opens) + found.shift + 10 / 1.8 - 1e-9
+    assert "C10" in codes(found) or found.fan_off >= kelvin(opens + above) + found.shift + 2 / 1.8 - 1e-9
+    assert found.fan_on == pytest.approx(found.fan_off + 10 / 1.8)
+    if found.second_on is not None:
+        assert 5 / 1.8 - 1e-9 <= found.second_on - found.fan_on <= 10 / 1.8 + 1e-9
+    plain = made(**given_, sensor_place="engine out")
+    assert found.fan_on - plain.fan_on == pytest.approx(found.shift)
+    assert found.alarm - plain.alarm == pytest.approx(found.shift)
+
+
+FINDINGS: list[tuple[str, dict[str, Any], dict[str, Any]]] = [
+    ("C01", {"fan_off": 180, "fan_on": 190}, {"fan_off": 191, "fan_on": 201}),
+    ("C02", {"fan_on": 180, "fan_off": 170}, {"fan_on": 200}),
+    ("C03", {"settled": 189.1, "fan_off": 190, "fan_on": 200}, {"settled": 189.1, "fan_off": 191.2}),
+    ("C04", {"fan_off": 188}, {"fan_off": 190}),
+    ("C05", {"fan_off": 196, "fan_on": 200}, {"fan_off": 195, "fan_on": 200}),
+    ("C05", {"second_on": 210, "second_off": 207}, {"second_on": 210, "second_off": 200}),
+    ("C06", {"fan_off": 200, "fan_on": 200}, {"fan_off": 190, "fan_on": 200}),
+    ("C08", {"fan_on": 200, "second_on": 204}, {"fan_on": 200, "second_on": 205}),
+    ("C09", {"fan_on": 212}, {"fan_on": 209}),
+    ("C09", {"second_on": 227}, {"second_on": 212}),
+    ("C09", {"boil": kelvin(224)}, {"boil": kelvin(226)}),
+    ("C10", {"settled": 215}, {"settled": 190}),
+    ("C11", {"sensor_place": "radiator out", "fan_on": 205}, {"sensor_place": "radiator out", "fan_on": 195}),
+]
+
+
+@pytest.mark.practice("each finding fires past its limit and stays quiet short of it")
+@pytest.mark.parametrize(("code", "loud", "quiet"), FINDINGS)
+def test_findings(code: str, loud: dict[str, Any], quiet: dict[str, Any]) -> None:
+    assert code in codes(made(**loud))
+    assert code not in codes(made(**quiet))
+
+
+@pytest.mark.practice("little room under boiling: fan 2 comes 5 F after fan 1, and the alarm keeps 10 K from boiling")
+def test_little_room() -> None:
+    found = made(boil=kelvin(222))
+    assert degf(found.second_on or 0) == pytest.approx(205)
+    assert degf(found.alarm) == pytest.approx(204)
+
+
+@pytest.mark.behaviour("places that are not")
+def test_places_that_are_not() -> None:
+    with pytest.raises(InputError, match="thermostat sits"):
+        made(thermostat_place="middle")
+    with pytest.raises(InputError, match="sensor sits"):
+        made(sensor_place="boot")
