@@ -8,7 +8,7 @@ from shroudwright.assessment import Assessment, FindingAnswer
 from shroudwright.control.settings import settings
 from shroudwright.job.files import parse_job
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
-from shroudwright.packet import PacketParts
+from shroudwright.packet import Plan
 from shroudwright.price.bill import Bill, bill
 from shroudwright.wiring.circuits import fan_circuit, wire_list
 from tests.jobs import SMALL
@@ -60,20 +60,20 @@ def a_shroud() -> Shroud:
 def a_bill() -> Bill:
     """Two fans and the metal."""
     return bill(
-        sheet="aluminium", sheet_area=0.5, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0], connectors=4,
+        sheet="aluminium", sheet_mass=2.0, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0], connectors=4,
         loom_length=3.0, grommets=1, fasteners=16, sealing_length=2.0, fans=[("=A1", "168.00 USD"), ("B", None)],
         labour_time=3.6e4, labour_rate="95.00 USD",
     )  # fmt: skip
 
 
 @cache
-def all_parts() -> PacketParts:
+def all_parts() -> Plan:
     """Everything a packet can hold; not a trial."""
     circuits = tuple(
         fan_circuit(name=name, run_amps=11.0, test_volts=13.5, start_ratio=3.0, is_brushless=False)
         for name in ("A", "=B+1")
     )
-    return PacketParts(
+    return Plan(
         shroud=a_shroud(),
         circuits=circuits,
         wires=wire_list(circuits),
@@ -86,6 +86,6 @@ def all_parts() -> PacketParts:
     )  # fmt: skip
 
 
-def trial_parts() -> PacketParts:
+def trial_parts() -> Plan:
     """The same as a trial."""
     return replace(all_parts(), is_trial=True)

@@ -9,7 +9,7 @@ import pytest
 
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.dxf import lint
-from shroudwright.packet import PacketParts, write
+from shroudwright.packet import Plan, write
 from shroudwright.packet.tables import csv_bytes
 from tests.packets import all_parts, an_answer, stopped, trial_parts
 
@@ -35,14 +35,25 @@ def test_write(tmp_path: Path) -> None:
 @pytest.mark.behaviour("no cut files while a stop on metal or fit stands; other stops do not hold them back")
 def test_stop_holds_cut_files(tmp_path: Path) -> None:
     held = write(tmp_path / "held", stopped(an_answer(), "F01"), "mm", all_parts())
-    assert sorted(path.name for path in held) == ["packet.pdf", "parts.csv", "wires.csv"]
+    assert sorted(path.name for path in held) == ["assessment.json", "packet.pdf", "parts.csv", "wires.csv"]
     free = write(tmp_path / "free", stopped(an_answer(), "W10"), "mm", all_parts())
     assert any(path.suffix == ".dxf" for path in free)
 
 
+@pytest.mark.behaviour("cut files that no longer hold do not stay behind; other files do")
+def test_stale_cut_files(tmp_path: Path) -> None:
+    mine = tmp_path / "notes_cut.dxf"
+    mine.write_text("mine")
+    write(tmp_path, an_answer(), "in", all_parts())
+    files = write(tmp_path, an_answer(), "in", trial_parts())
+    assert sorted(tmp_path.iterdir()) == sorted([*files, mine])
+    files = write(tmp_path, stopped(an_answer(), "F01"), "in", all_parts())
+    assert sorted(tmp_path.iterdir()) == sorted([*files, mine])
+
+
 @pytest.mark.behaviour("nothing but an answer")
 def test_bare(tmp_path: Path) -> None:
-    assert [path.name for path in write(tmp_path, an_answer(), "in", PacketParts())] == ["packet.pdf"]
+    assert [path.name for path in write(tmp_path, an_answer(), "in", Plan())] == ["packet.pdf", "assessment.json"]
 
 
 @pytest.mark.behaviour("a folder that cannot be written ends plainly, nothing left behind")
@@ -50,10 +61,10 @@ def test_unwritable(tmp_path: Path) -> None:
     taken = tmp_path / "taken"
     taken.write_text("a file")
     with pytest.raises(InputError, match="cannot be written"):
-        write(taken, an_answer(), "in", PacketParts())
+        write(taken, an_answer(), "in", Plan())
     (tmp_path / "out" / "packet.pdf").mkdir(parents=True)
     with pytest.raises(InputError, match="cannot be written"):
-        write(tmp_path / "out", an_answer(), "in", PacketParts())
+        write(tmp_path / "out", an_answer(), "in", Plan())
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["packet.pdf"]
 
 

@@ -14,7 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from shroudwright.assessment import WORDS, Assessment
-from shroudwright.packet import PacketParts
+from shroudwright.packet import Plan
 from shroudwright.packet.pdf import packet_pdf
 from tests.packets import EVIL, all_parts, an_answer, evil_answer, stopped, trial_parts
 
@@ -26,7 +26,7 @@ def pages(units: str = "in", *, is_trial: bool = False) -> PdfReader:
     return PdfReader(io.BytesIO(packet_pdf(an_answer(), units, trial_parts() if is_trial else all_parts())))
 
 
-def text_of(answer: Assessment, parts: PacketParts) -> str:
+def text_of(answer: Assessment, parts: Plan) -> str:
     reader = PdfReader(io.BytesIO(packet_pdf(answer, "in", parts)))
     return "\n".join(page.extract_text() for page in reader.pages).replace("\u200b", "")
 
@@ -99,7 +99,7 @@ def test_long_words() -> None:
 @pytest.mark.behaviour("a packet with nothing but an answer")
 def test_bare() -> None:
     answer = an_answer().model_copy(update={"findings": [], "guesses": [], "measure_next": []})
-    words = text_of(answer, PacketParts())
+    words = text_of(answer, Plan())
     assert "Nothing found to mend." in words
     assert "Wires" not in words
 

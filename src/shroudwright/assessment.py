@@ -205,7 +205,7 @@ class Assessment(_Record):
     wiring: list[CircuitAnswer]
     settings: SettingsAnswer | None
     drive: None = None
-    price: PriceAnswer
+    price: PriceAnswer | None
     findings: list[FindingAnswer]
     guesses: list[Guess]
     sources: list[str]

@@ -12,6 +12,7 @@ from shroudwright.bench.arcs import area, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
 from shroudwright.job.quantity import Reading
+from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.price.bill import Bill, bill, labour_time
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
@@ -24,12 +25,12 @@ STANDING = ("idle", "crawl", "stop-go")
 class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
-    shroud: Shroud | None
-    circuits: tuple[FanCircuit, ...]
-    wires: tuple[Wire, ...]
-    settings: Settings | None
-    bill: Bill
-    is_trial: bool
+    shroud: Shroud | None = None
+    circuits: tuple[FanCircuit, ...] = ()
+    wires: tuple[Wire, ...] = ()
+    settings: Settings | None = None
+    bill: Bill | None = None
+    is_trial: bool = True
 
 
 def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[CaseAnswer]) -> Plan:
@@ -158,9 +159,11 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
     cut = sum(length(flat.outline) + sum(6.2832 * item.radius for item in flat.openings) for flat in flats)
     fans = filled.job.fans
+    metal = str(filled.word("shop.sheet"))
+    density = find_sheet(metal).density
     return bill(
-        sheet="steel" if filled.word("shop.sheet") == "mild steel" else "aluminium",
-        sheet_area=WASTE * sum(area(flat.outline) for flat in flats),
+        sheet="steel" if metal == "mild steel" else "aluminium",
+        sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
         wires=[(wire.gauge, wire.length) for wire in wires],
         fuses=[circuit.fuse_kind for circuit in circuits],
         relays=[circuit.relay_rating for circuit in circuits],

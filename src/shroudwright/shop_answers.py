@@ -67,7 +67,9 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             second_off=plan.settings.second_off,
             alarm=plan.settings.alarm,
         ),
-        "price": PriceAnswer(
+        "price": None
+        if plan.bill is None
+        else PriceAnswer(
             parts=str(plan.bill.parts),
             labour=str(plan.bill.labour),
             total=str(plan.bill.total),

@@ -138,7 +138,7 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         return shop.temperature_text(value)
     if how == "rise":
         return shop.rise(value)
-    if how in ("ratio", "count"):
+    if how == "ratio":
         return f"{value:.3g}"
     return f"{value:.1f} {'A' if how == 'amps' else 'V'}"
 
@@ -185,7 +185,10 @@ def _said(
     code: str, measured: float, limit: float, place: str, shop: Dialect, level: Level | None = None
 ) -> FindingAnswer:
     wording = SAID[code]
-    numbers = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
+    if wording.how == "count":
+        numbers = "none is typed."
+    else:
+        numbers = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
     return FindingAnswer(
         code=code,
         level=level or wording.level,

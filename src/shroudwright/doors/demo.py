@@ -6,8 +6,8 @@ run
 from importlib.resources import files
 from pathlib import Path
 
-from shroudwright.assess import assess
 from shroudwright.bench.errors import InputError
+from shroudwright.doors.papers import write_packet
 from shroudwright.doors.say import console, say_assessment
 from shroudwright.job.files import parse_job
 
@@ -15,7 +15,7 @@ NAME = "demo.job.toml"
 
 
 def run(out: Path) -> None:
-    """Assess the demo, print the answer, and write the job and the answer.
+    """Assess the demo, print the answer, and write the job and its packet.
 
     Parameters
     ----------
@@ -29,14 +29,13 @@ def run(out: Path) -> None:
     """
     typed = files("shroudwright.job").joinpath(NAME).read_bytes()
     job = parse_job(typed, NAME)
-    answer = assess(job)
+    answer, written = write_packet(job, out)
     say_assessment(console(), answer, job.units or "in")
-    written = {out / NAME: typed, out / "demo.assessment.json": answer.to_json().encode()}
     try:
-        out.mkdir(parents=True, exist_ok=True)
-        for path, content in written.items():
-            path.write_bytes(content)
+        (out / NAME).write_bytes(typed)
     except OSError as error:
         raise InputError([f"cannot write into {out}: {error.strerror}"]) from error
-    print(f"\nwrote {', '.join(map(str, written))}")
-    print(f"next: shroudwright new my.job.toml, or change a number in {out / NAME} and run assess on it")
+    print(f"\nwrote into {out}:")
+    for path in (out / NAME, *written):
+        print(f"  {path.name}")
+    print(f"next: shroudwright new my.job.toml, or change a number in {out / NAME} and run packet on it")

@@ -1,6 +1,6 @@
 """A job's packet, from any door.
 
-    write_packet    assess a job and write all its papers into a folder
+write_packet    assess a job and write all its papers into a folder
 """
 
 from pathlib import Path

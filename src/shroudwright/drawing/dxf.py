@@ -18,15 +18,17 @@ from contextlib import contextmanager
 import ezdxf
 from ezdxf.document import Drawing
 from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts.layout import Modelspace
 
 from shroudwright.bench.arcs import Outline, box
+from shroudwright.drawing.flat_picture import hole_label
 from shroudwright.drawing.words import bend_words, length_words
 from shroudwright.metal.shroud import Flat
 
 CUT_LAYERS = ("CUT", "CUT_INNER", "BEND")
 DRAWING_LAYERS = (*CUT_LAYERS, "ETCH", "REF")
-_COLOURS = {"CUT": 7, "CUT_INNER": 5, "BEND": 3, "ETCH": 8, "REF": 9}
+_COLOURS = {"CUT": 7, "CUT_INNER": 5, "BEND": 3, "ETCH": 6, "REF": 8}
 _PER_METRE = {"in": 1.0 / 0.0254, "mm": 1e3}
 _INSUNITS = {"in": 1, "mm": 4}
 _CHECK_SQUARE = {"in": 2.0, "mm": 50.0}
@@ -102,16 +104,16 @@ def drawing_dxf(flat: Flat, units: str, notes: tuple[str, ...]) -> bytes:
         space = document.modelspace()
         _cut(space, flat, k)
         left, bottom, right, _ = box(flat.outline)
-        height = max(0.012 * (right - left), 0.003)
+        height = max(0.008 * (right - left), 0.003)
         for line in flat.etch_lines:
             space.add_line((k * line.x1, k * line.y1), (k * line.x2, k * line.y2), dxfattribs={"layer": "ETCH"})
         for mark in flat.etch_texts:
-            _text(space, mark.text, k * mark.x, k * mark.y, k * mark.height, "ETCH", math.degrees(mark.angle))
+            _text(space, mark.text, k * mark.x, k * mark.y, k * mark.height, "ETCH", turn=math.degrees(mark.angle))
         for hole in flat.holes:
-            away = hole.diameter / 2 + 0.4 * height
-            _text(space, str(hole.number), k * (hole.x + away), k * (hole.y + away), k * height, "REF")
+            label = hole_label(hole, flat, height)
+            _text(space, label.words, k * label.x, k * label.y, k * height, "REF", is_end=label.anchor == "end")
         for bend in flat.bends:
-            _text(space, f"B{bend.number}", k * bend.x1, k * (bend.y1 + 0.4 * height), k * height, "REF")
+            _text(space, f"B{bend.number}", k * (bend.x2 + height), k * (bend.y2 - height / 2), k * height, "REF")
         below = bottom - 3 * height
         table = (*notes, *(bend_words(bend, units) for bend in flat.bends))
         for row, words in enumerate(table):
@@ -169,10 +171,21 @@ def _outline(space: Modelspace, outline: Outline, k: float, layer: str) -> None:
     space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": layer})
 
 
-def _text(space: Modelspace, words: str, x: float, y: float, height: float, layer: str, turn: float = 0.0) -> None:
-    """Write one line; control letters are left out and the format's own %% codes are taken apart."""
+def _text(
+    space: Modelspace,
+    words: str,
+    x: float,
+    y: float,
+    height: float,
+    layer: str,
+    *,
+    turn: float = 0.0,
+    is_end: bool = False,
+) -> None:
+    """Write one line; control letters are left out and the format's own %% and ^ codes are taken apart."""
     plain = "".join(letter for letter in words if letter.isprintable()).replace("%%", "% %").replace("^", "^ ")
-    space.add_text(plain, height=height, dxfattribs={"layer": layer, "insert": (x, y), "rotation": turn})
+    text = space.add_text(plain, height=height, rotation=turn, dxfattribs={"layer": layer})
+    text.set_placement((x, y), align=TextEntityAlignment.RIGHT if is_end else TextEntityAlignment.LEFT)
 
 
 def lint(path: str | os.PathLike[str]) -> list[str]:

@@ -2,6 +2,7 @@
 
 flat_picture       outline, openings, hole numbers, bend labels, over-all sizes
 section_picture    the rolled section with depth, width and radii
+hole_label         where a hole's number goes
 hole_gauge         every drilled size once, to lay fasteners and grommets on
 """
 
@@ -54,7 +55,7 @@ def flat_picture(flat: Flat, units: str) -> Picture:
         )
     for hole in flat.holes:
         shapes.append(Circle(hole.x, hole.y, hole.diameter / 2, "inner"))
-        shapes.append(_hole_label(hole, flat, 0.7 * height))
+        shapes.append(hole_label(hole, flat, 0.7 * height))
     for bend in flat.bends:
         shapes.append(Line(bend.x1, bend.y1, bend.x2, bend.y2, "bend"))
         shapes.append(_bend_label(bend, around, height))
@@ -136,10 +137,27 @@ def hole_gauge(flats: tuple[Flat, ...], units: str) -> Picture | None:
     )
 
 
-def _hole_label(hole: Hole, flat: Flat, height: float) -> Text:
-    """Put a hole's number beside it, on the side away from the nearest opening."""
-    nearest = min(flat.openings, key=lambda o: math.hypot(o.x - hole.x, o.y - hole.y), default=None)
+def hole_label(hole: Hole, flat: Flat, height: float) -> Text:
+    """Put a hole's number beside it: inward near an end, else away from the nearest opening.
+
+    Parameters
+    ----------
+    hole : Hole
+        To label.
+    flat : Flat
+        It is in.
+    height : float
+        Of the digits, [m]
+
+    Returns
+    -------
+    Text
+        Level with the hole.
+    """
+    around, near = box(flat.outline), 5 * height
+    nearest = min(flat.openings, key=lambda o: math.hypot(o.x - hole.x, o.y - hole.y) - o.radius, default=None)
     is_left = nearest is not None and nearest.x > hole.x
+    is_left = (is_left or around.x2 - hole.x < near) and hole.x - around.x1 > near
     aside = hole.diameter / 2 + 0.6 * height
     x = hole.x - aside if is_left else hole.x + aside
     return Text(x, hole.y - height / 2, str(hole.number), height, "end" if is_left else "start")

@@ -6,6 +6,7 @@ heat_plot       heat into the radiator by source
 """
 
 import io
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -26,6 +27,7 @@ SHADES = ("#3d3d3d", "#8c8c8c", "#d0d0d0", "#f2f2f2", "#666666", "#b0b0b0")
 HATCHES = ("", "", "", "....", "////", "xxxx")
 PANELS_PER_ROW = 4
 _INCH = 0.0254
+_styled = threading.Lock()
 _STYLE: Any = {
     "svg.hashsalt": "shroudwright",
     "svg.fonttype": "none",
@@ -63,7 +65,8 @@ def _house_style() -> Iterator[None]:
     for file in (face, bold):
         if str(file) not in known:
             font_manager.fontManager.addfont(str(file))
-    with mpl.rc_context(_STYLE):
+    # The style is the library's, not the thread's.
+    with _styled, mpl.rc_context(_STYLE):
         yield
 
 

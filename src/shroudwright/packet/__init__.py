@@ -1,10 +1,10 @@
 """The packet: one PDF, the cut files, pictures and lists. It computes nothing.
 
 write          everything into a folder
-PacketParts    what it is made from beside the assessment
+Plan    what it is made from beside the assessment
 """
 
 from shroudwright.packet.folder import write
-from shroudwright.packet.parts import PacketParts
+from shroudwright.plan import Plan
 
-__all__ = ["PacketParts", "write"]
+__all__ = ["Plan", "write"]

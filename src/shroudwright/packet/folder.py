@@ -14,14 +14,16 @@ from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.shroud import Flat
-from shroudwright.packet.parts import PacketParts, metal_stops
 from shroudwright.packet.pdf import packet_pdf
+from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import BILL_HEADS, WIRE_HEADS, bill_rows, csv_bytes, wire_rows
+from shroudwright.plan import Plan
 
 _PICTURE_WIDTH = 0.25
+_ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg")
 
 
-def write(out: Path, answer: Assessment, units: str, parts: PacketParts) -> list[Path]:
+def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
     """Write a packet.
 
     Parameters
@@ -32,20 +34,21 @@ def write(out: Path, answer: Assessment, units: str, parts: PacketParts) -> list
         The whole answer.
     units : str
         ``in`` or ``mm``, [text]
-    parts : PacketParts
+    parts : Plan
         Metal, wires, settings and prices.
 
     Returns
     -------
     list of Path
-        Files written. No cut files while a stop on metal or fit stands.
+        Files written. No cut files while a stop on metal or fit stands; those an earlier packet of the same
+        flats left here are taken away, and so are its TRIAL files once it is none, or the other way about.
 
     Raises
     ------
     InputError
         If the folder cannot be written.
     """
-    contents = {"packet.pdf": packet_pdf(answer, units, parts)}
+    contents = {"packet.pdf": packet_pdf(answer, units, parts), "assessment.json": answer.to_json().encode()}
     if parts.shroud and not metal_stops(answer):
         for flat in parts.shroud.flats:
             contents |= _of_flat(flat, parts.shroud.metal, units, is_trial=parts.is_trial)
@@ -56,6 +59,8 @@ def write(out: Path, answer: Assessment, units: str, parts: PacketParts) -> list
         contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])
     try:
         out.mkdir(parents=True, exist_ok=True)
+        for name in _flat_names(units, parts) - contents.keys():
+            (out / name).unlink(missing_ok=True)
         return [_put(out / name, content) for name, content in contents.items()]
     except OSError as error:
         raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
@@ -69,11 +74,20 @@ def _of_flat(flat: Flat, metal: str, units: str, *, is_trial: bool) -> dict[str,
         "full size, net flat; bends named with this face up",
     )
     picture = svg(flat_picture(flat, units), _PICTURE_WIDTH, _PICTURE_WIDTH)
-    return {
-        f"{stem}_cut.dxf": cut_dxf(flat, units),
-        f"{stem}_drawing.dxf": drawing_dxf(flat, units, notes),
-        f"{stem}.svg": picture.encode(),
-    }
+    files = cut_dxf(flat, units), drawing_dxf(flat, units, notes), picture.encode()
+    return {f"{stem}{ending}": content for ending, content in zip(_ENDINGS, files, strict=True)}
+
+
+def _flat_names(units: str, parts: Plan) -> set[str]:
+    """Return every name the files of these flats may have, trial or not."""
+    if parts.shroud is None:
+        return set()
+    stems = [
+        file_stem(flat, parts.shroud.metal, units, is_trial=is_trial)
+        for flat in parts.shroud.flats
+        for is_trial in (True, False)
+    ]
+    return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS}
 
 
 def _put(path: Path, content: bytes) -> Path:

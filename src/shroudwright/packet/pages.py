@@ -12,7 +12,7 @@ from shroudwright.drawing.plots import air_plot, coolant_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.packet.blocks import Block, heading, items, page, plain, table, words
-from shroudwright.packet.parts import PacketParts, metal_stops
+from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
     WIRE_HEADS,
@@ -23,6 +23,7 @@ from shroudwright.packet.tables import (
     setting_rows,
     wire_rows,
 )
+from shroudwright.plan import Plan
 from shroudwright.speech import SHOPS, Dialect
 
 WIDE = 0.174
@@ -31,7 +32,7 @@ _UNITS = {"**2": "²", "**3": "³", "lbf*ft": "lbf ft", "N*m": "N m", "per_inch"
 _LEVELS = ("stop", "fix", "watch", "note")
 
 
-def all_pages(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     """Return the blocks of the whole packet.
 
     Parameters
@@ -40,7 +41,7 @@ def all_pages(answer: Assessment, units: str, parts: PacketParts) -> list[Block]
         The whole answer.
     units : str
         ``in`` or ``mm``, [text]
-    parts : PacketParts
+    parts : Plan
         Metal, wires, settings and prices.
 
     Returns
@@ -227,7 +228,7 @@ def _fans(answer: Assessment, shop: Dialect) -> list[Block]:
     return [heading("Fans"), table(columns, rows)]
 
 
-def _metal(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     shroud = parts.shroud
     if shroud is None:
         return []
@@ -276,7 +277,7 @@ def _weight(weight: float, units: str) -> str:
     return f"{convert(weight, 'kg', unit):.1f} {unit}"
 
 
-def _wiring(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
+def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     if not parts.circuits:
         return []
     circuits = (
@@ -304,7 +305,7 @@ def _wiring(answer: Assessment, units: str, parts: PacketParts) -> list[Block]:
     ]
 
 
-def _control(parts: PacketParts, shop: Dialect) -> list[Block]:
+def _control(parts: Plan, shop: Dialect) -> list[Block]:
     if parts.settings is None:
         return []
     shift = parts.settings.shift
@@ -317,7 +318,7 @@ def _control(parts: PacketParts, shop: Dialect) -> list[Block]:
     ]
 
 
-def _price(parts: PacketParts) -> list[Block]:
+def _price(parts: Plan) -> list[Block]:
     bill = parts.bill
     if bill is None:
         return []
@@ -366,12 +367,12 @@ def _guesses(answer: Assessment) -> list[Block]:
         heading("Guesses"),
         words(f"{len(answer.guesses)} numbers nobody gave, the ones that matter most first."),
         table(
-            "2.4 what | 0.8r guess | 1.7 nine in ten | 3.9 the reading that replaces it | 1 source",
+            "2.5 what | 0.8r guess | 1.6 nine in ten | 3.8 the reading that replaces it | 1.1 source",
             [
                 (guess.name, _printed(guess.value), _printed(guess.band), guess.measurement, guess.source)
                 for guess in answer.guesses
             ],
-            7.0,
+            6.7,
         ),
     ]
 
@@ -388,7 +389,7 @@ def _cautions(answer: Assessment) -> list[Block]:
     return [heading("Sources"), items(answer.sources), heading("Cautions"), items(cautions)]
 
 
-def _full_size(units: str, parts: PacketParts) -> list[Block]:
+def _full_size(units: str, parts: Plan) -> list[Block]:
     blocks = [
         page(),
         heading("Full size"),

@@ -19,15 +19,15 @@ from shroudwright.assessment import Assessment
 from shroudwright.drawing.svg import font_folder
 from shroudwright.packet.blocks import Block, plain
 from shroudwright.packet.pages import all_pages
-from shroudwright.packet.parts import PacketParts
+from shroudwright.plan import Plan
 
 PAPERS = {"in": "us-letter", "mm": "a4"}
 TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this packet."
 _A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
-_LONGEST_NAME = 60
+_LONGEST_NAME = 40
 
 
-def packet_pdf(answer: Assessment, units: str, parts: PacketParts) -> bytes:
+def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
     """Return the packet.
 
     Parameters
@@ -36,7 +36,7 @@ def packet_pdf(answer: Assessment, units: str, parts: PacketParts) -> bytes:
         The whole answer.
     units : str
         ``in`` for inches on letter paper, ``mm`` for millimetres on A4, [text]
-    parts : PacketParts
+    parts : Plan
         Metal, wires, settings and prices.
 
     Returns
@@ -48,7 +48,7 @@ def packet_pdf(answer: Assessment, units: str, parts: PacketParts) -> bytes:
     name = plain(answer.job_name)
     data: dict[str, object] = {
         "title": f"{name}: cooling packet",
-        "job": name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…",
+        "job": name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…",
         "mark": f"{answer.program}, job {answer.job_sha256[:12]}",
         "paper": PAPERS[units],
         "trial": TRIAL if parts.is_trial else "",

@@ -127,7 +127,7 @@ def _line(part: str, quantity: Decimal, unit: str, each: Decimal, source: str) -
 def bill(
     *,
     sheet: str,
-    sheet_area: float,
+    sheet_mass: float,
     wires: Sequence[tuple[float, float]],
     fuses: Sequence[str],
     relays: Sequence[float],
@@ -146,8 +146,8 @@ def bill(
     ----------
     sheet : str
         aluminium or steel.
-    sheet_area : float
-        Bought, offcuts and all, [m**2]
+    sheet_mass : float
+        Bought, offcuts and all, [kg]
     wires : sequence of (gauge, length)
         Every wire, [-] and [m]
     fuses : sequence of str
@@ -180,7 +180,7 @@ def bill(
     for gauge, length in wires:
         lengths[f"wire {gauge:g}"] += length
     wanted: list[tuple[str, float]] = [
-        (f"sheet {sheet}", sheet_area),
+        (f"sheet {sheet}", sheet_mass),
         *lengths.items(),
         *Counter(f"fuse {kind}" for kind in fuses).items(),
         *Counter(f"relay {rating:g}" for rating in relays).items(),

@@ -1,0 +1,14 @@
+"""What holds cut files back.
+
+metal_stops
+"""
+
+from shroudwright.assessment import Assessment, FindingAnswer
+
+METAL_AND_FIT = "BOFSMD"
+"""First letters of the codes of findings on bends, outlines, fit, shroud, metal and drawings."""
+
+
+def metal_stops(answer: Assessment) -> list[FindingAnswer]:
+    """Return the stops on metal or fit; while one stands nothing may be cut."""
+    return [finding for finding in answer.findings if finding.level == "stop" and finding.code[0] in METAL_AND_FIT]
