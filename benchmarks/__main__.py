@@ -101,6 +101,7 @@ def main() -> None:
         assess_warm(),
         from_the_shell("assess_cold", "assess", demo),
         from_the_shell("help", "--help"),
+        from_the_shell("packet", "packet", demo, "-o", "out/bench-packet"),
     ]
     OUT.parent.mkdir(exist_ok=True)
     OUT.write_text(json.dumps(rows, indent=2) + "\n", encoding="utf-8")

@@ -114,6 +114,7 @@ def test_holes_inside(width: float, trim: float, pitch: float) -> None:
     ("changes", "code", "measured", "limit", "place", "stops"),
     [
         ({"flange_radius": 0.1 * INCH}, "B01", 0.1, 0.12, "flange bends", True),
+        ({"depth": 0.9 * INCH, "partial": True}, "B03", 0.75, 0.695, "rolls", False),
         ({"depth": 1.055 * INCH}, "B04", 0.1, 0.16, "walls", False),
         ({"roll_radius": 1.25 * INCH, "depth": 1.8 * INCH, "core_height": 15.0 * INCH}, "B05", 9.5, 13.0, "F1", True),
         ({"flange_leg": 0.5 * INCH}, "B06", 0.295, 0.32, "flanges", True),

@@ -30,6 +30,12 @@ SAID: dict[str, Wording] = {
         "length",
         "A larger inside radius, or a softer alloy or temper.",
     ),
+    "B03": Wording(
+        "watch",
+        "The roll is too large for the depth to turn square: it stops short and lands on the core at an angle.",
+        "length",
+        "The largest roll that turns square, or a deeper shroud.",
+    ),
     "B04": Wording(
         "watch",
         "The straight wall between two bends is too short to grip.",

@@ -29,6 +29,7 @@ CODES: dict[str, str] = {
     "K03": "A rich mix carries less heat.",
     "K04": "Little coolant flows.",
     "B01": "A bend is tighter than the metal takes.",
+    "B03": "A roll too large for the depth stops short.",
     "B04": "The straight wall between two bends is too short to grip.",
     "B05": "The rolls eat the flat face a fan needs.",
     "B06": "The flange is too short to form.",

@@ -71,12 +71,13 @@ def alternator_margin(filled: Filled, index: int, circuits: tuple[FanCircuit, ..
 
 
 def source_volts(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Numbers:
-    """Volts at the post: as typed, or what the alternator's margin leaves of the guess, [V]."""
+    """Volts at the post: as measured, or what the alternator's margin leaves of the guess, [V]."""
     own = filled.known(f"cases.{index}.volts")
     if own is not None:
         return own
     guess = filled["electrical.source_volts"]
     margin = alternator_margin(filled, index, circuits)
-    if margin is None or filled.job.electrical.source_volts:
+    typed = filled.job.electrical.source_volts
+    if margin is None or (typed and typed.standing == "measured"):
         return guess
     return np.asarray(volts_at_source(margin, guess))

@@ -359,7 +359,7 @@ def look_over(blank: Flat, shape: Section, metal: str, fans: Sequence[Fan], trim
     Returns
     -------
     findings : tuple of Finding
-        Bends B01, B04, B05, B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
+        Bends B01, B03 to B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
         O08 in holes.
     stops : tuple of Finding
         Those of them after which nothing should be cut.
@@ -398,6 +398,9 @@ def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]
     for radius, place in ((shape.flange_radius, "flange bends"), (shape.roll_radius, "rolls")):
         if radius < least * _NEARLY:
             yield True, Finding("B01", radius, least, place)
+    if shape.angle < 0.5 * math.pi * _NEARLY:
+        most = largest_roll(shape.depth, shape.flange_radius, t)
+        yield False, Finding("B03", shape.roll_radius, most, "rolls")
     if 0.0 < shape.wall < 2.0 * t * _NEARLY:
         yield False, Finding("B04", shape.wall, 2.0 * t, "walls")
     if shape.flange < 4.0 * t * _NEARLY:
