@@ -328,7 +328,8 @@ def _grommet(
 
 def _texts(shape: Section, width: float, trim: float) -> tuple[EtchText, ...]:
     low = 0.5 * (shape.length - shape.face) + _TEXT_HEIGHT
-    side = EtchText("OUTER FACE UP", trim + _TEXT_HEIGHT, low, _TEXT_HEIGHT, 0.0)
+    high = 0.5 * (shape.length + shape.face) - 2.0 * _TEXT_HEIGHT
+    side = EtchText("OUTER FACE UP", trim + _TEXT_HEIGHT, high, _TEXT_HEIGHT, 0.0)
     marks = [EtchText("TRIM", x, low, _TEXT_HEIGHT, 0.5 * math.pi) for x in (trim, trim + width + _TEXT_HEIGHT)]
     return (side, *marks) if trim else (side,)
 

@@ -281,8 +281,8 @@ def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     if not parts.circuits:
         return []
     circuits = (
-        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.9r start | 3 fuse | 1.2 relay | 1.3 gauge out / back"
-        " | 0.9r volts lost | 0.9r volts at fan"
+        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.8r start | 2.9 fuse | 0.9 relay | 1.2 gauge out / back"
+        " | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
     )
     left = [
         f"{margin.value:.0f} A ({margin.low:.0f} to {margin.high:.0f}) left in {case.name}"

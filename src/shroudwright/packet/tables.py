@@ -91,7 +91,7 @@ def wire_rows(wires: tuple[Wire, ...], units: str) -> Rows:
 
 
 def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
-    """Return each fan's amps, fuse, relay, gauges and volts."""
+    """Return each fan's amps, fuse, relay, gauges, what the wire carries in its worst stretch, and volts."""
     return [
         (
             circuit.name,
@@ -100,6 +100,7 @@ def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
             + (" (150 % rule)" if circuit.needs_150_rule else ""),
             f"{circuit.relay_rating:.0f} A" if circuit.relay_count else "none kept is enough",
             f"{circuit.supply_gauge:.0f} / {circuit.ground_gauge:.0f}",
+            f"{circuit.supply_ampacity:.0f} A",
             f"{circuit.drop:.2f}",
             f"{circuit.volts_at_fan:.1f}",
         )
