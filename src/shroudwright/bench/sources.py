@@ -12,9 +12,11 @@ SOURCES: dict[str, str] = {
     "carobd": "carOBD data set, IEEE document 8891367, one 1.5 L car at idle; derived figures read.",
     "chang-2000-2006": (
         "Chang, Hsu, Lin and Wang, Int. J. Heat Mass Transfer 43 (2000) 2237, amended 49 (2006) 4250; "
-        "read in public transcriptions."
+        "read in public copies of the equations."
     ),
-    "chang-wang-1997": ("Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533; read in public transcriptions."),
+    "chang-wang-1997": (
+        "Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533; read in public copies of the equations."
+    ),
     "doe-861": "US DOE Fact 861 (2015), idle fuel rates; read.",
     "electrical-survey": "Figures gathered from public data sheets and workshop texts, makers not named.",
     "fuse-data-sheet": "A blade-fuse maker's data sheet after ISO 8820-3, transcribed in public notes; read there.",

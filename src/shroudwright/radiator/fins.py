@@ -67,7 +67,7 @@ def louver_j_chang_wang_1997(
 
     References
     ----------
-    Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533, read in public transcriptions.
+    Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533, read in public copies of the equations.
     """
     Lp = louver_pitch
     return float(
@@ -290,7 +290,7 @@ def louver_f_chang_2000(
     References
     ----------
     Chang, Hsu, Lin and Wang, Int. J. Heat Mass Transfer 43 (2000) 2237, amended in 49 (2006) 4250, read in
-    public transcriptions.
+    public copies.
     """
     return louver_f(
         louver_friction(
@@ -345,11 +345,11 @@ def wavy_j_junqi_2007(
     Notes
     -----
     Limits: Re 800 to 6500; the power law runs on outside.
-    Accuracy: low confidence: one transcription, and the wave of a core is hardly ever known.
+    Accuracy: low confidence: one public copy, and the wave of a core is hardly ever known.
 
     References
     ----------
-    Junqi et al., Applied Thermal Engineering 27 (2007) 2066, read in one public transcription.
+    Junqi et al., Applied Thermal Engineering 27 (2007) 2066, read in one public copy.
     """
     return float(
         0.0836
@@ -396,11 +396,11 @@ def wavy_f_junqi_2007(
     Notes
     -----
     Limits: Re 800 to 6500; the power law runs on outside.
-    Accuracy: low confidence: one transcription, and the wave of a core is hardly ever known.
+    Accuracy: low confidence: one public copy, and the wave of a core is hardly ever known.
 
     References
     ----------
-    Junqi et al., Applied Thermal Engineering 27 (2007) 2066, read in one public transcription.
+    Junqi et al., Applied Thermal Engineering 27 (2007) 2066, read in one public copy.
     """
     return float(
         1.16
