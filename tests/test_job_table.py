@@ -65,7 +65,7 @@ def test_limits() -> None:
         part = part_of(info.annotation)
         for name, field in part.model_fields.items() if part else ():
             assert field.description, f"{section}.{name}"
-            assert field.description.endswith((".", "'.")), f"{section}.{name}"
+            assert field.description.endswith((".", "?")), f"{section}.{name}"
             if place := place_of(field):
                 assert place.low < place.high, f"{section}.{name}"
 

@@ -6,6 +6,8 @@ assess    job -> Assessment
 from shroudwright import __version__
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
+from shroudwright.blame import blame
+from shroudwright.first_look import fix_first
 from shroudwright.job.circuits import alternator_margin, circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
@@ -72,9 +74,11 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         job_sha256=job.job_sha256,
         seed=seed,
         draws=draws,
+        first_look=fix_first(job),
         governing_case=cases[governing].name,
         verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
         cases=cases,
+        causes=blame(filled, solved, cases, coolant_table(glycol, share)),
         measure_next=_readings(filled, known, solved, cases, governing),
         **answers_of(plan, unmeasured(filled)),
         findings=findings,

@@ -37,7 +37,7 @@ class FanAnswer(_Record):
     volts: Band = Field(description="at the fan, V")
     amps: Band = Field(description="A")
     share_of_box_number: Band | None = Field(description="air moved over the free-air rating; null without one")
-    noise: None = Field(default=None, description="null until the noise model is built")
+    noise: Band | None = Field(description="at 1 m in the open, dB(A); null unless the fan drives the air")
     stalled: float = Field(description="share of draws at or left of the curve's knee")
 
 
@@ -123,6 +123,26 @@ class NextReading(_Record):
     chance_if_as_guessed: float = Field(description="chance of holding once the reading comes out as guessed")
 
 
+class FirstLookAnswer(_Record):
+    """A thing to put right, or to look at, before the numbers mean anything."""
+
+    question: str
+    answered: Literal["no", "don't know"]
+    do: str
+
+
+class CauseAnswer(_Record):
+    """What one fault adds to the coolant, K over outside air, in the worst steady case."""
+
+    case: str
+    cause: str
+    degrees: Band
+    start: float = Field(
+        serialization_alias="from", description="rise before it is counted; the first is the clean rise"
+    )
+    end: float = Field(serialization_alias="to", description="rise after it; the last is the rise as it is")
+
+
 class ShroudAnswer(_Record):
     """The shroud as laid out, m and kg."""
 
@@ -193,10 +213,11 @@ class Assessment(_Record):
     job_sha256: str
     seed: int
     draws: int
+    first_look: list[FirstLookAnswer] = Field(description="may be the whole trouble; a plain no first")
     governing_case: str
     verdict: Verdict
     cases: list[CaseAnswer]
-    causes: list[Any] = Field(default_factory=list, description="empty until built")
+    causes: list[CauseAnswer] = Field(description="largest first, exact shares; rises are capped at 150 K")
     fixes: list[Any] = Field(default_factory=list, description="empty until built")
     measure_next: list[NextReading]
     shroud: ShroudAnswer | None

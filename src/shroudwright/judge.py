@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from shroudwright.assessment import Band, CaseAnswer, FanAnswer, FieldAnswer
 from shroudwright.bench.numbers import Draws
+from shroudwright.fans.noise import BAND, fan_sound
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
 from shroudwright.materials.coolant import Glycol, beyond_range
@@ -78,10 +79,24 @@ def _fans(filled: Filled, solved: Solved) -> list[FanAnswer]:
                 volts=_some(results.fan_volts[:, i]),
                 amps=_some(results.fan_amps[:, i]),
                 share_of_box_number=None if fan.free_flow is None else _band(flow / fan.free_flow.value),
+                noise=_noise(results, i),
                 stalled=float(np.mean(results.fan_is_stalled[1:, i])),
             )
         )
     return answers
+
+
+def _noise(results: Any, fan: int) -> Band | None:
+    """Sound of a fan at 1 m; none where it stands still or the wind drives it in the middle answer."""
+    pressure = results.fan_pressure[:, fan]
+    if results.fan_volts[0, fan] == 0.0 or pressure[0] <= 0.0:
+        return None
+    level = _some(fan_sound(results.fan_flow[:, fan], pressure, results.fan_is_stalled[:, fan] > 0.0))
+    return Band(
+        value=level.value,
+        low=level.value - np.hypot(level.value - level.low, BAND),
+        high=level.value + np.hypot(level.high - level.value, BAND),
+    )
 
 
 def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> CaseAnswer:

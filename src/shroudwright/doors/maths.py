@@ -21,6 +21,7 @@ def _load_rooms() -> None:
     import shroudwright.fans.claim
     import shroudwright.fans.curve
     import shroudwright.fans.laws
+    import shroudwright.fans.noise
     import shroudwright.heat.accessories
     import shroudwright.heat.engine
     import shroudwright.heat.road

@@ -46,10 +46,13 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
         Whether to list all guesses instead of the ones that matter most.
     """
     shop = SHOPS[units]
+    if answer.first_look:
+        console.print(_first_look(answer))
     console.print(_headline(answer, shop))
     console.print(_case_table(answer, shop))
     console.print(_air_table(answer, shop))
     console.print(_heat_table(answer))
+    _say_causes(console, answer, shop)
     _say_extrapolations(console, answer)
     if answer.findings:
         console.print("\n[bold]Findings[/bold]")
@@ -64,6 +67,14 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
 
 def _governing(answer: Assessment) -> CaseAnswer:
     return next(case for case in answer.cases if case.name == answer.governing_case)
+
+
+def _first_look(answer: Assessment) -> Panel:
+    lines = Table.grid(padding=(0, 2))
+    for look in answer.first_look:
+        colour = "bold red" if look.answered == "no" else "yellow"
+        lines.add_row(Text(look.answered, style=colour), f"{escape(look.question)} [bold]Do:[/bold] {escape(look.do)}")
+    return Panel(lines, title="Fix this first, then come back:", border_style="bold red", expand=False)
 
 
 def _headline(answer: Assessment, shop: Dialect) -> Panel:
@@ -170,6 +181,18 @@ def _heat_table(answer: Assessment) -> Table:
         shown = f"{heat.value / 1e3:.0f} ({heat.low / 1e3:.0f} to {heat.high / 1e3:.0f})"
         table.add_row(escape(case.name), shown, parts, f"{case.heat_ahead / 1e3:.1f}")
     return table
+
+
+def _say_causes(console: Console, answer: Assessment, shop: Dialect) -> None:
+    if not answer.causes:
+        return
+    first = answer.causes[0]
+    console.print(f"\n[bold]Where the degrees come from[/bold], {escape(first.case)}, over outside air")
+    console.print(f"  {shop.rise(first.start):>7}  a clean package")
+    for item in answer.causes:
+        low, high = shop.rise(item.degrees.low), shop.rise(item.degrees.high)
+        console.print(f"  {shop.rise(item.degrees.value):>7}  {item.cause} [dim]({low} to {high})[/dim]")
+    console.print(f"  {shop.rise(answer.causes[-1].end):>7}  as it is")
 
 
 def _say_extrapolations(console: Console, answer: Assessment) -> None:

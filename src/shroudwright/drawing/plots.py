@@ -3,6 +3,7 @@
 coolant_plot    coolant of each driving case against its limit
 air_plot        air each fan moves beside the number on its box
 heat_plot       heat into the radiator by source
+cause_plot      what each fault adds to the coolant, from clean to as it is
 """
 
 import io
@@ -249,5 +250,56 @@ def heat_plot(answer: Assessment, width: float, height: float) -> str:
         axes.legend(loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=6, borderaxespad=0.2, handlelength=1.2)
         axes.set_xlabel(
             "heat into the radiator, kW.  Bars: medians by source; line under: nine answers in ten of the sum"
+        )
+        return _svg(figure)
+
+
+def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
+    """Plot what each fault adds to the coolant over outside air, each bar starting where the last ended.
+
+    Parameters
+    ----------
+    answer : Assessment
+        What to show; it must hold causes.
+    shop : Dialect
+        Units to show degrees in.
+    width, height : float
+        Of the paper, [m]
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+
+    def degrees(kelvin: float) -> float:
+        return convert(kelvin, "K", shop.temperature, difference=True)
+
+    causes = answer.causes
+    clean, whole = degrees(causes[0].start), degrees(causes[-1].end)
+    with _house_style():
+        figure = Figure(figsize=(width / _INCH, height / _INCH))
+        axes = figure.subplots()
+        _rows(axes, ["clean", *(item.cause for item in causes), "as it is"])
+        axes.barh([0, len(causes) + 1], [clean, whole], height=0.5, color=SHADES[1], edgecolor=QUIET, linewidth=0.5)
+        for row, item in enumerate(causes, start=1):
+            start, size = degrees(item.start), degrees(item.degrees.value)
+            axes.barh([row], [size], left=start, height=0.5, color=SHADES[0], edgecolor=QUIET, linewidth=0.5)
+            axes.plot(
+                [start + degrees(item.degrees.low), start + degrees(item.degrees.high)],
+                [row + 0.36] * 2,
+                color=INK,
+                linewidth=1.2,
+            )
+            axes.annotate(
+                f"{size:+.0f}",
+                (max(start, start + degrees(item.degrees.high)), row),
+                (4, 0),
+                textcoords="offset points",
+                va="center",
+            )
+        axes.set_xlabel(
+            f"{causes[0].case}: coolant over outside air, {shop.degree_sign}.  "
+            "Dark: added by each fault; line under: nine answers in ten"
         )
         return _svg(figure)

@@ -141,9 +141,11 @@ def _drive(filled: Filled, index: int, accessories: Numbers) -> tuple[Numbers, N
 
 
 def _converter(filled: Filled, index: int) -> Numbers:
+    """Power churned while the converter slips; in stop-go that is standing still, at idle."""
+    stands = filled.job.cases[index].kind == "stop-go"
     return np.asarray(
         converter_power(
-            filled[f"cases.{index}.engine_rpm"],
+            filled["engine.idle_rpm" if stands else f"cases.{index}.engine_rpm"],
             filled["vehicle.converter_stall_rpm"],
             filled["vehicle.converter_stall_torque"],
         ).power

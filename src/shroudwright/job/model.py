@@ -11,6 +11,7 @@ from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from shroudwright.job.drive import Accepted, Case, Control, Electrical, Fan, Shop
 from shroudwright.job.fields import Section, given, rows_of
+from shroudwright.job.first_look import FirstLook
 from shroudwright.job.front import Cooler, Core, Opening, Shroud, Space
 from shroudwright.job.quantity import is_unknown
 from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
@@ -42,6 +43,7 @@ class Job(Section):
     name: str = Field(default="", description="What the job is called.")
     units: Literal["in", "mm"] | None = given("Unit of a length typed without one.")
     note: str | None = given("Anything worth remembering.")
+    first_look: FirstLook = FirstLook()
     vehicle: Vehicle = Vehicle()
     engine: Engine = Engine()
     weather: Weather = Weather()

@@ -43,6 +43,7 @@ _SMALL_AIR = 1e-11
 _COOLANT_TOLERANCE = 1e-8
 _SMALL_HEAT = 1e-6
 _LAST_STEP = 0.003
+_LIKELY_COOLANT = 380.0
 _SMALLEST_SHARE = 256
 
 
@@ -260,7 +261,8 @@ def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, start_ai
 def _steady(p: Any, setup: Setup, table: Any, result: Any) -> None:
     """Balance a case that goes on for ever."""
     covered, beside = _air(p, setup, p.heat, p.ambient, 0.5)
-    unregulated = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, math.nan, p.limit)
+    start = _LIKELY_COOLANT if math.isnan(p.limit) else p.limit
+    unregulated = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, math.nan, start)
     coolant_in, opening, flow = unregulated, 1.0, math.nan
     if not math.isnan(unregulated):
         flow = _radiator_flow(p, setup, table, unregulated, 1.0, p.pump_flow)
@@ -268,12 +270,13 @@ def _steady(p: Any, setup: Setup, table: Any, result: Any) -> None:
             rho, cp, _, _ = coolant_properties(table, unregulated)
             drop = coolant_drop(p.heat, flow / (1.0 - p.bypass_share), rho, cp)
             if _opening(p, unregulated, drop) < 1.0:
-                start = p.thermostat_opens + p.thermostat_span + drop
-                coolant_in = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, drop, start)
+                warm = p.thermostat_opens + p.thermostat_span + drop
+                coolant_in = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, drop, warm)
                 opening = _opening(p, coolant_in, drop)
                 flow = _radiator_flow(p, setup, table, coolant_in, opening, opening * p.pump_flow)
     fill_result(p, setup, table, p.heat, covered, beside, unregulated, coolant_in, opening, flow, result)
-    result.ambient_held = _ambient_held(p, setup, table, unregulated, max(covered, 1e-3))
+    if not math.isnan(p.limit):
+        result.ambient_held = _ambient_held(p, setup, table, unregulated, max(covered, 1e-3))
 
 
 @compilable

@@ -69,7 +69,7 @@ PARAM_FIELDS: Fields = {
     "thermostat": ((), "0 none, 1 at the engine's outlet, 2 at its inlet"),
     "thermostat_opens": ((), "[K]"),
     "thermostat_span": ((), "start to full open, [K rise]"),
-    "limit": ((), "highest coolant temperature allowed into the radiator, [K]"),
+    "limit": ((), "highest coolant temperature allowed into the radiator; nan: no ambient is searched, [K]"),
     "pull_start": ((), "coolant at the start of a full-throttle pull, nan if the case is steady, [K]"),
     "heat_store": ((), "thermal mass of engine and coolant, [J/K]"),
 }

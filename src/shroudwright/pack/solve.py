@@ -246,5 +246,6 @@ def operating_point(p: Any, table: Any) -> Any:
     if not math.isnan(coolant_in):
         flow = radiator_flow(p, table, coolant_in, opening)
     balance.fill_result(p, setup, table, p.heat, air[0], air[1], unregulated, coolant_in, opening, flow, result)
-    result.ambient_held = ambient_held(p, table)
+    if not math.isnan(p.limit):
+        result.ambient_held = ambient_held(p, table)
     return result

@@ -8,7 +8,7 @@ from importlib.resources import files
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.units import convert
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
-from shroudwright.drawing.plots import air_plot, coolant_plot, heat_plot
+from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.packet.blocks import Block, heading, items, page, plain, table, words
@@ -75,6 +75,7 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     held_back = [f"{finding.code} {finding.says}" for finding in metal_stops(answer)]
     blocks: list[Block] = [
+        *_first_look(answer),
         {
             "kind": "lead",
             "above": plain(answer.job_name),
@@ -122,6 +123,13 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
     if worst:
         blocks.append(words(f"{len(worst)} finding{'s' * (len(worst) > 1)} to mend; see Findings.", 9.5, "bold"))
     return blocks
+
+
+def _first_look(answer: Assessment) -> list[Block]:
+    if not answer.first_look:
+        return []
+    lines = [f"{look.answered.capitalize()}: {look.question} {look.do}" for look in answer.first_look]
+    return [words("Fix this first, then come back:", 11, "bold"), items(lines)]
 
 
 def _reading(reading: NextReading) -> str:
@@ -217,15 +225,27 @@ def _fans(answer: Assessment, shop: Dialect) -> list[Block]:
                     f"{fan.pressure.value:.0f}",
                     f"{fan.volts.value:.1f}",
                     f"{fan.amps.value:.0f} ({fan.amps.low:.0f} to {fan.amps.high:.0f})",
+                    "-"
+                    if fan.noise is None
+                    else f"{fan.noise.value:.0f} ({fan.noise.low:.0f} to {fan.noise.high:.0f})",
                 )
             )
     if not rows:
         return [heading("Fans"), words("The job names no fan.")]
     columns = (
         f"2.2 driving case | 1.3r through the core {shop.air_sign} | 1.4 fan | 1.1r moves {shop.air_sign}"
-        " | 1r of box number | 0.8r against Pa | 0.7r volts | 1.3r amps"
+        " | 1r of box number | 0.8r against Pa | 0.7r volts | 1.3r amps | 1.3r dB(A) at 1 m"
     )
-    return [heading("Fans"), table(columns, rows)]
+    return [heading("Fans"), table(columns, rows), *_causes(answer, shop)]
+
+
+def _causes(answer: Assessment, shop: Dialect) -> list[Block]:
+    if not answer.causes:
+        return []
+    return [
+        heading("Where the degrees come from"),
+        _picture(cause_plot(answer, shop, WIDE, 0.068), "What each fault adds to the coolant"),
+    ]
 
 
 def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
