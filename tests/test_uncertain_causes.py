@@ -55,6 +55,22 @@ def test_no_steady_state_is_capped() -> None:
     assert whole[0] == pytest.approx(MOST_RISE - 20.0)
 
 
+@pytest.mark.behaviour("a fault that is not there costs no solve and gets no share")
+def test_a_fault_that_is_not_there() -> None:
+    rows = np.ones(2, ROW).view(np.recarray)
+    sizes: list[int] = []
+
+    def solve(part: Any) -> Found:
+        sizes.append(len(part))
+        return Found(part["ambient"] + part["a"])
+
+    cleaners = {"a": lambda part: part.__setitem__("a", 0.0), "b": lambda part: part.__setitem__("b", 1.0)}
+    found = causes(rows, cleaners, solve)
+    assert list(found.shares) == ["a"]
+    assert found.shares["a"] == pytest.approx([1.0, 1.0])
+    assert sizes == [4]
+
+
 @pytest.mark.practice("parade: coverage first, then what heats the air, volts after; nothing else of weight")
 def test_the_parade_is_blamed_on_the_right_faults() -> None:
     path = ROOT / "examples/parade-cruiser.job.toml"

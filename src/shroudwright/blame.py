@@ -24,7 +24,7 @@ from shroudwright.pack.kernel import solve_batch
 from shroudwright.uncertain.bands import band
 from shroudwright.uncertain.causes import PLAYERS, causes
 
-PAIRED_DRAWS = 64
+PAIRED_DRAWS = 48
 FULL_VOLTS = 13.5
 
 
@@ -45,8 +45,8 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     Returns
     -------
     list of CauseAnswer
-        Largest first; each starts where the last ended, the first at the clean rise; what adds nothing in
-        any draw is left out. Empty without a steady case.
+        Largest first; each starts where the last ended, the first at the clean rise; a fault
+        that is not there is left out. Empty without a steady case.
     """
     steady = [item for item in solved if not item.is_pull]
     if not steady:
@@ -60,8 +60,7 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     reached = float(found.clean[0])
     for name, share in sorted(found.shares.items(), key=lambda item: -item[1][0]):
         spread = band(share[1:])
-        if spread is None or not np.any(share):
-            continue
+        assert spread is not None
         degrees = Band(value=float(share[0]), low=min(spread.low, share[0]), high=max(spread.high, share[0]))
         answers.append(
             CauseAnswer(

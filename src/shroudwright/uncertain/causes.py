@@ -55,9 +55,9 @@ def causes(rows: NDArray[Any], cleaners: Mapping[str, Cleaner], solve: Solver) -
     Returns
     -------
     Causes
-        Shares add up to actual less clean, draw by draw.
+        Shares add up to actual less clean, draw by draw; a cause with nothing to put right has none.
     """
-    names = list(cleaners)
+    names = [name for name, clean in cleaners.items() if _mends(clean, rows)]
     count, n = len(rows), len(names)
     every = np.tile(rows, 2**n).view(np.recarray)
     for subset in range(2**n):
@@ -74,6 +74,12 @@ def causes(rows: NDArray[Any], cleaners: Mapping[str, Cleaner], solve: Solver) -
         added = rise[[subset | 1 << i for subset in without]] - rise[without]
         shares[name] = weights @ added
     return Causes(rise[0], rise[-1], shares)
+
+
+def _mends(clean: Cleaner, rows: NDArray[Any]) -> bool:
+    mended = rows.copy().view(np.recarray)
+    clean(mended)
+    return mended.tobytes() != rows.tobytes()
 
 
 def _weight(size: int, players: int) -> float:
