@@ -9,7 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shroudwright.assess import assess
+from shroudwright.assessment import Assessment
 from shroudwright.job.files import parse_job
+from shroudwright.speech import as_it_is
 from shroudwright.uncertain.causes import MOST_RISE, PLAYERS, causes
 from tests.test_plan import DEMO, ROOT
 
@@ -102,3 +104,18 @@ def test_stop_go_is_a_cause() -> None:
 def test_no_steady_case_has_no_causes() -> None:
     pull = DEMO[: DEMO.index("[[cases]]")] + '[[cases]]\nname = "pull"\nkind = "pull"\n'
     assert assess(parse_job(pull.encode(), "x.job.toml"), draws=50).causes == []
+
+
+def _standing(heat: str, fans: str) -> Assessment:
+    case = f'[[cases]]\nname = "t"\nkind = "idle"\ncoolant_heat = "{heat}"\n{fans}'
+    return assess(parse_job((DEMO[: DEMO.index("[[cases]]")] + case).encode(), "x.job.toml"), draws=50)
+
+
+@pytest.mark.behaviour("a clean package that cannot live either has no causes told; one past the most counted says so")
+def test_past_the_most_that_is_counted() -> None:
+    assert _standing("60 kW", "fans_on = []").causes == []
+    found = _standing("45 kW", 'recirculation = "60 %"')
+    assert found.causes[0].start < MOST_RISE
+    assert found.causes[-1].end == pytest.approx(MOST_RISE)
+    assert as_it_is(found.causes[-1].end) == "as it is, or hotter"
+    assert as_it_is(_standing("30 kW", "").causes[-1].end) == "as it is"

@@ -22,7 +22,7 @@ from shroudwright.job.table import guesses
 from shroudwright.judge import Solved
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.uncertain.bands import band
-from shroudwright.uncertain.causes import PLAYERS, causes
+from shroudwright.uncertain.causes import MOST_RISE, PLAYERS, causes
 
 PAIRED_DRAWS = 48
 FULL_VOLTS = 13.5
@@ -45,8 +45,8 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     Returns
     -------
     list of CauseAnswer
-        Largest first; each starts where the last ended, the first at the clean rise; a fault
-        that is not there is left out. Empty without a steady case.
+        Largest first; each starts where the last ended, the first at the clean rise; a fault that is not
+        there is left out. Empty without a steady case, and where even a clean package is past `MOST_RISE`.
     """
     steady = [item for item in solved if not item.is_pull]
     if not steady:
@@ -56,6 +56,8 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     rows.limit = np.nan  # no ambient is searched for
     rows.thermostat = 0.0
     found = causes(rows, _cleaners(filled, worst), partial(solve_batch, table=table))
+    if found.clean[0] >= MOST_RISE:
+        return []
     answers = []
     reached = float(found.clean[0])
     for name, share in sorted(found.shares.items(), key=lambda item: -item[1][0]):

@@ -1,12 +1,14 @@
 """Figures in the units a shop reads: inches and Fahrenheit, or millimetres and Celsius.
 
 Dialect, SHOPS
+as_it_is    name of the last bar of the causes
 """
 
 from dataclasses import dataclass
 
 from shroudwright.assessment import Band
 from shroudwright.bench.units import convert
+from shroudwright.uncertain.causes import MOST_RISE
 
 
 @dataclass(frozen=True)
@@ -55,3 +57,8 @@ SHOPS = {
     "in": Dialect("degF", "cfm", "gpm", "in", "°F", "cfm"),
     "mm": Dialect("degC", "m**3/hour", "L/min", "mm", "°C", "m³/h"),
 }
+
+
+def as_it_is(rise: float) -> str:
+    """Name a package's whole rise over outside air, K; at the most that is counted it may be hotter."""
+    return "as it is" if rise < MOST_RISE - 1e-6 else "as it is, or hotter"

@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import SHOPS, Dialect, as_it_is
 
 COLOURS = {"holds": "green", "marginal": "yellow", "does not hold": "red"}
 LEVEL_COLOURS = {"stop": "bold red", "fix": "red", "watch": "yellow", "note": "dim"}
@@ -192,7 +192,8 @@ def _say_causes(console: Console, answer: Assessment, shop: Dialect) -> None:
     for item in answer.causes:
         low, high = shop.rise(item.degrees.low), shop.rise(item.degrees.high)
         console.print(f"  {shop.rise(item.degrees.value):>7}  {item.cause} [dim]({low} to {high})[/dim]")
-    console.print(f"  {shop.rise(answer.causes[-1].end):>7}  as it is")
+    end = answer.causes[-1].end
+    console.print(f"  {shop.rise(end):>7}  {as_it_is(end)}")
 
 
 def _say_extrapolations(console: Console, answer: Assessment) -> None:

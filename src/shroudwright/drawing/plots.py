@@ -21,7 +21,7 @@ from matplotlib.figure import Figure
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
 from shroudwright.bench.units import convert
 from shroudwright.drawing.svg import FONT, font_folder
-from shroudwright.speech import Dialect
+from shroudwright.speech import Dialect, as_it_is
 
 INK, QUIET, PALE = "#111111", "#666666", "#cccccc"
 SHADES = ("#3d3d3d", "#8c8c8c", "#d0d0d0", "#f2f2f2", "#666666", "#b0b0b0")
@@ -280,7 +280,7 @@ def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -
     with _house_style():
         figure = Figure(figsize=(width / _INCH, height / _INCH))
         axes = figure.subplots()
-        _rows(axes, ["clean", *(item.cause for item in causes), "as it is"])
+        _rows(axes, ["clean", *(item.cause for item in causes), as_it_is(causes[-1].end)])
         axes.barh([0, len(causes) + 1], [clean, whole], height=0.5, color=SHADES[1], edgecolor=QUIET, linewidth=0.5)
         for row, item in enumerate(causes, start=1):
             start, size = degrees(item.start), degrees(item.degrees.value)
