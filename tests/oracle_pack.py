@@ -5,8 +5,8 @@ Blasius, the pump and thermostat shapes) and the meaning of a flat record's fiel
 evaluates them. Effectiveness, laminar Nusselt number and Gnielinski come from ht, air and coolant from CoolProp
 without a table, fins and ducts from `oracle_radiator`; the fan's speed is the exact quadratic of the motor where
 the package has a power law, its curve is read by `numpy.interp`, the returning hot air is mixed until it stands
-still, the air is one root over the whole flow, the circuit one root over the pressure between engine and
-radiator. Nothing of the package is imported.
+still, the air is a root over one pressure with a root for every stack inside it, the circuit one root over the
+pressure between engine and radiator. Nothing of the package is imported.
 """
 
 import math
@@ -75,12 +75,20 @@ class Block:
         j, f = _fin(self.case, m / self.Ac, mu, Pr, self.Dh)
         return j, f, m / self.Ac, Pr
 
-    def air_loss(self, air: Air, m: float, T1: float, T2: float, f_scale: float) -> float:
-        _, f, G, _ = self.fin(air, m, (T1 + T2) / 2)
-        s, v1, v2 = self.Ac / self.face, 1 / air.rho(T1), 1 / air.rho(T2)
-        entry, exit_ = 1.42 * (1 - s**2) * v1, (1 - s**2 - (1 - s) ** 2) * v2
-        friction = f_scale * f * self.Ao / self.Ac * (v1 + v2) / 2
-        return G**2 / 2 * (entry + 2 * (v2 - v1) + friction - exit_)
+    def air_law(self, air: Air, T1: float, T2: float, f_scale: float) -> Any:
+        """Pressure lost as a function of flow between two temperatures."""
+        T = (T1 + T2) / 2
+        mu, v1, v2 = air.mu(T), 1 / air.rho(T1), 1 / air.rho(T2)
+        Pr = air.cp(T) * mu / air.k(T)
+        s = self.Ac / self.face
+
+        def lost(m: float) -> float:
+            _, f = _fin(self.case, m / self.Ac, mu, Pr, self.Dh)
+            entry, exit_ = 1.42 * (1 - s**2) * v1, (1 - s**2 - (1 - s) ** 2) * v2
+            friction = f_scale * f * self.Ao / self.Ac * (v1 + v2) / 2
+            return (m / self.Ac) ** 2 / 2 * (entry + 2 * (v2 - v1) + friction - exit_)
+
+        return lost
 
     def air_conductance(self, air: Air, m: float, T: float, j_scale: float) -> float:
         j, _, G, Pr = self.fin(air, m, T)
@@ -170,102 +178,159 @@ class Pack:
         self.p, self.glycol, self.share = p, glycol, share
         self.air = Air(float(p["pressure"]), float(p["humidity_ratio"]))
         self.core = Block(p["core"])
-        self.ahead = [
-            (Block(p["ahead"][i]), p["ahead_heat"][i], p["ahead_cover"][i]) for i in range(int(p["ahead_count"]))
-        ]
+        self.ahead = [(Block(p["ahead"][i]), i) for i in range(int(p["ahead_count"]))]
         self.fans = [_fan(p, i) for i in range(int(p["fan_count"]))]
         self.pusher = bool(self.fans) and p["fan_is_pusher"][0] > 0
+        self.lanes = [(int(s), v) for s, v in enumerate(p["lane_share"]) if v > 0]
+        pieces = zip(p["segment_coolers"], p["segment_share"], strict=True)
+        self.pieces = [(int(s), float(v)) for s, v in pieces if v > 0]
+        self.sets: dict[int, float] = {}
+        for across, wide in self.lanes:
+            for along, long in self.pieces:
+                self.sets[across & along] = self.sets.get(across & along, 0.0) + wide * long
 
-    def temperatures(self, m: float) -> tuple[float, float, float]:
-        """Mixed at the opening, into the core, out of it: hot air comes back until nothing changes."""
-        r, given = self.p["recirculation"], sum(heat for _, heat, _ in self.ahead)
-        outside = self.p["ambient"] + self.p["pavement_rise"]
+    @property
+    def zones(self) -> dict[str, float]:
+        """Share of the face behind the fans, under pushers as well, and beside them."""
+        p, face = self.p, float(self.p["open_share"])
+        shares = {
+            "drawn": face * (p["covered_share"] - p["pushed_share"]),
+            "pushed": face * p["pushed_share"],
+            "beside": face * (1 - p["covered_share"]),
+        }
+        return {name: float(share) for name, share in shares.items() if share > 0}
+
+    def temperatures(self, flows: dict[tuple[str, int], float]) -> dict[Any, float]:
+        """Mixed at the opening, into the core behind every set, out of it: hot air comes back until nothing changes."""
+        p, r = self.p, self.p["recirculation"]
+        each = {(zone, s): self.zones[zone] * self.sets[s] * m for (zone, s), m in flows.items()}
+        m = sum(each.values())
+        through = {i: sum(v for (_, s), v in each.items() if s >> i & 1) for _, i in self.ahead}
+        outside = p["ambient"] + p["pavement_rise"]
         mixed = leaving = outside
         cp = self.air.cp(outside)
-        for turn in range(80):
+        rises: dict[int, float] = {}
+        for turn in range(120):
             before = leaving
             if turn < 6:
                 cp = self.air.cp(min((outside + leaving) / 2, 470.0))
             mixed = (1 - r) * outside + r * leaving
-            leaving = mixed + (given + self.p["heat"]) / (m * cp)
+            given = 0.0
+            for block, i in self.ahead:
+                heat = p["ahead_heat"][i]
+                if not math.isnan(p["ahead_temperature"][i]):
+                    heat = self._condenser(block, i, through[i], cp, mixed, rises)
+                rises[i] = heat / (through[i] * cp)
+                given += heat
+            leaving = mixed + (given + p["heat"]) / (m * cp)
             if turn > 6 and abs(leaving - before) < 1e-10:
                 break
-        return mixed, mixed + given / (m * cp), leaving
+        found: dict[Any, float] = {"mixed": mixed, "in": mixed + given / (m * cp), "out": leaving, "cp": cp, "all": m}
+        for s in self.sets:
+            found[s] = mixed + sum(rise for i, rise in rises.items() if s >> i & 1)
+        return found | {f"cooler {i}": rise for i, rise in rises.items()}
 
-    def losses(self, m: float, total: float, share: float, plenum: float) -> tuple[float, float]:
-        """Opening to fan, and fan to the outside, at a zone's flow."""
-        mixed, air_in, air_out = self.temperatures(total)
-        whole = m / share
-        V1, V2 = (total / self.air.rho(T) / self.core.face for T in (mixed, air_out))
-        V_zone = whole / self.air.rho(air_out) / self.core.face
-        lost = self.p["front_loss"] * self.air.rho(mixed) * V1**2 / 2 + plenum * self.air.rho(air_out) * V_zone**2 / 2
-        T, given = mixed, sum(heat for _, heat, _ in self.ahead)
-        for block, heat, cover in self.ahead:
-            warmer = T + (air_in - mixed) * heat / given
-            lost += cover * block.air_loss(self.air, whole, T, warmer, self.p["f_scale"])
-            T = warmer
-        lost += self.core.air_loss(self.air, whole, air_in, air_out, self.p["f_scale"])
-        return lost, self.p["exit_loss"] * self.air.rho(air_out) * V2**2 / 2
+    def _condenser(self, block: Block, i: int, m: float, cp: float, mixed: float, rises: dict[int, float]) -> float:
+        """Heat of a condenser held at one temperature, behind the coolers before it."""
+        own = {s: share for s, share in self.sets.items() if s >> i & 1}
+        share = sum(own.values())
+        before = mixed + sum(rises[j] * sum(v for s, v in own.items() if s >> j & 1) / share for j in range(i))
+        part = share * self.p["open_share"]
+        outside = self.p["ambient"] + self.p["pavement_rise"]
+        hA = block.air_conductance(self.air, m / part, outside, self.p["j_scale"]) * part
+        return m * cp * (1 - math.exp(-hA / (m * cp))) * (self.p["ahead_temperature"][i] - before)
 
-    def ram(self) -> float:
-        q = 0.5 * self.air.rho(self.p["ambient"]) * self.p["road_speed"] ** 2
-        return float((self.p["inlet_share"] - self.p["bay_share"]) * q)
+    def balance(self, start: dict[tuple[str, int], float]) -> dict[tuple[str, int], float]:
+        """Flows of every zone and set at the temperatures the old flows give; as if the whole face passed each."""
+        p, T = self.p, self.temperatures(start)
+        mixed, out = self.air.rho(T["mixed"]), self.air.rho(T["out"])
+        face, warmer = self.core.face, T["out"] - T["in"]
+        losses = {s: self._loss_of(s, T, warmer) for s in self.sets}
 
-    def rho_at_fan(self, mixed: float, air_out: float) -> float:
-        """Density the fans see: hot air behind the core, outside air ahead of it."""
-        return self.air.rho(mixed if self.pusher else air_out)
+        def head(K: float, rho: float, m: float) -> float:
+            return K * m * abs(m) / (2 * rho * face**2)
 
-    def surplus(self, m: float, total: float) -> float:
-        """Air the fans would move less what the zone behind them passes; Pa without fans."""
-        to_fan, beyond = self.losses(m, total, self.covered, self.p["plenum_loss"])
-        rise = to_fan + beyond - self.ram()
-        if not self.fans:
-            return -rise
-        mixed, _, air_out = self.temperatures(total)
-        rho = self.rho_at_fan(mixed, air_out)
-        suction = rise - beyond
-        gap = 0.6 * self.p["leak_area"] * math.copysign(math.sqrt(2 * abs(suction) / rho), suction)
-        return rho * (sum(fan.moves(rise, rho) for fan in self.fans) - gap) - m
+        def at(s: int, pressure: float) -> float:
+            least = self._slowest()
+            if pressure <= losses[s](least):  # the friction relation ends here; nothing is balanced there
+                return max(least * pressure / losses[s](least), 0.0)
+            return brentq(lambda m: losses[s](m) - pressure, least, 60.0, xtol=1e-12)
 
-    @property
-    def covered(self) -> float:
-        return float(self.p["open_share"] * self.p["covered_share"])
+        def through(zone: str, pressure: float) -> float:
+            if zone not in self.zones:
+                return 0.0
+            return self.zones[zone] * sum(share * at(s, pressure) for s, share in self.sets.items())
 
-    @property
-    def beside(self) -> float:
-        return float(self.p["open_share"] * (1 - self.p["covered_share"]))
+        def shared(m: float) -> float:
+            return head(p["front_loss"], mixed, m) + head(p["exit_loss"], out, m)
 
-    def zones(self, total: float) -> tuple[float, float]:
-        """Air of both zones if this total set the temperatures."""
-        slowest = max(31.0 * self.air.mu(self.p["ambient"]) * block.Ac / block.case.Lp for block in self._blocks())
-        covered = slowest * self.covered
-        if self.surplus(covered, total) > 0.0:
-            covered = brentq(lambda m: self.surplus(m, total), covered, 8.0, xtol=1e-9)
-        least = slowest * self.beside
+        q = 0.5 * self.air.rho(p["ambient"]) * p["road_speed"] ** 2
+        ram = float((p["inlet_share"] - p["bay_share"]) * q)
 
-        def left(m: float) -> float:
-            return self.ram() - sum(self.losses(m, total, self.beside, 0.0))
+        def beside(drawn: float) -> float:
+            left = ram - shared(drawn)
+            if "beside" not in self.zones or left <= 0:
+                return 0.0
+            return brentq(lambda b: b - ram + shared(drawn + through("beside", b)), 0.0, left, xtol=1e-9)
 
-        if least <= 0 or left(least) <= 0:
-            return covered, 0.0
-        return covered, brentq(left, least, 8.0, xtol=1e-9)
+        mains = [f for i, f in enumerate(self.fans) if not self._helps(i)]
+        helpers = [f for i, f in enumerate(self.fans) if self._helps(i)]
+        rho = mixed if self.pusher and not helpers else out
 
-    def _blocks(self) -> list[Block]:
-        return [self.core, *(block for block, _, _ in self.ahead)]
+        def helped(pressure: float) -> float:
+            if not helpers:
+                return 0.0
 
-    def balance_air(self) -> tuple[float, float]:
-        """Air of both zones."""
-        if self.beside <= 0:
-            return brentq(lambda m: self.surplus(m, m), self._least(), 8.0, xtol=1e-9), 0.0
-        total = brentq(lambda m: sum(self.zones(m)) - m, self._least(), 8.0, xtol=1e-8)
-        return self.zones(total)
+            def spare(h: float) -> float:
+                return mixed * sum(fan.moves(h, mixed) for fan in helpers) - through("pushed", pressure + h)
 
-    def _least(self) -> float:
-        """An air flow that keeps the air under 450 K, where the property library ends."""
-        given = self.p["heat"] + sum(heat for _, heat, _ in self.ahead)
-        return float(
-            given / (1 - self.p["recirculation"]) / 1020.0 / (450.0 - self.p["ambient"] - self.p["pavement_rise"])
-        )
+            return brentq(spare, -pressure - 5.0, 2000.0, xtol=1e-9)
+
+        def surplus(pressure: float) -> float:
+            drawn = through("drawn", pressure) + through("pushed", pressure + helped(pressure))
+            whole = drawn / (p["open_share"] * p["covered_share"])
+            total = drawn + through("beside", beside(drawn))
+            rise = pressure + head(p["plenum_loss"], out, whole) + shared(total) - ram
+            if not self.fans:
+                return -rise
+            open_area = p["leak_area"] + (p["flap_area"] if rise < 0 else 0.0)
+            gap = 0.6 * open_area * math.copysign(math.sqrt(2 * abs(rise) / rho), rise)
+            return rho * (sum(fan.moves(rise, rho) for fan in mains) - gap) - drawn
+
+        P = brentq(surplus, 1e-6, 4000.0, xtol=1e-9)
+        levels = {"drawn": P, "pushed": P + helped(P)}
+        if "beside" in self.zones:
+            drawn = through("drawn", P) + through("pushed", levels["pushed"])
+            levels["beside"] = beside(drawn)
+        return {(zone, s): at(s, levels[zone]) for zone in self.zones for s in self.sets}
+
+    def _slowest(self) -> float:
+        blocks = [self.core, *(block for block, _ in self.ahead)]
+        return max(40.0 * self.air.mu(self.p["ambient"]) * block.Ac / block.case.Lp for block in blocks)
+
+    def _helps(self, i: int) -> bool:
+        return bool(self.p["pushed_share"] > 0 and self.p["fan_is_pusher"][i] > 0)
+
+    def _loss_of(self, s: int, T: dict[Any, float], warmer: float) -> Any:
+        """Pressure lost behind a set of coolers as a function of flow, temperatures held."""
+        parts, entering = [], T["mixed"]
+        for block, i in self.ahead:
+            if s >> i & 1:
+                parts.append(block.air_law(self.air, entering, entering + T[f"cooler {i}"], self.p["f_scale"]))
+                entering += T[f"cooler {i}"]
+        parts.append(self.core.air_law(self.air, entering, entering + warmer, self.p["f_scale"]))
+        return lambda m: sum(part(m) for part in parts)
+
+    def balance_air(self) -> dict[tuple[str, int], float]:
+        """Air of every zone and set, until the temperatures stand still."""
+        flows = {(zone, s): 1.0 for zone in self.zones for s in self.sets}
+        for _ in range(60):
+            new = self.balance(flows)
+            change = max(abs(new[spot] - flows[spot]) for spot in flows)
+            flows = {spot: 0.5 * (new[spot] + flows[spot]) if change > 0.3 else new[spot] for spot in flows}
+            if change < 1e-9:
+                break
+        return flows
 
     def radiator_flow(self, T: float, lift: float) -> float:
         """Coolant volume flow: one root over the pressure between engine and radiator branch."""
@@ -294,40 +359,48 @@ class Pack:
 
         return through(brentq(left, 1e-4 * p0, p0, xtol=1e-8 * p0))
 
-    def shed(self, T: float, flow: float, covered: float, beside: float) -> float:
-        """Heat given up at a coolant temperature; the zone beside the fans gets what the other one cooled."""
-        p = self.p
-        _, air_in, air_out = self.temperatures(covered + beside)
+    def shed(self, T: float, flow: float, flows: dict[tuple[str, int], float]) -> float:
+        """Heat given up at a coolant temperature; each zone gets what the one before has cooled."""
+        p, warm = self.p, self.temperatures(flows)
         rho, cp, _, _ = coolant(self.glycol, self.share, T)
         for _ in range(2):
             rho, cp, k, mu = coolant(self.glycol, self.share, max(T - p["heat"] / (flow * rho * cp) / 2, 260.0))
         inside = self.core.coolant_conductance(rho * flow, cp, k, mu)
-        cp_air = self.air.cp((air_in + air_out) / 2)
         C_all, T_next, heat = rho * flow * cp, T, 0.0
-        zones = (covered, self.covered, p["heat_ratio"], p["crossed_share"]), (beside, self.beside, 1.0, 1.0)
-        for m, share, ratio, crossed in zones:
-            if share <= 0 or m <= 0:
+        half = (warm["out"] - warm["in"]) / 2
+        crossings = {"pushed": math.sqrt(p["pushed_share"]), "drawn": p["crossed_share"], "beside": 1.0}
+        for zone, crossed in crossings.items():
+            if zone not in self.zones:
                 continue
-            outside = self.core.air_conductance(self.air, m / share, (air_in + air_out) / 2, p["j_scale"])
-            UA = share / (1 / outside + self.core.tw / (self.core.k * self.core.Aw) + 1 / inside)
-            C = sorted((m * cp_air, C_all * crossed))
-            heat += (
-                ratio * effectiveness_from_NTU(UA / C[0], C[0] / C[1], subtype="crossflow") * C[0] * (T_next - air_in)
-            )
+            taken = 0.0
+            for across, wide in self.lanes:
+                left = T_next
+                for coolers, long in _runs(across, self.pieces):
+                    part, m = self.zones[zone] * wide * long, flows[zone, coolers]
+                    if m <= 1e-5:
+                        continue
+                    outside = self.core.air_conductance(self.air, m, warm[coolers] + half, p["j_scale"])
+                    UA = part / (1 / outside + self.core.tw / (self.core.k * self.core.Aw) + 1 / inside)
+                    C = sorted((part * m * warm["cp"], C_all * crossed * wide))
+                    eps = effectiveness_from_NTU(UA / C[0], C[0] / C[1], subtype="crossflow")
+                    gives = eps * C[0] * (left - warm[coolers])
+                    taken += gives
+                    left -= gives / (C_all * crossed * wide)
+            heat += taken * (1.0 if zone == "beside" else p["heat_ratio"])
             T_next = T - heat / C_all
         return heat
 
     def solve(self) -> Answer:
         """Balance air, then coolant full open, then coolant with the thermostat at work."""
         p = self.p
-        covered, beside = self.balance_air()
-        _, air_in, air_out = self.temperatures(covered + beside)
+        flows = self.balance_air()
+        warm = self.temperatures(flows)
 
         def found(lift_at: Any) -> float:
             def excess(T: float) -> float:
-                return self.shed(T, self.radiator_flow(T, lift_at(T)), covered, beside) - p["heat"]
+                return self.shed(T, self.radiator_flow(T, lift_at(T)), flows) - p["heat"]
 
-            return brentq(excess, air_in + 0.1, 440.0, xtol=1e-6)
+            return brentq(excess, warm["mixed"] + 0.1, 440.0, xtol=1e-6)
 
         unregulated = found(lambda _: 1.0)
         flow = self.radiator_flow(unregulated, 1.0)
@@ -342,4 +415,15 @@ class Pack:
         if p["thermostat"] > 0 and lift(unregulated) < 1:
             regulated = found(lift)
             flow = self.radiator_flow(regulated, lift(regulated))
-        return Answer(covered + beside, air_in, air_out, unregulated, regulated, flow)
+        return Answer(warm["all"], warm["in"], warm["out"], unregulated, regulated, flow)
+
+
+def _runs(across: int, pieces: list[tuple[int, float]]) -> list[tuple[int, float]]:
+    """Lengths of tube behind one set after another, like neighbours joined."""
+    runs: list[tuple[int, float]] = []
+    for along, long in pieces:
+        if runs and runs[-1][0] == across & along:
+            runs[-1] = (runs[-1][0], runs[-1][1] + long)
+        else:
+            runs.append((across & along, long))
+    return runs

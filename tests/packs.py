@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from shroudwright.airflow.stacks import Stacks, stacks, without
 from shroudwright.fans.curve import CURVE_POINTS
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
@@ -51,6 +52,21 @@ def curve(free_flow: float, shutoff: float) -> tuple[NDArray[np.float64], NDArra
     return flow, shutoff * (1.0 - (flow / free_flow) ** 1.6)
 
 
+def lay_out(p: Any, *spans: tuple[tuple[Any, Any], tuple[Any, Any]]) -> None:
+    """Stand coolers ahead of the core: from and to along and across the tubes, as shares of the face."""
+    one = np.ones(len(p))
+    along, across = ([(span[side][0] * one, span[side][1] * one) for span in spans] for side in (0, 1))
+    p.stack_share, p.lane_share, p.segment_share, p.segment_coolers = stacks(along, across, one, one, MAX_AHEAD)
+    p.ahead_count = len(spans)
+
+
+def take_away(p: Any, rows: NDArray[np.bool_], cooler: int) -> None:
+    """Take a cooler away from some rows."""
+    cut = Stacks(*(p[name][rows] for name in Stacks._fields))
+    for name, left in without(cut, cooler)._asdict().items():
+        p[name][rows] = left
+
+
 def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     """Standing, 40 C, two like fans on a full shroud 2 in deep, 15 kW, 15 gpm."""
     p = blank(count)
@@ -59,13 +75,16 @@ def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     p.core[:] = EXAMPLE_CORE
     p.j_scale = p.f_scale = p.open_share = p.covered_share = 1.0
     p.leak_area, p.plenum_loss, p.heat_ratio = 0.0, 2.06, 0.998
-    p.ahead_count, p.ahead_heat, p.ahead_cover, p.crossed_share = 0.0, 0.0, 1.0, 1.0
+    p.ahead_count, p.ahead_heat, p.ahead_temperature, p.crossed_share = 0.0, 0.0, math.nan, 1.0
+    p.pushed_share, p.flap_area = 0.0, 0.0
+    lay_out(p)
     p.ahead[:] = CONDENSER
     p.fan_count = fans
     flow, pressure = curve(1450 * CFM, 0.8 * INH2O)
     p.fan_flow[:], p.fan_pressure[:] = flow, pressure
     p.fan_points = CURVE_POINTS
     p.fan_on, p.fan_is_pusher, p.fan_is_brushless = 1.0, 0.0, 0.0
+    p.fan_turn_share, p.fan_amps_share, p.fan_belt_speed = 1.0, 1.0, math.nan
     p.fan_density, p.fan_volts, p.fan_amps, p.fan_stall_ratio, p.fan_scale = 1.2, 13.5, 14.0, 3.3, 1.0
     p.fan_disc, p.fan_stopped_loss, p.path_resistance = 0.06, 7.0, 0.0
     p.source_volts = 13.5
@@ -105,10 +124,15 @@ def random_packs(count: int, seed: int) -> NDArray[Any]:
     p.open_share = between(0.8, 1.0)
     p.covered_share = np.where(between(0, 1) > 0.5, 1.0, between(0.4, 0.95))
     p.crossed_share = np.sqrt(p.covered_share)
-    p.ahead_cover = between(0.3, 1.0, MAX_AHEAD)
+    low_x, low_y = between(-0.2, 0.5, 2), between(-0.2, 0.5, 2)
+    high_x, high_y = low_x + between(0.3, 1.2, 2), low_y + between(0.3, 1.2, 2)
+    lay_out(p, *(((low_x[:, i], high_x[:, i]), (low_y[:, i], high_y[:, i])) for i in range(2)))
     p.leak_area = between(0, 0.02)
     p.plenum_loss, p.heat_ratio = between(0.5, 15), between(0.93, 1.0)
     p.ahead_count = random.integers(0, 3, count)
+    for cooler in range(2):
+        gone = p.ahead_count <= cooler
+        take_away(p, gone, cooler)
     p.ahead[:, :, 1], p.ahead[:, :, 2] = p.core[:, 1:2], p.core[:, 2:3]
     p.ahead_heat = between(1e3, 8e3, MAX_AHEAD)
     p.fan_count = random.integers(0, MAX_FANS + 1, count)

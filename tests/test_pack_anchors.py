@@ -7,7 +7,7 @@ import pytest
 
 from shroudwright.materials.coolant import coolant_table, mix_boil_point
 from shroudwright.pack.kernel import solve_batch
-from tests.packs import CFM, GPM, curve, demo_case, example
+from tests.packs import CFM, CONDENSER, GPM, curve, demo_case, example, lay_out
 from tests.test_pack_oracle import STEADY
 
 MPH, INH2O = 0.44704, 249.08891
@@ -60,7 +60,9 @@ def oracle_case(heat: float, mph: float, celsius: float, fans: int, ahead: float
     rows.plenum_loss, rows.heat_ratio, rows.recirculation, rows.thermostat = 0.0, 1.0, back, 0.0
     flow, pressure = curve(1450 * CFM, 0.8 * INH2O)
     rows.fan_flow[:], rows.fan_pressure[:] = flow, pressure
-    rows.ahead_count, rows.ahead_cover = float(ahead > 0.0), 0.0
+    if ahead > 0.0:
+        lay_out(rows, ((0.0, 1.0), (0.0, 1.0)))
+        rows.ahead[:] = CONDENSER._replace(fin=1.0, depth=1e-4, fins_per_metre=50.0, fin_height=0.2)
     rows.ahead_heat[:, 0] = ahead
     return rows
 

@@ -10,19 +10,28 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from shroudwright.circuit.pump import LEAK_LIFT
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties, coolant_table
-from shroudwright.pack.balance import (
+from shroudwright.pack.air_path import (
+    DRAWN,
     HOTTEST_AIR,
-    SHUT_LIFT,
+    ZONES,
+    air_state,
     cooler_drop,
-    covered_imbalance,
+    front_and_exit,
+    leaked,
+    moved,
+    plenum_drop,
+    ram,
     setup_of,
+    stack_drop,
 )
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.params import STACKS
 from shroudwright.pack.solve import heat_shed_at
 from shroudwright.radiator.core import Core
-from tests.packs import EXAMPLE_CORE, example, random_packs
+from tests.packs import EXAMPLE_CORE, example, lay_out, random_packs
 
 TABLE = coolant_table("MEG", 0.5)
 FEW = settings(deadline=None, max_examples=25, derandomize=True)
@@ -167,10 +176,10 @@ def test_thermostat_holds_its_span(seed: int) -> None:
     drop = rows.heat * (1 - rows.bypass_share) / (solved(open_flow).coolant_flow * rho * cp)
     wax = np.where(rows.thermostat == 2.0, drop, 0.0)
     above = found.coolant_in - rows.thermostat_opens - wax
-    at_work, shut = found.lift < 1.0, found.lift <= SHUT_LIFT
+    at_work, shut = found.lift < 1.0, found.lift <= LEAK_LIFT
     assert np.all(found.coolant_in >= found.coolant_unregulated - 1e-6)
     assert np.all(found.coolant_in[~at_work] == found.coolant_unregulated[~at_work])
-    assert np.all(above[shut] <= SHUT_LIFT * rows.thermostat_span[shut] + 1e-6)  # the leak alone sheds the heat
+    assert np.all(above[shut] <= LEAK_LIFT * rows.thermostat_span[shut] + 1e-6)  # the leak alone sheds the heat
     within = (above / rows.thermostat_span)[at_work & ~shut]
     assert np.all((within > 0.0) & (within < 1.0))
     np.testing.assert_allclose(found.lift[at_work & ~shut], within, atol=1e-6)
@@ -256,10 +265,14 @@ def test_no_fans_standing_still_has_no_steady_state() -> None:
 @numba.njit(error_model="numpy")
 def over_flows(row: Any, flows: Any) -> tuple[Any, Any]:
     """Fans against pack, and the loss of the cold core alone, over a range of air flows; the whole core covered."""
-    setup = setup_of(row)
+    setup, each = setup_of(row), np.zeros((ZONES, STACKS))
     left, drop = np.empty(len(flows)), np.empty(len(flows))
     for i in range(len(flows)):
-        left[i] = covered_imbalance(row, setup, row.heat, row.ambient, flows[i], 0.0)
+        each[DRAWN, 0] = flows[i] / row.open_share
+        air = air_state(row, setup, row.heat, row.ambient, each)
+        lost = stack_drop(row, setup, air, 0, each[DRAWN, 0]) + plenum_drop(row, setup, air, flows[i])
+        rise = lost + front_and_exit(row, setup, air, flows[i]) - ram(row, row.ambient)
+        left[i] = moved(row, setup, air, rise, False) - leaked(row, air, rise) - flows[i]
         drop[i] = cooler_drop(row, setup.core, setup.made, flows[i] / row.open_share, row.ambient, row.ambient)
     return left, drop
 
@@ -274,6 +287,7 @@ def test_running_fans_meet_a_coarse_louvered_core_once() -> None:
     random, count = np.random.default_rng(31), 300
     rows = random_packs(count, 31)
     rows.covered_share = rows.crossed_share = rows.fan_on = 1.0
+    lay_out(rows)
     rows.fan_count = np.maximum(rows.fan_count, 1.0)
     for name, low, high in (("depth", 0.016, 0.0574), ("louver_pitch", 0.0016, 0.002), ("louver_angle", 0.35, 0.56)):
         rows.core[:, Core._fields.index(name)] = random.uniform(low, high, count)

@@ -11,7 +11,7 @@ import pytest
 from shroudwright.airflow.frame import head_loss
 from shroudwright.job import flatten
 from shroudwright.materials import coolant
-from shroudwright.pack import balance, solve
+from shroudwright.pack import air_path, solve
 from tests.test_pack_oracle import (
     check_against_oracle,
     check_boiling_of_the_demo,
@@ -42,13 +42,13 @@ pump_flow, radiator_flow = flatten.flow_at_engine_speed, solve.radiator_flow
 
 BROKEN = {
     "a puller's fan air taken ahead of the core": Broken(
-        balance, "density_at_fan", lambda _p, _i, air: air.density_mixed, check_lossy_puller
+        air_path, "density_at_fan", lambda _p, _i, air: air.density_mixed, check_lossy_puller
     ),
     "a pusher's fan air taken behind the core": Broken(
-        balance, "density_at_fan", lambda _p, _i, air: air.density_out, check_lossy_pusher
+        air_path, "density_at_fan", lambda _p, _i, air: air.density_out, check_lossy_pusher
     ),
     "(1 - r) lost from the air that comes back": Broken(
-        balance, "inlet_rise", lambda r, heat, ahead, warm: (ahead + r * heat) / warm, check_lossy_puller
+        air_path, "inlet_rise", lambda r, heat, ahead, warm: (ahead + r * heat) / warm, check_lossy_puller
     ),
     "gauge pressure for absolute in the boiling point": Broken(
         coolant, "pressure_at_altitude", lambda _: 0.0, check_boiling_of_the_demo
@@ -60,9 +60,9 @@ BROKEN = {
         solve, "radiator_flow", lambda *args: 0.5 * radiator_flow(*args), check_lossy_puller
     ),
     "losses behind the core on inlet density": Broken(
-        balance,
+        air_path,
         "exit_drop",
-        lambda p, _, air: head_loss(p.exit_loss, air.total, air.density_mixed, p.core[1] * p.core[2]),
+        lambda p, air, total, face: head_loss(p.exit_loss, total, air.density_mixed, face),
         check_lossy_puller,
     ),
 }

@@ -20,7 +20,7 @@ from shroudwright.pack.kernel import solve_batch
 from shroudwright.pack.solve import operating_point
 from tests.oracle_pack import Pack
 from tests.oracle_radiator import pressure
-from tests.packs import demo, demo_case, example, random_packs
+from tests.packs import demo, demo_case, example, lay_out, random_packs
 
 WITHIN_KELVIN, WITHIN_AIR = 0.1, 0.005
 GPM_PER_1000_RPM = 10 * 6.30901964e-5
@@ -102,6 +102,50 @@ def test_losses_behind_the_core_agree_with_the_oracle(direction: float) -> None:
 def test_an_uncovered_core_at_speed_agrees_with_the_oracle() -> None:
     rows = example(count=2)
     rows.covered_share, rows.crossed_share, rows.road_speed = [0.6, 0.8], [0.8, 0.9], [15.0, 25.0]
+    check_against_oracle(rows, "MEG", 0.5)
+
+
+SIDE, TOP, MIDDLE = ((0.0, 0.5), (0.0, 1.0)), ((0.0, 1.0), (0.5, 1.0)), ((0.1, 0.8), (0.2, 0.9))
+
+
+def behind(*coolers: Any) -> Any:
+    """Standing, coolers ahead of parts of the core."""
+    rows = example()
+    lay_out(rows, *coolers)
+    rows.ahead_heat[:, : len(coolers)], rows.recirculation, rows.heat = 5e3, 0.1, 20e3
+    return rows
+
+
+@pytest.mark.independent("ht, CoolProp, scipy: a balance written apart")
+@pytest.mark.parametrize("coolers", [(SIDE,), (TOP,), (MIDDLE,), (TOP, MIDDLE), (SIDE, TOP)])
+@pytest.mark.parametrize("covered", [1.0, 0.6])
+def test_coolers_ahead_of_parts_of_the_core_agree_with_the_oracle(coolers: Any, covered: float) -> None:
+    rows = behind(*coolers)
+    rows.covered_share, rows.crossed_share = covered, math.sqrt(covered)
+    rows.road_speed = 0.0 if covered == 1.0 else 18.0
+    check_against_oracle(rows, "MEG", 0.5)
+
+
+@pytest.mark.independent("ht, CoolProp, scipy: a balance written apart")
+@pytest.mark.parametrize("coolers", [(MIDDLE,), (TOP, SIDE)])
+def test_a_condenser_at_one_temperature_agrees_with_the_oracle(coolers: Any) -> None:
+    rows = behind(*coolers)
+    rows.ahead_temperature[:, len(coolers) - 1] = 340.0
+    check_against_oracle(rows, "MEG", 0.5)
+
+
+@pytest.mark.independent("ht, CoolProp, scipy: a balance written apart")
+@pytest.mark.parametrize("stopped", [False, True])
+def test_a_pusher_that_helps_pullers_agrees_with_the_oracle(stopped: bool) -> None:
+    rows = behind(MIDDLE)
+    rows.fan_is_pusher[:, 1], rows.pushed_share, rows.fan_on[:, 1] = 1.0, 0.3, float(not stopped)
+    check_against_oracle(rows, "MEG", 0.5)
+
+
+@pytest.mark.independent("ht, CoolProp, scipy: a balance written apart")
+def test_flaps_at_speed_agree_with_the_oracle() -> None:
+    rows = example(count=2)
+    rows.flap_area, rows.road_speed, rows.leak_area = [0.02, 0.03], [0.0, 30.0], 0.002
     check_against_oracle(rows, "MEG", 0.5)
 
 

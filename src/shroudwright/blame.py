@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from shroudwright.airflow.stacks import Stacks, without
 from shroudwright.assessment import Band, CaseAnswer, CauseAnswer
 from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.job.filled import Filled
@@ -95,7 +96,9 @@ def _cleaners(filled: Filled, worst: Solved) -> dict[str, Any]:
     def no_condenser(p: Any) -> None:
         for i, kind in enumerate(kinds):
             if kind == "condenser":
-                p.ahead_heat[:, i] = p.ahead_cover[:, i] = 0.0
+                p.ahead_heat[:, i], p.ahead_temperature[:, i] = 0.0, np.nan
+                for name, left in without(Stacks(*(p[name] for name in Stacks._fields)), i)._asdict().items():
+                    p[name] = left
 
     def idling(p: Any) -> None:
         p.heat = heat

@@ -15,7 +15,7 @@ from shroudwright.fans.noise import BAND, fan_sound
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
 from shroudwright.materials.coolant import Glycol, beyond_range
-from shroudwright.pack.balance import air_to_boil
+from shroudwright.pack.outcome import air_to_boil
 from shroudwright.radiator.core import Core, range_flags
 from shroudwright.uncertain.bands import band, chance, verdict, with_nine_in_ten
 

@@ -3,8 +3,11 @@
 plenum_loss, heat_ratio    read from one computed layout, low confidence
 area_under_opening         core face under a round opening
     share_crossed              share of the tubes that pass under some opening
+    discs_overlap              area two discs share
+solid_behind_loss          what an engine close behind a fan costs
 """
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -140,3 +143,73 @@ def share_crossed(spans: Sequence[tuple[float, float]], stack: float) -> float:
         covered += max(end - start, 0.0)
         reached = max(reached, end)
     return covered / stack
+
+
+def discs_overlap(apart: float, radius: float, other: float) -> float:
+    """Area two round discs share.
+
+    Parameters
+    ----------
+    apart : float
+        Between their centres, [m]
+    radius, other : float
+        Of each, [m]
+
+    Returns
+    -------
+    area : float
+        [m**2]
+
+    Notes
+    -----
+    Limits: none. Accuracy: exact.
+
+    References
+    ----------
+    Two circular segments; any geometry handbook, from memory.
+    """
+    small, large = sorted((radius, other))
+    if apart >= small + large:
+        return 0.0
+    if apart <= large - small:
+        return math.pi * small**2
+    area = 0.0
+    for own, far in ((small, large), (large, small)):
+        half = math.acos((apart**2 + own**2 - far**2) / (2.0 * apart * own))
+        area += own**2 * (half - math.sin(half) * math.cos(half))
+    return area
+
+
+@offer
+def solid_behind_loss(blocked_share: float, annulus: float, edge: float, clearance: float) -> float:
+    """Loss coefficient of a solid close behind a fan, on the head in the fan's annulus.
+
+    The air of the blocked share must leave through the gap round its edge: s^3 (A / (l x))^2, one head of the
+    speed there.
+
+    Parameters
+    ----------
+    blocked_share : float
+        Share of the fan's annulus the solid stands behind, s, [-]
+    annulus : float
+        Swept annulus of the fan, A, [m**2]
+    edge : float
+        Length of the solid's edge the air can leave by, l, [m]
+    clearance : float
+        From the back of the fan's motor or blades to the solid, x, [m]
+
+    Returns
+    -------
+    loss_coefficient : float
+        K on the head in the annulus, [-]
+
+    Notes
+    -----
+    Limits: a flat face square to the air; the swirl of the blades is left out. Accuracy: factor two; nothing at
+    a clearance of a blade's radius.
+
+    References
+    ----------
+    Continuity and one velocity head lost; derived, no source.
+    """
+    return float(blocked_share**3 * (annulus / (edge * clearance)) ** 2)

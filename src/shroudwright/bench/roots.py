@@ -4,10 +4,13 @@
     guess      the next point to evaluate
     narrow     take in the value found there
     is_found   whether the bracket is narrow enough
+    hunt       open a search of a falling function from a likely point and slope
+    step       the next point, from the value found at this one
 
 The caller evaluates the function itself, so compiled code needs no function arguments.
 Chandrupatla, Adv. Eng. Software 28 (1997) 145 (from memory): inverse quadratic steps where they are
-safe, bisection where they are not.
+safe, bisection where they are not. A hunt takes secant steps kept between the points known to lie on
+either side, and halves what is between them where a step leaves it or the search drags on.
 """
 
 import math
@@ -70,3 +73,42 @@ def is_found(state: Bracket, tolerance: float, small: float = 0.0) -> bool:
 def best(state: Bracket) -> float:
     """Return the end of the bracket with the smaller value."""
     return state.a if math.fabs(state.at_a) <= math.fabs(state.at_b) else state.b
+
+
+_PATIENCE = 12
+
+
+class Hunt(NamedTuple):
+    """The point to evaluate, the last slope, the nearest points known under and over the root, the point before."""
+
+    point: float
+    slope: float
+    low: float
+    high: float
+    last: float
+    at_last: float
+    steps: int
+
+
+@compilable
+def hunt(point: float, slope: float, low: float, high: float) -> Hunt:
+    """Open a search of a falling function; ``high`` may be inf."""
+    return Hunt(point, slope, low, high, math.nan, math.nan, 0)
+
+
+@compilable
+def step(state: Hunt, value: float) -> Hunt:
+    """Take in the value at the point and choose the next one."""
+    point, slope = state.point, state.slope
+    low = point if value > 0.0 else state.low
+    high = point if value < 0.0 else state.high
+    if point != state.last and not math.isnan(state.last):
+        found = (value - state.at_last) / (point - state.last)
+        if found < 0.0:
+            slope = found
+    ahead = point - value / slope
+    if math.isinf(high):
+        ahead = min(ahead, 4.0 * point + 1.0) if ahead > low else 2.0 * point + 1.0
+    elif not low < ahead < high or state.steps > _PATIENCE:
+        ahead = 0.5 * (low + high)
+    return Hunt(ahead, slope, low, high, point, value, state.steps + 1)

@@ -5,14 +5,19 @@ flow_ratio         flow at other volts, brushed
 current_ratio      amps at other volts, brushed
 fan_speed_ratio    speed at other volts, either motor
 fan_current_ratio  amps at other volts, either motor
+percent_on_speed   speed of a fan that is only partly on
 fan_power_ratio    shaft power at other speeds
+belt_fan_speed     speed of a fan behind a belt and a viscous drive
 volts_at_fan       what is left of the source's volts
 working_current    amps at the working point
 """
 
 import math
 
+import numpy as np
+
 from shroudwright.bench.compiled import compilable
+from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 
 THROTTLED = 1.15
@@ -155,6 +160,72 @@ def fan_speed_ratio(volts: float, test_volts: float, stall_ratio: float, is_brus
     if is_brushless:
         return _governed_speed(volts) / _governed_speed(test_volts)
     return flow_ratio(volts, test_volts, stall_ratio)
+
+
+@offer
+def belt_fan_speed(engine_rpm: Draws, pulley_ratio: Draws, slip: Draws, most_rpm: Draws) -> Draws:
+    """Speed of a fan the engine drives through a belt and an engaged viscous drive.
+
+    min(engine speed x pulley ratio x (1 - slip), what the drive allows)
+
+    Parameters
+    ----------
+    engine_rpm : float
+        Engine speed, [rpm]
+    pulley_ratio : float
+        Fan pulley turns for one turn of the engine, [-]
+    slip : float
+        Share of that speed the hot, engaged drive loses, [-]
+    most_rpm : float
+        Speed past which the drive slips rather than turn the fan faster, [rpm]
+
+    Returns
+    -------
+    fan_rpm : float
+        [rpm]
+
+    Notes
+    -----
+    Limits: drive hot and engaged; a cold one turns at about a third of its input. Accuracy: 10 %.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return np.minimum(engine_rpm * pulley_ratio * (1.0 - slip), most_rpm)
+
+
+@offer
+def percent_on_speed(percent_on: Draws, stall_ratio: Draws, is_brushless: Draws) -> Draws:
+    """Speed of a fan on a share of its time or command, over its speed full on.
+
+    Brushed, pulsed: the mean volts are that share, so speed goes as its power n = s / (s + 1). Brushless: the
+    command is the speed.
+
+    Parameters
+    ----------
+    percent_on : float
+        Share of the time the pulses are on, or of full command, [-]
+    stall_ratio : float
+        Start over run amps of a brushed motor, s, [-]
+    is_brushless : bool
+        1 brushless, 0 brushed, [-]
+
+    Returns
+    -------
+    speed_ratio : float
+        [-]
+
+    Notes
+    -----
+    Limits: pulsed fast enough that the motor's current does not stop; a controller's own map comes first.
+    Accuracy: 5 %.
+
+    References
+    ----------
+    As `speed_exponent`.
+    """
+    return np.where(is_brushless, percent_on, percent_on ** (stall_ratio / (stall_ratio + 1.0)))
 
 
 @offer

@@ -7,8 +7,8 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 
-from shroudwright.job.drive import Case, Fan
-from shroudwright.job.model import Job
+from shroudwright.job.drive import BeltFan, Case, Fan
+from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.quantity import Reading
 
 Fault = tuple[str, str]
@@ -37,7 +37,7 @@ def cross_faults(job: Job) -> list[Fault]:
     list of (str, str)
         Place and what is wrong there.
     """
-    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _electrical, _control, _cases)
+    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _belt_fan, _electrical, _control, _cases)
     return [fault for check in checks for fault in check(job)]
 
 
@@ -116,7 +116,19 @@ def _fan(fan: Fan) -> Iterator[Fault]:
         yield from _curve(fan)
 
 
-def _curve(fan: Fan) -> Iterator[Fault]:
+def _belt_fan(job: Job) -> Iterator[Fault]:
+    fan = job.belt_fan
+    if not has_belt_fan(job):
+        if any(value is not None and value != () for _, value in fan):
+            yield "belt_fan.blade", "missing; tape across the blades tip to tip, or leave [belt_fan] out"
+    else:
+        if len(job.fans) == MOST_FANS:
+            yield "belt_fan", f"with {MOST_FANS} electric fans as well; {MOST_FANS} fans at most, the belt's included"
+        if fan.curve:
+            yield from ((f"belt_fan.{field}", fault) for field, fault in _curve(fan))
+
+
+def _curve(fan: Fan | BeltFan) -> Iterator[Fault]:
     points = sorted((flow.value, pressure.value) for flow, pressure in fan.curve)
     if len(points) < 2:
         yield "curve", "one point is no curve; give at least two"
@@ -145,16 +157,22 @@ def _control(job: Job) -> Iterator[Fault]:
 
 
 def _cases(job: Job) -> Iterator[Fault]:
-    codes = [fan.code for fan in job.fans]
     for index, case in enumerate(job.cases):
-        for field, fault in _case(case, codes):
+        for field, fault in _case(case, job.fans):
             yield f"cases.{index}.{field}", fault
 
 
-def _case(case: Case, codes: list[str]) -> Iterator[Fault]:
+def _case(case: Case, fans: tuple[Fan, ...]) -> Iterator[Fault]:
+    codes = [fan.code for fan in fans]
     for code in case.fans_on or ():
         if code not in codes:
             listed = ", ".join(codes) or "none"
             yield "fans_on", f"there is no fan {code!r}; the fans are {listed}"
+    for code in case.fans_low or ():
+        fan = next((fan for fan in fans if fan.code == code), None)
+        if fan is None:
+            yield "fans_low", f"there is no fan {code!r}; the fans are {', '.join(codes) or 'none'}"
+        elif fan.low_speed is None:
+            yield "fans_low", f"fan {code} has no low_speed; give its low speed over its full speed"
     if case.kind == "idle" and case.speed is not None and not math.isclose(case.speed.value, 0.0, abs_tol=1e-9):
         yield "speed", f"{case.speed.typed} while idling; call it a crawl, or leave speed out"

@@ -62,6 +62,7 @@ class Fan(Section):
     blades: Count = given("Number of blades.", "2", "20", example="10")
     rpm: Spin = given("Fan speed at its test volts, free air.", "300 rpm", "9000 rpm", example="2400 rpm")
     test_volts: Voltage = given("Volts its numbers were taken at.", "8 V", "60 V")
+    low_speed: Share = given("Speed on its low setting over full speed.", "0.2", "1", example="0.65")
     run_amps: Current = given("Current when running.", "0.3 A", "250 A", example="17 A, box")
     start_amps: Current = given("Highest current at the start.", "0.3 A", "900 A")
     free_flow: AirFlow = given("Flow in free air: the box number.", "30 cfm", "12000 cfm", example="1950 cfm, box")
@@ -78,6 +79,25 @@ class Fan(Section):
     price_date: datetime.date | None = given("Day of that price.", example="2026-01-31")
     ring_gap: Length = given("Fan ring to core where there is no shroud.", "0 in", "12 in")
     copied: datetime.date | None = given("Day these numbers were copied.", example="2026-01-31")
+
+
+class BeltFan(Section):
+    """A fan the engine drives through a belt and a viscous drive; left out where there is none."""
+
+    blade: Length = given("Blade diameter, tip to tip.", "3 in", "48 in", example="18 in")
+    hub: Length = given("Hub diameter.", "0.5 in", "30 in")
+    free_flow: AirFlow = given("Flow in free air at its own test speed.", "100 cfm", "20000 cfm", example="5000 cfm")
+    shutoff_pressure: Pressure = given("Pressure with no flow at that speed.", "0.1 inH2O", "20 inH2O")
+    curve: Curve = rows_of(
+        "Flow and pressure as tested, at that speed.",
+        60,
+        example='[["5000 cfm", "0 inH2O"], ["3500 cfm", "1.5 inH2O"], ["0 cfm", "2.5 inH2O"]]',
+    )
+    rpm: Spin = given("Speed of that test.", "300 rpm", "9000 rpm", example="2400 rpm")
+    pulley_ratio: Number = given("Fan pulley turns for one turn of the engine.", "0.4", "2.5")
+    slip: Share = given("Speed the engaged drive loses.", "0", "0.8")
+    most_rpm: Spin = given("Speed the drive lets the fan reach at most.", "500 rpm", "9000 rpm")
+    drive_power: Power = given("Power it takes at its test speed.", "0.05 kW", "60 kW")
 
 
 class Electrical(Section):
@@ -146,6 +166,8 @@ class Case(Section):
     front_loss: Number = given("In this case, if known.", "0", "60", example="3")
     exit_loss: Number = given("In this case, if known.", "0", "60", example="2")
     fans_on: tuple[str, ...] | None = given("Codes of the fans that run; all, if left out.", example='["F1"]')
+    fans_low: tuple[str, ...] | None = given("Codes of the fans on their low setting.", example='["F1"]')
+    percent_on: Share = given("Percent on, of fans whose speed is controlled.", "0.1", "1", example="60 %")
     start: Temperature = given("Coolant temperature a pull starts from.", "60 degF", "250 degF")
 
 

@@ -11,20 +11,28 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss, share_crossed
+from shroudwright.airflow.behind import (
+    area_under_opening,
+    discs_overlap,
+    heat_ratio,
+    plenum_loss,
+    share_crossed,
+    solid_behind_loss,
+)
 from shroudwright.airflow.recycled import fading
-from shroudwright.bench.errors import InputError
+from shroudwright.airflow.stacks import stacks
 from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
-from shroudwright.fans.laws import THROTTLED
+from shroudwright.fans.laws import THROTTLED, percent_on_speed
 from shroudwright.heat.accessories import heat_store
 from shroudwright.job.circuits import path_resistance, source_volts
-from shroudwright.job.drive import Fan
+from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
-from shroudwright.job.heat_load import HeatLoad
+from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
+from shroudwright.job.model import has_belt_fan
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, glycol_mass_fraction
-from shroudwright.pack.params import PARAMS, blank
+from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
 from shroudwright.radiator.core import FINS, Core
 from shroudwright.wiring.circuits import FanCircuit
 
@@ -34,6 +42,8 @@ GLYCOLS: dict[str, Glycol] = {"ethylene glycol": "MEG", "propylene glycol": "MPG
 THERMOSTATS = {"none": 0.0, "outlet": 1.0, "inlet": 2.0}
 _LEAST_STALL_RATIO = 1.05
 _LEAST_DEPTH = 0.002
+_MOST_PUSHED = 0.98
+STANDARD_AIR = 1.2
 # A cooler ahead is known by its depth and fins; the rest is an ordinary extruded-tube cooler.
 _COOLER = Core(
     fin=0.0,
@@ -101,27 +111,51 @@ def _core(filled: Filled, p: Any) -> None:
 def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
     p.ahead_count = float(len(load.ahead))
     p.ahead[:] = p.core[:, np.newaxis, :]
-    p.ahead_heat, p.ahead_cover = 0.0, 0.0
-    face = filled["core.width"] * filled["core.height"]
+    p.ahead_heat, p.ahead_temperature = 0.0, np.nan
+    width, height = filled["core.width"], filled["core.height"]
+    spans: list[tuple[tuple[Numbers, Numbers], tuple[Numbers, Numbers]]] = []
     for i, heat in enumerate(load.ahead):
-        depth = filled[f"ahead.{i}.depth"]
+        at = f"ahead.{i}."
+        depth = filled[at + "depth"]
         own: dict[str, Numbers] = {
             "tube_length": p.core[:, Core._fields.index("tube_length")],
             "stack_height": p.core[:, Core._fields.index("stack_height")],
             "depth": depth,
             "tube_width": depth,
-            "fins_per_metre": filled[f"ahead.{i}.fins"],
+            "fins_per_metre": filled[at + "fins"],
         }
         for column, (name, value) in enumerate(_COOLER._asdict().items()):
             p.ahead[:, i, column] = own.get(name, value)
         p.ahead_heat[:, i] = heat
-        p.ahead_cover[:, i] = np.minimum(filled[f"ahead.{i}.width"] * filled[f"ahead.{i}.height"] / face, 1.0)
+        held = filled.known(at + "condensing_temperature")
+        if held is not None:
+            p.ahead_temperature[:, i] = np.where(heat > 0.0, held, np.nan)
+        spans.append(
+            (
+                _span(filled[at + "x"], filled[at + "width"], width),
+                _span(filled[at + "y"], filled[at + "height"], height),
+            )
+        )
+    # Seen along the coolant: a crossflow core runs from the left, a downflow core from the top.
+    if filled.word("core.run") == "crossflow":
+        cut = stacks([x for x, _ in spans], [y for _, y in spans], width, height, MAX_AHEAD)
+    else:
+        down = [(height - top, height - bottom) for _, (bottom, top) in spans]
+        cut = stacks(down, [x for x, _ in spans], height, width, MAX_AHEAD)
+    p.stack_share, p.lane_share, p.segment_share, p.segment_coolers = cut
 
 
-def _placed(filled: Filled) -> list[tuple[float, float, float]] | None:
+def _span(centre: Numbers, size: Numbers, face: Numbers) -> tuple[Numbers, Numbers]:
+    """From and to of a cooler; one that would miss the core altogether still stands before a hundredth of it."""
+    least = 0.01 * face
+    low = np.clip(centre - 0.5 * size, 0.0, face - least)
+    return low, np.clip(centre + 0.5 * size, low + least, face)
+
+
+def _discs(filled: Filled) -> list[tuple[float, float, float]] | None:
     """Centre and blade of every fan, or None where a place is not given."""
     fans = filled.job.fans
-    if not all(fan.x is not None and fan.y is not None for fan in fans):
+    if has_belt_fan(filled.job) or not all(fan.x is not None and fan.y is not None for fan in fans):
         return None
     return [
         (float(filled[f"fans.{i}.x"][0]), float(filled[f"fans.{i}.y"][0]), float(filled[f"fans.{i}.blade"][0]))
@@ -131,7 +165,7 @@ def _placed(filled: Filled) -> list[tuple[float, float, float]] | None:
 
 def covered_by_bare_fans(filled: Filled) -> Numbers:
     """Share of the core under the blades of fans without a shroud; by area where places are not given."""
-    places = _placed(filled)
+    places = _discs(filled)
     if places is None:
         return filled["shroud.covered_share"]
     width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
@@ -141,7 +175,7 @@ def covered_by_bare_fans(filled: Filled) -> Numbers:
 
 def crossed_by_bare_fans(filled: Filled) -> Numbers:
     """Share of the tubes that pass under some blade; the root of the covered share where places are not given."""
-    places = _placed(filled)
+    places = _discs(filled)
     if places is None:
         return np.sqrt(filled["shroud.covered_share"])
     across = filled.word("core.run") == "crossflow"
@@ -150,58 +184,129 @@ def crossed_by_bare_fans(filled: Filled) -> Numbers:
 
 
 def _behind(filled: Filled, p: Any) -> None:
+    p.pushed_share, p.flap_area = 0.0, 0.0
     fans = range(len(filled.job.fans))
-    if not fans:
+    if not fans and not has_belt_fan(filled.job):
         p.covered_share, p.crossed_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 1.0, 0.0, 0.0, 1.0
-    elif filled.word("shroud.type") == "none":
+        return
+    if filled.word("shroud.type") == "none":
         p.covered_share, p.crossed_share = covered_by_bare_fans(filled), crossed_by_bare_fans(filled)
-        p.leak_area = sum(math.pi * filled[f"fans.{i}.blade"] * filled[f"fans.{i}.ring_gap"] for i in fans)
+        p.leak_area = sum(
+            (math.pi * filled[f"fans.{i}.blade"] * filled[f"fans.{i}.ring_gap"] for i in fans),
+            np.zeros(filled.count),
+        )
         p.plenum_loss, p.heat_ratio = 0.0, 1.0
     else:
         depth = np.maximum(filled["shroud.depth"], _LEAST_DEPTH)
         p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
         p.crossed_share = np.sqrt(p.covered_share)
         p.plenum_loss, p.heat_ratio = plenum_loss(depth), heat_ratio(depth)
+        p.flap_area = filled["shroud.flaps"]
+    pushers = [i for i in fans if filled.word(f"fans.{i}.direction") == "pusher"]
+    if pushers and (len(pushers) < len(fans) or has_belt_fan(filled.job)):
+        face = filled["core.width"] * filled["core.height"]
+        discs = sum((0.25 * math.pi * filled[f"fans.{i}.blade"] ** 2 for i in pushers), np.zeros(filled.count))
+        p.pushed_share = np.minimum(discs / face, _MOST_PUSHED * p.covered_share)
 
 
-def _curve(filled: Filled, i: int, fan: Fan) -> Branch:
+def _curve(filled: Filled, at: str, fan: Fan | BeltFan) -> Branch:
     if fan.curve:
         points = sorted((flow.value, pressure.value) for flow, pressure in fan.curve)
         return right_branch([flow for flow, _ in points], [pressure for _, pressure in points])
-    return generic_curve(float(filled[f"fans.{i}.free_flow"][0]), float(filled[f"fans.{i}.shutoff_pressure"][0]))
+    return generic_curve(float(filled[at + "free_flow"][0]), float(filled[at + "shutoff_pressure"][0]))
 
 
 def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) -> None:
-    fans, on = filled.job.fans, filled.job.cases[index].fans_on
-    directions = {filled.word(f"fans.{i}.direction") for i in range(len(fans))}
-    if len(directions) > 1:
-        raise InputError(["fans: pullers and pushers on one core are not worked out together; assess one kind"])
+    fans, case = filled.job.fans, filled.job.cases[index]
     p.fan_count = float(len(fans))
     for name in PARAMS.names or ():
         if name.startswith("fan_") and name != "fan_count":
             p[name] = 0.0
+    p.fan_belt_speed = np.nan
     p.path_resistance = 0.0
     p.source_volts = source_volts(filled, index, circuits)
+    percent = filled.known(f"cases.{index}.percent_on")
     for i, fan in enumerate(fans):
         at = f"fans.{i}."
-        branch = _curve(filled, i, fan)
+        branch = _curve(filled, at, fan)
         p.fan_flow[:, i], p.fan_pressure[:, i], p.fan_points[:, i] = branch
         p.fan_scale[:, i] = filled["model.fan_flow"]
         p.fan_amps[:, i] = filled[at + "run_amps"]
         if not fan.curve:
-            p.fan_scale[:, i] *= filled[at + "free_flow"] / filled[at + "free_flow"][0]
-            shutoff = filled[at + "shutoff_pressure"]
-            p.fan_pressure[:, i] *= (shutoff / shutoff[0])[:, np.newaxis]
+            _spread_curve(filled, p, i, at)
             p.fan_amps[:, i] *= THROTTLED
-        p.fan_on[:, i] = float(on is None or fan.code in on)
+        is_brushless = filled.word(at + "kind") == "brushless"
+        p.fan_on[:, i] = float(case.fans_on is None or fan.code in case.fans_on)
         p.fan_is_pusher[:, i] = float(filled.word(at + "direction") == "pusher")
-        p.fan_is_brushless[:, i] = float(filled.word(at + "kind") == "brushless")
+        p.fan_is_brushless[:, i] = float(is_brushless)
         p.fan_density[:, i] = filled[at + "air_density"]
         p.fan_volts[:, i] = filled[at + "test_volts"]
-        p.fan_stall_ratio[:, i] = np.maximum(filled[at + "start_amps"] / filled[at + "run_amps"], _LEAST_STALL_RATIO)
+        stall_ratio = np.maximum(filled[at + "start_amps"] / filled[at + "run_amps"], _LEAST_STALL_RATIO)
+        p.fan_stall_ratio[:, i] = stall_ratio
         p.fan_disc[:, i] = 0.25 * math.pi * (filled[at + "blade"] ** 2 - filled[at + "hub"] ** 2)
         p.fan_stopped_loss[:, i] = filled["model.stopped_fan_loss"]
         p.path_resistance[:, i] = path_resistance(filled, circuits[i])
+        turns, amps = np.ones(filled.count), np.ones(filled.count)
+        if case.fans_low is not None and fan.code in case.fans_low:
+            turns = filled[at + "low_speed"]
+            amps = turns**2
+        elif percent is not None:
+            turns = percent_on_speed(percent, stall_ratio, is_brushless)
+            amps = turns**3 if is_brushless else percent * turns**2
+        p.fan_turn_share[:, i], p.fan_amps_share[:, i] = turns, amps
+        _stand_off(p, i, solid_behind(filled, i))
+    if has_belt_fan(filled.job):
+        _belt_fan(filled, p, index, len(fans))
+
+
+def _spread_curve(filled: Filled, p: Any, i: int, at: str) -> None:
+    """Stretch a guessed curve to each draw's free air and shut-off."""
+    p.fan_scale[:, i] *= filled[at + "free_flow"] / filled[at + "free_flow"][0]
+    shutoff = filled[at + "shutoff_pressure"]
+    p.fan_pressure[:, i] *= (shutoff / shutoff[0])[:, np.newaxis]
+
+
+def _belt_fan(filled: Filled, p: Any, index: int, i: int) -> None:
+    """Write the fan the engine drives behind the electric ones; it draws no amps."""
+    fan, at = filled.job.belt_fan, "belt_fan."
+    p.fan_count = float(i + 1)
+    p.fan_flow[:, i], p.fan_pressure[:, i], p.fan_points[:, i] = _curve(filled, at, fan)
+    p.fan_scale[:, i] = filled["model.fan_flow"]
+    if not fan.curve:
+        _spread_curve(filled, p, i, at)
+    p.fan_on[:, i], p.fan_density[:, i], p.fan_stall_ratio[:, i] = 1.0, STANDARD_AIR, _LEAST_STALL_RATIO
+    p.fan_disc[:, i] = 0.25 * math.pi * (filled[at + "blade"] ** 2 - filled[at + "hub"] ** 2)
+    p.fan_stopped_loss[:, i] = filled["model.stopped_fan_loss"]
+    p.fan_turn_share[:, i], p.fan_volts[:, i] = 1.0, 1.0
+    p.fan_belt_speed[:, i] = belt_fan_turns(filled, index)
+
+
+def solid_behind(filled: Filled, i: int) -> float:
+    """Loss coefficient of what stands close behind fan i, on the head in its annulus; 0 where no place is given."""
+    fan, at = filled.job.fans[i], f"fans.{i}."
+    if fan.x is None or fan.y is None:
+        return 0.0
+    x, y, blade, hub = (float(filled[at + name][0]) for name in ("x", "y", "blade", "hub"))
+    annulus = 0.25 * math.pi * (blade**2 - hub**2)
+    front = float(filled["shroud.depth"][0]) if filled.word("shroud.type") != "none" else 0.0
+    back = front + float(filled[at + "overall_depth"][0]) + float(filled["space.engine_rock"][0])
+    loss, shut = 0.0, 0.0
+    for spot in sorted(filled.job.space.depth_map, key=lambda spot: spot.depth.value if spot.depth else math.inf):
+        if spot.x is None or spot.y is None or spot.depth is None or spot.size is None or spot.size.value <= 0.0:
+            continue
+        apart = math.hypot(spot.x.value - x, spot.y.value - y)
+        share = min(discs_overlap(apart, 0.5 * blade, 0.5 * spot.size.value) / annulus, 1.0 - shut)
+        shut += share
+        edge = math.pi * min(spot.size.value, blade)
+        loss += solid_behind_loss(share, annulus, edge, max(spot.depth.value - back, _LEAST_DEPTH))
+    return loss
+
+
+def _stand_off(p: Any, i: int, loss: float) -> None:
+    """Take what stands behind a fan off its curve; at other speeds and densities it goes as the curve does."""
+    if loss > 0.0:
+        through = p.fan_scale[:, i, np.newaxis] * p.fan_flow[:, i] / p.fan_disc[:, i, np.newaxis]
+        p.fan_pressure[:, i] -= 0.5 * loss * p.fan_density[:, i, np.newaxis] * through**2
 
 
 def _coolant(filled: Filled, p: Any, index: int) -> None:
@@ -236,11 +341,6 @@ def flatten(filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircu
     -------
     array
         Rows of `PARAMS`, shape (draws,).
-
-    Raises
-    ------
-    InputError
-        If pullers and pushers are mixed.
     """
     at = f"cases.{index}."
     p: Any = blank(filled.count)

@@ -13,6 +13,7 @@ from shroudwright.job.fields import (
     Power,
     Section,
     Share,
+    Temperature,
     given,
     rows_of,
 )
@@ -50,9 +51,14 @@ class Cooler(Section):
     width: Length = given("Finned face, left to right.", "2 in", "100 in")
     height: Length = given("Finned face, up and down.", "2 in", "100 in")
     depth: Length = given("Finned depth, front to back.", "0.25 in", "8 in")
+    x: Length = given("Its centre, from the core's left edge, seen from behind.", "-24 in", "120 in")
+    y: Length = given("Its centre, from the core's bottom edge.", "-24 in", "120 in")
     fins: CountPerLength = given("Fins along one inch.", "3 per_inch", "40 per_inch")
     gap: Length = given("From its back to the next face.", "0 in", "24 in")
     heat: Power = given("Heat it gives to the air, if known.", "0 kW", "500 kW")
+    condensing_temperature: Temperature = given(
+        "A condenser held at one temperature instead of giving one heat.", "80 degF", "220 degF", example="150 degF"
+    )
 
 
 class Opening(Section):

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
+from shroudwright.fans.laws import belt_fan_speed, fan_power_ratio
 from shroudwright.heat.accessories import (
     alternator_power,
     charge_air_heat,
@@ -23,6 +24,7 @@ from shroudwright.heat.accessories import (
 from shroudwright.heat.engine import coolant_heat, engine_flags, fuel_power
 from shroudwright.heat.road import brake_power, converter_power, stop_go_power, tractive_force
 from shroudwright.job.filled import Filled
+from shroudwright.job.model import has_belt_fan
 from shroudwright.materials.air import density_at_altitude, pressure_at_altitude
 
 Numbers = NDArray[np.float64]
@@ -93,7 +95,20 @@ def _accessories(filled: Filled, index: int) -> Numbers:
     power = filled["engine.accessory_power"] + alternator_power(amps * volts, filled["model.alternator_efficiency"])
     if runs_air_conditioning(filled, index):
         power = power + filled["model.compressor_power"]
+    if has_belt_fan(filled.job):
+        power = power + filled["belt_fan.drive_power"] * fan_power_ratio(belt_fan_turns(filled, index))
     return np.asarray(power)
+
+
+def belt_fan_turns(filled: Filled, index: int) -> Numbers:
+    """Speed of the fan the engine drives over the speed of its test."""
+    rpm = belt_fan_speed(
+        filled[f"cases.{index}.engine_rpm"],
+        filled["belt_fan.pulley_ratio"],
+        filled["belt_fan.slip"],
+        filled["belt_fan.most_rpm"],
+    )
+    return np.asarray(rpm / filled["belt_fan.rpm"])
 
 
 def _drive(filled: Filled, index: int, accessories: Numbers) -> tuple[Numbers, Numbers]:

@@ -2,6 +2,7 @@
 
 Job              the whole file, checked field by field
 standard_cases   the six driving cases of a job that names none
+has_belt_fan     whether the engine drives a fan
 """
 
 from collections.abc import Mapping
@@ -9,7 +10,7 @@ from typing import Any, Literal
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from shroudwright.job.drive import Accepted, Case, Control, Electrical, Fan, Shop
+from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Shop
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
 from shroudwright.job.front import Cooler, Core, Opening, Shroud, Space
@@ -30,6 +31,11 @@ def standard_cases() -> tuple[Case, ...]:
         Case(name="grade or tow", kind="grade"),
         Case(name="full-throttle pull", kind="pull"),
     )
+
+
+def has_belt_fan(job: "Job") -> bool:
+    """Whether the engine drives a fan: one whose blades were taped."""
+    return job.belt_fan.blade is not None
 
 
 def _has_code(item: Mapping[str, Any]) -> bool:
@@ -55,6 +61,7 @@ class Job(Section):
     space: Space = Space()
     shroud: Shroud = Shroud()
     fans: tuple[Fan, ...] = rows_of("Electric fans.", MOST_FANS)
+    belt_fan: BeltFan = BeltFan()
     electrical: Electrical = Electrical()
     control: Control = Control()
     shop: Shop = Shop()

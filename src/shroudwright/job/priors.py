@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.fields import place_of, words_of
-from shroudwright.job.model import Job
+from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
 
@@ -312,8 +312,10 @@ def _fan_room(job: _Job, _: int | None) -> float:
 
 def _fan_disc_share(job: _Job, _: int | None) -> float:
     """Share of the core's face behind the fan discs."""
-    discs = sum(0.25 * math.pi * job.value("fans.blade", index) ** 2 for index in range(len(job.job.fans)))
-    return discs / (job.value("core.width") * job.value("core.height"))
+    blades = [job.value("fans.blade", index) for index in range(len(job.job.fans))]
+    if has_belt_fan(job.job):
+        blades.append(job.value("belt_fan.blade"))
+    return sum(0.25 * math.pi * blade**2 for blade in blades) / (job.value("core.width") * job.value("core.height"))
 
 
 def _flow_by_blade(flow_at_16_in: float, power: float) -> Callable[[_Job, int | None], float]:
@@ -321,6 +323,11 @@ def _flow_by_blade(flow_at_16_in: float, power: float) -> Callable[[_Job, int | 
         return flow_at_16_in * math.pow(job.value("fans.blade", index) / 0.4064, power)
 
     return flow
+
+
+def _belt_fan_power(job: _Job, _: int | None) -> float:
+    """Air power at the best point of the generic curve, about 0.45 q0 p0, at a blade efficiency of a half."""
+    return 0.9 * job.value("belt_fan.free_flow") * job.value("belt_fan.shutoff_pressure")
 
 
 def _of(field: str) -> Callable[[_Job, int | None], float]:
@@ -351,6 +358,9 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "brushless_flow": _flow_by_blade(1.557, 2.7),
     "amps_for_flow": lambda job, index: job.value("fans.free_flow", index) / 0.04719,
     "fan_run_amps": _of("fans.run_amps"),
+    "belt_blade": _of("belt_fan.blade"),
+    "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
+    "belt_fan_power": _belt_fan_power,
     "alternator_rating": _of("electrical.alternator_rating"),
 }
 """What a row of the table may multiply."""

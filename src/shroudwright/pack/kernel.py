@@ -1,6 +1,10 @@
 """The compiled batch: many records at once, no Python in the loop, equal to `solve` point by point.
 
 solve_batch    every record of an array, on all cores
+
+The air is found by trading laws for losses: each stack's loss is met in value and slope by a parabola, the
+network of parabolas and the fans' own curves is solved for one pressure, and the true losses are worked out
+again at the flows found, until they stand still.
 """
 
 import math
@@ -12,284 +16,415 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.compiled import batch, compilable
-from shroudwright.bench.roots import best, bracket, guess, is_found, narrow
-from shroudwright.circuit.thermostat import lift
+from shroudwright.bench.compiled import batch, compilable, compilable_apart
+from shroudwright.bench.roots import best, bracket, guess, hunt, is_found, narrow, step
 from shroudwright.materials.coolant import coolant_properties
-from shroudwright.pack.balance import (
+from shroudwright.pack.air_path import (
+    BESIDE,
+    DRAWN,
+    LEAST_AIR,
+    PUSHED,
+    ZONES,
+    AirState,
+    Setup,
+    air_state,
+    front_and_exit,
+    is_still,
+    leaked,
+    moved,
+    plenum_drop,
+    ram,
+    setup_of,
+    stack_count,
+    stack_drop,
+    zone_flow,
+    zone_share,
+)
+from shroudwright.pack.coolant_path import (
     COLDEST_AMBIENT,
     HOTTEST_AMBIENT,
     HOTTEST_COOLANT,
-    LEAST_AIR,
     LEAST_HEAT,
-    SHUT_LIFT,
-    Setup,
-    air_state,
     coolant_drop,
-    covered_imbalance,
-    fill_result,
+    exchange,
     known_flow,
-    open_imbalance,
-    open_share,
+    outside_conductance,
     radiator_flow_imbalance,
-    seconds_between,
-    setup_of,
-    shed_per_kelvin,
+    thermostat_opening,
 )
-from shroudwright.pack.params import RESULT, blank
+from shroudwright.pack.outcome import fill_result, seconds_between
+from shroudwright.pack.params import RESULT, STACKS, blank
 
-_AIR_TOLERANCE = 1e-10
-_SMALL_AIR = 1e-11
-_COOLANT_TOLERANCE = 1e-8
-_SMALL_HEAT = 1e-6
-_LAST_STEP = 0.003
+_LIKELY_AIR = 1.0
+_LIKELY_POWER = 1.4
 _LIKELY_COOLANT = 380.0
+_AIR_TOLERANCE = 3e-9
+_COOLANT_TOLERANCE = 1e-8
+_LAST_STEP = 1e-4
+_LAST_SHARE = 1e-8
+_SMALL_HEAT = 1e-6
 _SMALLEST_SHARE = 256
+_MOST_ROUNDS = 100
+_FLOW, _LINEAR, _SQUARE, _POWER, _LAST_FLOW, _LAST_LOSS = 0, 1, 2, 3, 4, 5
+_OUTSIDE, _LEFT, _NEXT, _BEFORE, _WORK = 6, 7, 8, 9, 10
 
 
 @compilable
-def _covered_flow(
-    p: Any, setup: Setup, heat: float, ambient: float, beside: float, start: float, reach: float
-) -> float:
-    """Air through the covered zone, hunted outwards from a start."""
-    near = start
-    at_near = covered_imbalance(p, setup, heat, ambient, near, beside)
-    rising = at_near > 0.0
-    while True:
-        far = near * reach if rising else max(near / reach, LEAST_AIR)
-        at_far = covered_imbalance(p, setup, heat, ambient, far, beside)
-        if (at_far > 0.0) != rising:
-            break
-        if far <= LEAST_AIR:
-            return LEAST_AIR
-        near, at_near, reach = far, at_far, reach * reach
-    state = bracket(near, at_near, far, at_far)
-    for _ in range(100):
-        if is_found(state, _AIR_TOLERANCE, _SMALL_AIR):
-            break
-        flow = guess(state)
-        state = narrow(state, flow, covered_imbalance(p, setup, heat, ambient, flow, beside), _AIR_TOLERANCE)
-    return best(state)
-
-
-@compilable
-def _open_flow(p: Any, setup: Setup, heat: float, ambient: float, covered: float, start: float, reach: float) -> float:
-    """Air through the zone beside the fans, hunted outwards from a start; none where ram is too weak."""
-    if open_imbalance(p, setup, heat, ambient, covered, LEAST_AIR) <= 0.0:
+def _at_pressure(linear: float, square: float, pressure: float) -> float:
+    """Flow at which a stack's parabola loses a pressure."""
+    if pressure <= 0.0:
         return 0.0
-    near = start
-    at_near = open_imbalance(p, setup, heat, ambient, covered, near)
-    rising = at_near > 0.0
-    while True:
-        far = near * reach if rising else max(near / reach, LEAST_AIR)
-        at_far = open_imbalance(p, setup, heat, ambient, covered, far)
-        if (at_far > 0.0) != rising:
-            break
-        near, at_near, reach = far, at_far, reach * reach
-    state = bracket(near, at_near, far, at_far)
-    for _ in range(100):
-        if is_found(state, _AIR_TOLERANCE):
-            break
-        flow = guess(state)
-        state = narrow(state, flow, open_imbalance(p, setup, heat, ambient, covered, flow), _AIR_TOLERANCE)
-    return best(state)
+    return 2.0 * pressure / (linear + math.sqrt(max(linear * linear + 4.0 * square * pressure, 0.0)))
 
 
 @compilable
-def _air(p: Any, setup: Setup, heat: float, ambient: float, start: float) -> tuple[float, float]:
-    """Air through both zones; each depends on the other only through the air's temperatures."""
-    covered, beside, reach = start, 0.0, 1.01
-    for _ in range(40):
-        before = covered + beside
-        covered = _covered_flow(p, setup, heat, ambient, beside, max(covered, 1e-3), reach)
-        if open_share(p) <= 0.0:
-            break
-        beside = _open_flow(p, setup, heat, ambient, covered, max(beside, 1e-3), max(reach, 1.001))
-        reach = 1.0 + min(max(0.3 * math.fabs(covered + beside - before) / before, 1e-7), 0.01)
-        if math.fabs(covered + beside - before) <= _AIR_TOLERANCE * before:
-            break
-    return covered, beside
+def _zone_at(p: Any, work: Any, zone: int, pressure: float) -> float:
+    """Air through a zone whose stacks all lose a pressure."""
+    share = zone_share(p, zone)
+    if share <= 0.0:
+        return 0.0
+    through = 0.0
+    for coolers in range(stack_count(p)):
+        if p.stack_share[coolers] > 0.0:
+            each = _at_pressure(work[_LINEAR, zone, coolers], work[_SQUARE, zone, coolers], pressure)
+            through += p.stack_share[coolers] * each
+    return share * through
 
 
 @compilable
+def _help(p: Any, setup: Setup, air: AirState, work: Any, pressure: float) -> float:
+    """Pressure the pushers add to what is there ahead of a part of the face."""
+    if p.pushed_share <= 0.0:
+        return 0.0
+    state = hunt(0.0, -1e-3, -pressure - 1.0, math.inf)
+    for _ in range(_MOST_ROUNDS):
+        rise = state.point
+        value = moved(p, setup, air, rise, True) - _zone_at(p, work, PUSHED, pressure + rise)
+        if math.fabs(value) <= 1e-13:
+            break
+        state = step(state, value)
+        if state.point == rise:
+            break
+    return state.point
+
+
+@compilable
+def _beside_at(p: Any, setup: Setup, air: AirState, work: Any, ram_pressure: float, drawn: float) -> float:
+    """Pressure left for the stacks beside the fans; none where ram is too weak."""
+    if zone_share(p, BESIDE) <= 0.0:
+        return 0.0
+    most = ram_pressure - front_and_exit(p, setup, air, drawn)
+    if most <= 0.0:
+        return 0.0
+    state = hunt(most, -1.0, 0.0, math.inf)
+    for _ in range(_MOST_ROUNDS):
+        pressure = state.point
+        total = drawn + _zone_at(p, work, BESIDE, pressure)
+        value = ram_pressure - front_and_exit(p, setup, air, total) - pressure
+        if math.fabs(value) <= 1e-12 * most:
+            break
+        state = step(state, value)
+        if state.point == pressure:
+            break
+    return state.point
+
+
+@compilable
+def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> None:
+    """Meet every stack's loss in value and slope by a parabola."""
+    for zone in range(ZONES):
+        if zone_share(p, zone) <= 0.0:
+            continue
+        for coolers in range(stack_count(p)):
+            if p.stack_share[coolers] <= 0.0:
+                continue
+            flow = work[_FLOW, zone, coolers]
+            if flow <= 0.0:
+                flow = 0.05 * work[_FLOW, DRAWN, coolers] + LEAST_AIR
+            lost = stack_drop(p, setup, air, coolers, flow)
+            last, at_last = work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers]
+            power = work[_POWER, zone, coolers]
+            if not first and math.fabs(flow - last) > 1e-12 * flow:
+                power = (lost - at_last) / (flow - last) * (flow + last) / (lost + at_last)
+                power = min(max(power, 0.5), 2.5)
+            work[_POWER, zone, coolers] = power
+            work[_LINEAR, zone, coolers] = (2.0 - power) * lost / flow
+            work[_SQUARE, zone, coolers] = (power - 1.0) * lost / (flow * flow)
+            work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers] = flow, lost
+
+
+@compilable_apart
+def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any) -> AirState:
+    """Balance the air of every zone and stack from the flows in the work space."""
+    ram_pressure = ram(p, ambient)
+    flow = work[_FLOW]
+    if is_still(p, setup, ram_pressure):
+        _keep_still(p, flow)
+        return air_state(p, setup, heat, ambient, flow)
+    pressure, slope, precision = -1.0, -1.5, 1e-3
+    for turn in range(_MOST_ROUNDS):
+        air = air_state(p, setup, heat, ambient, flow)
+        _lay_laws(p, setup, air, work, turn == 0)
+        if pressure < 0.0:
+            pressure = _likely_pressure(p, work)
+            if p.fan_count > 0.0:
+                slope *= zone_flow(p, flow, DRAWN) / pressure
+        state = hunt(pressure, slope, 0.0, math.inf)
+        drawn, beside, helped = 0.0, 0.0, 0.0
+        for _ in range(_MOST_ROUNDS):
+            pressure = state.point
+            helped = _help(p, setup, air, work, pressure)
+            drawn = _zone_at(p, work, DRAWN, pressure) + _zone_at(p, work, PUSHED, pressure + helped)
+            beside = _beside_at(p, setup, air, work, ram_pressure, drawn)
+            total = drawn + _zone_at(p, work, BESIDE, beside)
+            rise = pressure + plenum_drop(p, setup, air, drawn) + front_and_exit(p, setup, air, total) - ram_pressure
+            if p.fan_count < 1.0:
+                value, small = -rise, precision * math.fabs(ram_pressure)
+            else:
+                value = moved(p, setup, air, rise, False) - leaked(p, air, rise) - drawn
+                small = precision * drawn
+            if math.fabs(value) <= small:
+                break
+            state = step(state, value)
+            if state.point == pressure or state.high <= 1e-9:
+                break
+        slope = state.slope
+        change = _take_in(p, work, pressure, pressure + helped, beside, turn)
+        if change <= _AIR_TOLERANCE and precision <= _AIR_TOLERANCE:
+            break
+        precision = min(0.01 * change * change + 1e-13, 1e-3)
+    return air_state(p, setup, heat, ambient, flow)
+
+
+@compilable
+def _take_in(p: Any, work: Any, drawn: float, pushed: float, beside: float, turn: int) -> float:
+    """Set the next flows from the pressures found, and say how far the flows were from standing still.
+
+    What is left after two turns shows how fast the rest would die away; the step takes it in at once
+    (Anderson's mixing of depth one, from memory).
+    """
+    change, along, turned = 0.0, 0.0, 0.0
+    for zone in range(ZONES):
+        if zone_share(p, zone) <= 0.0:
+            continue
+        pressure = drawn if zone == DRAWN else pushed if zone == PUSHED else beside
+        for coolers in range(stack_count(p)):
+            if p.stack_share[coolers] <= 0.0:
+                continue
+            new = _at_pressure(work[_LINEAR, zone, coolers], work[_SQUARE, zone, coolers], pressure)
+            new = new if zone == BESIDE else max(new, LEAST_AIR)
+            size = max(new, LEAST_AIR)
+            left = (new - work[_FLOW, zone, coolers]) / size
+            bend = left - work[_LEFT, zone, coolers] / size
+            change = max(change, math.fabs(left))
+            along += left * bend
+            turned += bend * bend
+            work[_LEFT, zone, coolers] = left * size
+            work[_NEXT, zone, coolers] = new
+    mix = along / turned if turn > 1 and turned > 0.0 else 0.0
+    mix = min(max(mix, -2.0), 0.5)
+    for zone in range(ZONES):
+        if zone_share(p, zone) <= 0.0:
+            continue
+        for coolers in range(stack_count(p)):
+            if p.stack_share[coolers] <= 0.0:
+                continue
+            new = work[_NEXT, zone, coolers]
+            mixed = new - mix * (new - work[_BEFORE, zone, coolers])
+            work[_FLOW, zone, coolers] = mixed if mixed > 0.2 * new else new
+            work[_BEFORE, zone, coolers] = new
+    return change
+
+
+@compilable
+def _keep_still(p: Any, flow: Any) -> None:
+    """Let next to nothing through: no fan runs and no road air pushes."""
+    for zone in range(ZONES):
+        for coolers in range(stack_count(p)):
+            flow[zone, coolers] = 0.0 if zone == BESIDE else LEAST_AIR
+
+
+@compilable
+def _likely_pressure(p: Any, work: Any) -> float:
+    """Loss of any stack in use, to start from."""
+    for coolers in range(stack_count(p)):
+        if p.stack_share[coolers] > 0.0 and zone_share(p, DRAWN) > 0.0:
+            return float(work[_LAST_LOSS, DRAWN, coolers])
+    return 50.0
+
+
+@compilable
+def _start_air(p: Any, work: Any) -> None:
+    """Set the flows a search starts from."""
+    for zone in range(ZONES):
+        for coolers in range(stack_count(p)):
+            work[_FLOW, zone, coolers] = _LIKELY_AIR
+            work[_POWER, zone, coolers] = _LIKELY_POWER
+
+
+@compilable_apart
 def _radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
-    """Coolant through the radiator, hunted outwards from a start."""
+    """Coolant through the radiator."""
     if not math.isnan(p.coolant_flow):
         return known_flow(p, opening)
     rho, _, _, mu = coolant_properties(table, coolant_in)
-    near, reach = start, 1.01
-    at_near = radiator_flow_imbalance(p, setup, rho, mu, opening, near)
-    rising = at_near > 0.0
-    while True:
-        far = near * reach if rising else near / reach
-        at_far = radiator_flow_imbalance(p, setup, rho, mu, opening, far)
-        if (at_far > 0.0) != rising:
+    state = hunt(start, -2.0 * p.pump_shutoff / start, 0.0, 4.0 * p.pump_flow)
+    for _ in range(_MOST_ROUNDS):
+        flow = state.point
+        value = radiator_flow_imbalance(p, setup, rho, mu, opening, flow)
+        state = step(state, value)
+        if math.fabs(state.point - flow) <= 1e-11 * p.pump_flow:
             break
-        near, at_near, reach = far, at_far, reach * reach
-    state = bracket(near, at_near, far, at_far)
-    tolerance = 1e-10 * p.pump_flow
-    for _ in range(100):
-        if is_found(state, tolerance, 1e-9 * p.pump_shutoff):
-            break
-        flow = guess(state)
-        state = narrow(state, flow, radiator_flow_imbalance(p, setup, rho, mu, opening, flow), tolerance)
-    return best(state)
+    return state.point
 
 
-@compilable
-def _opening(p: Any, coolant_in: float, drop: float) -> float:
-    if p.thermostat <= 0.0 or math.isnan(drop):
-        return 1.0
-    at_wax = coolant_in - (drop if p.thermostat > 1.0 else 0.0)
-    return max(lift(at_wax, p.thermostat_opens, p.thermostat_span), SHUT_LIFT)
+@compilable_apart
+def _coolant_open(
+    p: Any, setup: Setup, table: Any, heat: float, air: AirState, work: Any, start: float
+) -> tuple[float, float]:
+    """Coolant temperature that sheds the heat with the thermostat full open, and the flow; nan where none does."""
+    if air.air_in >= HOTTEST_COOLANT:
+        return math.nan, math.nan
+    flow, coolant_in = p.pump_flow, max(start, air.air_in + 1.0)
+    last, at_last, slope = math.nan, math.nan, -1.0
+    for _ in range(_MOST_ROUNDS):
+        flow = _radiator_flow(p, setup, table, coolant_in, 1.0, flow)
+        line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
+        error = (heat + line.at_zero) / line.per_kelvin - coolant_in
+        if math.fabs(error) <= _COOLANT_TOLERANCE:
+            return coolant_in, flow
+        if coolant_in >= HOTTEST_COOLANT and error > 0.0:
+            return math.nan, math.nan
+        if coolant_in != last and not math.isnan(last):
+            slope = min((error - at_last) / (coolant_in - last), -0.3)
+        last, at_last = coolant_in, error
+        coolant_in = min(max(coolant_in - error / slope, air.mixed), HOTTEST_COOLANT)
+    return coolant_in, flow
 
 
-@compilable
+@compilable_apart
 def _excess(
     p: Any,
     setup: Setup,
     table: Any,
     heat: float,
-    ambient: float,
-    covered: float,
-    beside: float,
+    air: AirState,
+    work: Any,
     drop: float,
     coolant_in: float,
-    start_flow: float,
-) -> tuple[float, float]:
-    """Heat shed less heat to shed at a coolant temperature, and the coolant flow there."""
-    flow = _radiator_flow(p, setup, table, coolant_in, _opening(p, coolant_in, drop), start_flow)
-    air_in = air_state(p, heat, ambient, covered + beside).air_in
-    per_kelvin = shed_per_kelvin(p, setup, table, heat, ambient, covered, beside, coolant_in, flow)
-    return per_kelvin * (coolant_in - air_in) - heat, flow
-
-
-@compilable
-def _coolant(
-    p: Any,
-    setup: Setup,
-    table: Any,
-    heat: float,
-    ambient: float,
-    covered: float,
-    beside: float,
-    drop: float,
     start: float,
+) -> tuple[float, float]:
+    """Heat shed less heat to shed with the thermostat at work, and the coolant flow there."""
+    opening = thermostat_opening(p, coolant_in, drop)
+    flow = _radiator_flow(p, setup, table, coolant_in, opening, max(start, 1e-3 * p.pump_flow))
+    line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
+    return line.per_kelvin * coolant_in - line.at_zero - heat, flow
+
+
+@compilable_apart
+def _coolant_regulated(
+    p: Any, setup: Setup, table: Any, heat: float, air: AirState, work: Any, drop: float, open_at: float
 ) -> float:
-    """Coolant temperature that sheds the heat, hunted outwards from a start; full open where drop is nan."""
-    air_in = air_state(p, heat, ambient, covered + beside).air_in
-    if air_in >= HOTTEST_COOLANT:
-        return math.nan
-    flow = p.pump_flow
-    near, reach = max(start, air_in + 1.0), 1.5
-    at_near, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, near, flow)
-    rising = at_near < 0.0
-    while True:
-        far = min(near + reach, HOTTEST_COOLANT) if rising else max(near - reach, air_in)
-        at_far = -heat
-        if far > air_in:
-            at_far, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, far, flow)
-        if (at_far < 0.0) != rising:
-            break
-        if far >= HOTTEST_COOLANT:
+    """Coolant temperature that sheds the heat with the thermostat at work, between full open and shut.
+
+    Throttled, the coolant is hotter than full open would have it, and no hotter than the wax full open.
+    """
+    low, flow = open_at, p.pump_flow
+    at_low, flow = _excess(p, setup, table, heat, air, work, drop, low, flow)
+    high = p.thermostat_opens + p.thermostat_span + (drop if p.thermostat > 1.0 else 0.0)
+    at_high, flow = _excess(p, setup, table, heat, air, work, drop, high, p.pump_flow)
+    if at_low >= 0.0:
+        return low
+    while at_high < 0.0:
+        high += 5.0
+        if high >= HOTTEST_COOLANT:
             return math.nan
-        slope = max(math.fabs(at_far - at_near) / reach, 1e-9)
-        near, at_near, reach = far, at_far, max(1.05 * math.fabs(at_far) / slope, reach)
-    state = bracket(near, at_near, far, at_far)
-    for _ in range(100):
+        at_high, flow = _excess(p, setup, table, heat, air, work, drop, high, flow)
+    state = bracket(low, at_low, high, at_high)
+    for _ in range(_MOST_ROUNDS):
         if is_found(state, _COOLANT_TOLERANCE, _SMALL_HEAT):
             break
         trial = guess(state)
-        value, flow = _excess(p, setup, table, heat, ambient, covered, beside, drop, trial, flow)
+        value, flow = _excess(p, setup, table, heat, air, work, drop, trial, flow)
         state = narrow(state, trial, value, _COOLANT_TOLERANCE)
     return best(state)
 
 
-@compilable
-def _open_coolant(
-    p: Any, setup: Setup, table: Any, heat: float, ambient: float, start_air: float, start: float
-) -> tuple[float, float]:
-    """Coolant temperature with the thermostat full open, and the covered zone's air."""
-    covered, beside = _air(p, setup, heat, ambient, start_air)
-    return _coolant(p, setup, table, heat, ambient, covered, beside, math.nan, start), max(covered, 1e-3)
-
-
-@compilable
-def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, start_air: float) -> float:
-    """Heat shed with the coolant held at a temperature; 0 if the air is hotter. Nearly a straight line."""
-    last, at_last = 0.0, p.ambient - coolant_in
-    heat = p.heat
-    for _ in range(40):
-        found, start_air = _open_coolant(p, setup, table, heat, p.ambient, start_air, coolant_in)
-        if math.isnan(found):
-            heat *= 0.5
-            continue
-        error = found - coolant_in
-        slope = (error - at_last) / (heat - last)
-        last, at_last = heat, error
-        heat = max(heat - error / slope, LEAST_HEAT) if slope > 0.0 else 0.5 * heat
-        if math.fabs(error) <= _LAST_STEP:
-            return heat
-        if heat == last:
+@compilable_apart
+def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any) -> float:
+    """Heat shed with the coolant held at a temperature, thermostat full open; 0 if the air is hotter."""
+    heat, last, at_last, slope = p.heat, math.nan, math.nan, -1.0
+    flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
+    for _ in range(_MOST_ROUNDS):
+        air = _air(p, setup, heat, p.ambient, work)
+        outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
+        line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
+        error = line.per_kelvin * coolant_in - line.at_zero - heat
+        if math.fabs(error) <= _LAST_SHARE * heat:
+            break
+        if heat <= LEAST_HEAT and error < 0.0:
             return 0.0
+        if heat != last and not math.isnan(last):
+            slope = min((error - at_last) / (heat - last), -0.3)
+        last, at_last = heat, error
+        heat = max(heat - error / slope, LEAST_HEAT)
     return heat
 
 
-@compilable
-def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, start_air: float) -> float:
-    low, high = COLDEST_AMBIENT, HOTTEST_AMBIENT
+@compilable_apart
+def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, work: Any) -> float:
+    """Outside air at which the coolant just reaches its limit, thermostat full open; nan where none does."""
     ambient = p.ambient if math.isnan(unregulated) else p.ambient + p.limit - unregulated
-    last, at_last = p.ambient, unregulated - p.limit
-    for _ in range(40):
-        ambient = min(max(ambient, low), high)
-        found, start_air = _open_coolant(p, setup, table, p.heat, ambient, start_air, p.limit)
-        if math.isnan(found):
-            found = HOTTEST_COOLANT
-        error = found - p.limit
-        if (ambient <= low and error > 0.0) or (ambient >= high and error < 0.0):
+    flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
+    last, at_last, slope = math.nan, math.nan, -1.0
+    for _ in range(_MOST_ROUNDS):
+        ambient = min(max(ambient, COLDEST_AMBIENT), HOTTEST_AMBIENT)
+        air = _air(p, setup, p.heat, ambient, work)
+        outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
+        line = exchange(p, setup, table, p.heat, air, work[_FLOW], work[_OUTSIDE], p.limit, flow)
+        spare = p.limit - (p.heat + line.at_zero) / line.per_kelvin
+        if (ambient <= COLDEST_AMBIENT and spare < 0.0) or (ambient >= HOTTEST_AMBIENT and spare > 0.0):
             return math.nan
-        slope = (error - at_last) / (ambient - last) if ambient != last else 1.0
-        slope = slope if slope > 0.2 and not math.isnan(slope) else 1.0
-        last, at_last = ambient, error
-        ambient -= error / slope
-        if math.fabs(error) <= _LAST_STEP:
+        if ambient != last and not math.isnan(last):
+            slope = min((spare - at_last) / (ambient - last), -0.3)
+        last, at_last = ambient, spare
+        ambient -= spare / slope
+        if math.fabs(spare) <= _LAST_STEP:
             return ambient
     return math.nan
 
 
 @compilable
-def _steady(p: Any, setup: Setup, table: Any, result: Any) -> None:
+def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Balance a case that goes on for ever."""
-    covered, beside = _air(p, setup, p.heat, p.ambient, 0.5)
+    air = _air(p, setup, p.heat, p.ambient, work)
+    outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
     start = _LIKELY_COOLANT if math.isnan(p.limit) else p.limit
-    unregulated = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, math.nan, start)
-    coolant_in, opening, flow = unregulated, 1.0, math.nan
-    if not math.isnan(unregulated):
-        flow = _radiator_flow(p, setup, table, unregulated, 1.0, p.pump_flow)
-        if p.thermostat > 0.0:
-            rho, cp, _, _ = coolant_properties(table, unregulated)
-            drop = coolant_drop(p.heat, flow / (1.0 - p.bypass_share), rho, cp)
-            if _opening(p, unregulated, drop) < 1.0:
-                warm = p.thermostat_opens + p.thermostat_span + drop
-                coolant_in = _coolant(p, setup, table, p.heat, p.ambient, covered, beside, drop, warm)
-                opening = _opening(p, coolant_in, drop)
-                flow = _radiator_flow(p, setup, table, coolant_in, opening, opening * p.pump_flow)
-    fill_result(p, setup, table, p.heat, covered, beside, unregulated, coolant_in, opening, flow, result)
+    unregulated, flow = _coolant_open(p, setup, table, p.heat, air, work, start)
+    coolant_in, opening = unregulated, 1.0
+    if p.thermostat > 0.0 and not math.isnan(unregulated):
+        rho, cp, _, _ = coolant_properties(table, unregulated)
+        drop = coolant_drop(p.heat, flow / (1.0 - p.bypass_share), rho, cp)
+        if thermostat_opening(p, unregulated, drop) < 1.0:
+            coolant_in = _coolant_regulated(p, setup, table, p.heat, air, work, drop, unregulated)
+            opening = thermostat_opening(p, coolant_in, drop)
+            flow = _radiator_flow(p, setup, table, coolant_in, opening, max(opening * p.pump_flow, 1e-3 * p.pump_flow))
+    fill_result(p, setup, table, p.heat, air, work[_FLOW], unregulated, coolant_in, opening, flow, result)
     if not math.isnan(p.limit):
-        result.ambient_held = _ambient_held(p, setup, table, unregulated, max(covered, 1e-3))
+        result.ambient_held = _ambient_held(p, setup, table, unregulated, work)
 
 
 @compilable
-def _pull(p: Any, setup: Setup, table: Any, result: Any) -> None:
+def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Time a pull; what is reported of air and coolant is its end, with the coolant at the limit."""
-    at_limit = _shed_at(p, setup, table, p.limit, 0.5)
-    covered, beside = _air(p, setup, at_limit, p.ambient, 0.5)
+    at_limit = _shed_at(p, setup, table, p.limit, work)
+    air = _air(p, setup, at_limit, p.ambient, work)
     flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
-    fill_result(p, setup, table, at_limit, covered, beside, p.limit, p.limit, 1.0, flow, result)
+    fill_result(p, setup, table, at_limit, air, work[_FLOW], p.limit, p.limit, 1.0, flow, result)
     if p.pull_start >= p.limit:
         result.seconds_to_limit = 0.0
     else:
-        at_start = _shed_at(p, setup, table, p.pull_start, max(covered, 1e-3))
+        at_start = _shed_at(p, setup, table, p.pull_start, work)
         result.seconds_to_limit = seconds_between(
             p.heat_store, p.limit - p.pull_start, p.heat - at_start, p.heat - at_limit
         )
@@ -298,12 +433,14 @@ def _pull(p: Any, setup: Setup, table: Any, result: Any) -> None:
 @batch
 def run_points(params: Any, table: Any, results: Any) -> None:
     """Solve records one after another on this core, into rows of `RESULT`."""
+    work = np.zeros((_WORK, ZONES, STACKS))
     for i in range(params.shape[0]):
         setup = setup_of(params[i])
+        _start_air(params[i], work)
         if math.isnan(params[i].pull_start):
-            _steady(params[i], setup, table, results[i])
+            _steady(params[i], setup, table, work, results[i])
         else:
-            _pull(params[i], setup, table, results[i])
+            _pull(params[i], setup, table, work, results[i])
 
 
 def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any]:

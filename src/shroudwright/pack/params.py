@@ -14,6 +14,9 @@ from shroudwright.radiator.core import Core
 
 MAX_FANS = 4
 MAX_AHEAD = 4
+STACKS = 2**MAX_AHEAD
+"""Sets of coolers a spot of the face may stand behind; bit i of a set's number is cooler i."""
+SEGMENTS = 2 * MAX_AHEAD + 1
 CORE_FIELDS = len(Core._fields)
 
 Fields = dict[str, tuple[tuple[int, ...], str]]
@@ -34,14 +37,20 @@ PARAM_FIELDS: Fields = {
     "f_scale": ((), "pressure loss of the air side over the correlation, [-]"),
     "open_share": ((), "share of the face not blocked by debris, [-]"),
     "covered_share": ((), "share of the face the fans draw through, [-]"),
-    "crossed_share": ((), "share of the coolant whose tubes cross that part, [-]"),
+    "pushed_share": ((), "share of the face under pushers, where pullers draw as well; else 0, [-]"),
+    "crossed_share": ((), "share of the coolant whose tubes cross the part drawn through, [-]"),
     "leak_area": ((), "gaps through which bay air reaches the fan, [m**2]"),
+    "flap_area": ((), "flaps that open outwards into the bay, [m**2]"),
     "plenum_loss": ((), "K of the plenum on the core-face head at outlet density, [-]"),
     "heat_ratio": ((), "heat with uneven air over heat with even air, [-]"),
     "ahead_count": ((), "coolers ahead of the core"),
     "ahead": ((MAX_AHEAD, CORE_FIELDS), "their cores, in the order the air meets them"),
-    "ahead_cover": ((MAX_AHEAD,), "share of the core's face each stands before, [-]"),
     "ahead_heat": ((MAX_AHEAD,), "heat each gives the air, [W]"),
+    "ahead_temperature": ((MAX_AHEAD,), "condensing temperature each is held at; nan: its heat is given, [K]"),
+    "stack_share": ((STACKS,), "share of the face behind each set of coolers, [-]"),
+    "lane_share": ((STACKS,), "share of the tubes that pass behind each set of coolers somewhere, [-]"),
+    "segment_share": ((SEGMENTS,), "share of the tubes' length, from the coolant's inlet on, [-]"),
+    "segment_coolers": ((SEGMENTS,), "set of coolers that reach over that length, [-]"),
     "fan_count": ((), "fans in the job"),
     "fan_on": ((MAX_FANS,), "1 running, 0 stopped"),
     "fan_is_pusher": ((MAX_FANS,), "1 ahead of the core, 0 behind it"),
@@ -52,7 +61,10 @@ PARAM_FIELDS: Fields = {
     "fan_volts": ((MAX_FANS,), "volts of the test, [V]"),
     "fan_amps": ((MAX_FANS,), "amps at those volts in the core's air path, [A]"),
     "fan_stall_ratio": ((MAX_FANS,), "start over run amps, [-]"),
-    "fan_is_brushless": ((MAX_FANS,), "1 brushless, 0 brushed"),
+    "fan_is_brushless": ((MAX_FANS,), "1 brushless, 0 brushed, [-]"),
+    "fan_turn_share": ((MAX_FANS,), "speed asked for over the speed at its volts, [-]"),
+    "fan_amps_share": ((MAX_FANS,), "amps drawn at that speed over amps at its volts, [-]"),
+    "fan_belt_speed": ((MAX_FANS,), "speed over the test's where the engine drives it; nan: electric, [-]"),
     "fan_scale": ((MAX_FANS,), "real flow over the curve's, [-]"),
     "fan_disc": ((MAX_FANS,), "swept annulus, [m**2]"),
     "fan_stopped_loss": ((MAX_FANS,), "K of the stopped fan on the head in its annulus, [-]"),
@@ -91,6 +103,9 @@ RESULT_FIELDS: Fields = {
     "fan_volts": ((MAX_FANS,), "at the fan, [V]"),
     "fan_amps": ((MAX_FANS,), "[A]"),
     "fan_is_stalled": ((MAX_FANS,), "1 at or left of the curve's knee, else 0"),
+    "ahead_heat": ((MAX_AHEAD,), "heat each cooler ahead gives the air, [W]"),
+    "ahead_air_flow": ((MAX_AHEAD,), "air through each of them, [kg/s]"),
+    "ahead_air_in": ((MAX_AHEAD,), "air into each of them, [K]"),
     "core_drop": ((), "air pressure lost in the radiator core, [Pa]"),
     "Re": ((), "louver-pitch (or duct) Reynolds number of the air, [-]"),
 }

@@ -1,6 +1,6 @@
-"""The readable scalar solve: one point at a time, with scipy's bracketed roots. The reference for the kernel.
+"""The readable scalar solve: one point at a time, with scipy's roots. The reference for the kernel.
 
-balance_air        air through the covered zone and beside it
+balance_air        air through every zone and stack
 radiator_flow      coolant through the radiator at a thermostat lift
 balance_coolant    coolant temperature that sheds the heat
 heat_shed_at       heat shed with the coolant held at a temperature
@@ -8,20 +8,36 @@ operating_point    one record in, one result out
 """
 
 import math
-from typing import Any
+from typing import Any, NamedTuple
 
-from scipy.optimize import brentq
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq, root
 
-from shroudwright.circuit.thermostat import lift
+from shroudwright.bench.errors import ShopError
 from shroudwright.materials.coolant import coolant_properties
-from shroudwright.pack import balance
-from shroudwright.pack.params import RESULT, blank
+from shroudwright.pack import air_path, coolant_path
+from shroudwright.pack.air_path import BESIDE, DRAWN, LEAST_AIR, PUSHED, ZONES, AirState
+from shroudwright.pack.outcome import fill_result, seconds_between
+from shroudwright.pack.params import RESULT, STACKS, blank
 
 _TIGHT = {"xtol": 1e-13, "rtol": 8.9e-16, "maxiter": 200}
+_STARTS = (1.0, 0.3, 3.0, 0.05, 0.6)
+_BALANCED = 1e-9
 
 
-def balance_air(p: Any, heat: float, ambient: float) -> tuple[float, float]:
-    """Air flow in the zone the fans draw through and beside it.
+class AirBalance(NamedTuple):
+    """Air flows, shape (zones, stacks), kg/s as if the whole face passed them, and the air's state there."""
+
+    flow: NDArray[np.float64]
+    air: AirState
+
+
+def balance_air(p: Any, heat: float, ambient: float) -> AirBalance:
+    """Air through every zone and stack.
+
+    One stack drawn through is one bracketed root; else every pressure is balanced at once, first without
+    the stacks beside the fans, which only join where ram is left for them.
 
     Parameters
     ----------
@@ -34,31 +50,107 @@ def balance_air(p: Any, heat: float, ambient: float) -> tuple[float, float]:
 
     Returns
     -------
-    covered, beside : float
-        [kg/s]
+    flow : array
+        What the whole face would pass at each zone's and stack's speed, [kg/s]
+    air : AirState
+        Temperatures and densities there.
+
+    Raises
+    ------
+    ShopError
+        If no balance is found.
     """
-    setup = balance.setup_of(p)
-    covered, beside = balance.LEAST_AIR, 0.0
-    for _ in range(60):
-        before = covered + beside
-        covered = _root(lambda m, b=beside: balance.covered_imbalance(p, setup, heat, ambient, m, b))
-        if balance.open_share(p) <= 0.0:
-            break
-        beside = _root(lambda m, c=covered: balance.open_imbalance(p, setup, heat, ambient, c, m))
-        beside = 0.0 if beside <= balance.LEAST_AIR else beside
-        if abs(covered + beside - before) <= 1e-13 * before:
-            break
-    return covered, beside
+    path = _Path(p, heat, ambient)
+    spots = path.spots(DRAWN) + path.spots(PUSHED)
+    if air_path.is_still(p, path.setup, air_path.ram(p, ambient)):
+        flow = np.zeros((ZONES, STACKS))
+        flow[tuple(zip(*spots, strict=True))] = LEAST_AIR
+        return AirBalance(flow, path.air(flow))
+    flow = path.one(spots[0]) if len(spots) == 1 else path.all(spots)
+    if path.spots(BESIDE) and path.left_beside(flow) > 0.0:
+        flow = path.all(spots + path.spots(BESIDE))
+    return AirBalance(flow, path.air(flow))
 
 
-def _root(imbalance: Any) -> float:
-    """Flow at which the pressures balance, or the least flow where they allow none."""
-    if imbalance(balance.LEAST_AIR) <= 0.0:
-        return balance.LEAST_AIR
-    high = 0.5
-    while imbalance(high) > 0.0:
-        high *= 2.0
-    return float(brentq(imbalance, balance.LEAST_AIR, high, **_TIGHT))
+class _Path:
+    """The air path of one record at one heat and ambient."""
+
+    def __init__(self, p: Any, heat: float, ambient: float) -> None:
+        self.p, self.heat, self.ambient = p, heat, ambient
+        self.setup = air_path.setup_of(p)
+
+    def spots(self, zone: int) -> list[tuple[int, int]]:
+        """Zone and stack of every part of the face in a zone."""
+        if air_path.zone_share(self.p, zone) <= 0.0:
+            return []
+        stacks = range(air_path.stack_count(self.p))
+        return [(zone, coolers) for coolers in stacks if self.p.stack_share[coolers] > 0.0]
+
+    def air(self, flow: NDArray[np.float64]) -> AirState:
+        return air_path.air_state(self.p, self.setup, self.heat, self.ambient, flow)
+
+    def before_and_behind(self, air: AirState) -> float:
+        """Pressure left over the stacks beside the fans: ram less what all the air loses together."""
+        return air_path.ram(self.p, self.ambient) - air_path.front_and_exit(self.p, self.setup, air, air.total)
+
+    def left_beside(self, flow: NDArray[np.float64]) -> float:
+        return self.before_and_behind(self.air(flow))
+
+    def imbalances(self, flow: NDArray[np.float64], spots: list[tuple[int, int]]) -> list[float]:
+        """What must be nothing: the fans' air, the helpers' air, and each further stack's pressure."""
+        p, setup, air = self.p, self.setup, self.air(flow)
+        lost = {spot: air_path.stack_drop(p, setup, air, spot[1], flow[spot]) for spot in spots}
+        first = next(spot for spot in spots if spot[0] == DRAWN)
+        pushed = next((spot for spot in spots if spot[0] == PUSHED), None)
+        helped = air_path.zone_flow(p, flow, PUSHED)
+        drawn = air_path.zone_flow(p, flow, DRAWN) + helped
+        rise = lost[first] + air_path.plenum_drop(p, setup, air, drawn) - self.before_and_behind(air)
+        scale = 1.0 + abs(lost[first])
+        if p.fan_count < 1.0:
+            found = [-rise / scale]
+        else:
+            through = air_path.moved(p, setup, air, rise, False) - air_path.leaked(p, air, rise)
+            found = [(through - drawn) / max(drawn, LEAST_AIR)]
+        if pushed is not None:
+            found.append((air_path.moved(p, setup, air, lost[pushed] - lost[first], True) - helped) / helped)
+        for spot in spots:
+            if spot[0] == DRAWN and spot != first:
+                found.append((lost[spot] - lost[first]) / scale)
+            elif spot[0] == PUSHED and spot != pushed:
+                found.append((lost[spot] - lost[pushed]) / scale)
+            elif spot[0] == BESIDE:
+                found.append((lost[spot] - self.before_and_behind(air)) / scale)
+        return found
+
+    def one(self, spot: tuple[int, int]) -> NDArray[np.float64]:
+        """Balance one stack, or the least flow where the pressures allow none."""
+        flow = np.zeros((ZONES, STACKS))
+
+        def imbalance(at: float) -> float:
+            flow[spot] = at
+            return self.imbalances(flow, [spot])[0]
+
+        high = 1.0
+        if imbalance(LEAST_AIR) > 0.0:
+            while imbalance(high) > 0.0:
+                high *= 2.0
+            flow[spot] = brentq(imbalance, LEAST_AIR, high, **_TIGHT)
+        return flow
+
+    def all(self, spots: list[tuple[int, int]]) -> NDArray[np.float64]:
+        """Balance several stacks at once, in the logarithms of their flows."""
+        flow = np.zeros((ZONES, STACKS))
+
+        def imbalances(logs: NDArray[np.float64]) -> list[float]:
+            for spot, log in zip(spots, logs, strict=True):
+                flow[spot] = math.exp(min(max(log, -20.0), 5.0))
+            return self.imbalances(flow, spots)
+
+        for start in _STARTS:
+            found = root(imbalances, np.full(len(spots), math.log(start)), method="hybr", options={"xtol": 1e-14})
+            if np.max(np.abs(imbalances(found.x))) <= _BALANCED:
+                return flow
+        raise ShopError("the air of this pack finds no balance")
 
 
 def radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> float:
@@ -81,12 +173,12 @@ def radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> floa
         [m**3/s]
     """
     if not math.isnan(p.coolant_flow):
-        return float(balance.known_flow(p, opening))
+        return float(coolant_path.known_flow(p, opening))
     rho, _, _, mu = coolant_properties(table, coolant_in)
-    setup = balance.setup_of(p)
+    setup = air_path.setup_of(p)
     return float(
         brentq(
-            lambda q: balance.radiator_flow_imbalance(p, setup, rho, mu, opening, q),
+            lambda q: coolant_path.radiator_flow_imbalance(p, setup, rho, mu, opening, q),
             0.0,
             3.0 * p.pump_flow,
             **_TIGHT,
@@ -94,32 +186,25 @@ def radiator_flow(p: Any, table: Any, coolant_in: float, opening: float) -> floa
     )
 
 
-def _opening(p: Any, coolant_in: float, engine_drop: float) -> float:
-    """Lift of the thermostat at a coolant temperature out of the engine."""
-    if p.thermostat <= 0.0:
-        return 1.0
-    at_wax = coolant_in - (engine_drop if p.thermostat > 1.0 else 0.0)
-    return max(lift(at_wax, p.thermostat_opens, p.thermostat_span), balance.SHUT_LIFT)
-
-
-def _coolant_root(p: Any, table: Any, heat: float, ambient: float, air: tuple[float, float], drop: float) -> float:
+def _coolant_root(p: Any, table: Any, heat: float, balance: AirBalance, drop: float) -> float:
     """Coolant temperature that sheds the heat; full open where ``drop`` is nan."""
-    covered, beside = air
-    setup = balance.setup_of(p)
-    air_in = balance.air_state(p, heat, ambient, covered + beside).air_in
+    flow, air = balance
+    setup = air_path.setup_of(p)
+    outside = np.zeros_like(flow)
+    coolant_path.outside_conductance(p, setup, air, flow, outside)
 
     def excess(coolant_in: float) -> float:
-        opening = 1.0 if math.isnan(drop) else _opening(p, coolant_in, drop)
-        flow = radiator_flow(p, table, coolant_in, opening)
-        per_kelvin = balance.shed_per_kelvin(p, setup, table, heat, ambient, covered, beside, coolant_in, flow)
-        return per_kelvin * (coolant_in - air_in) - heat
+        q = radiator_flow(p, table, coolant_in, coolant_path.thermostat_opening(p, coolant_in, drop))
+        line = coolant_path.exchange(p, setup, table, heat, air, flow, outside, coolant_in, q)
+        return line.per_kelvin * coolant_in - line.at_zero - heat
 
-    if air_in >= balance.HOTTEST_COOLANT or excess(balance.HOTTEST_COOLANT) < 0.0:
+    hottest = coolant_path.HOTTEST_COOLANT
+    if air.air_in >= hottest or excess(hottest) < 0.0:
         return math.nan
-    return float(brentq(excess, air_in, balance.HOTTEST_COOLANT, **_TIGHT))
+    return float(brentq(excess, air.mixed, hottest, **_TIGHT))
 
 
-def balance_coolant(p: Any, table: Any, heat: float, ambient: float, air: tuple[float, float]) -> tuple[float, float]:
+def balance_coolant(p: Any, table: Any, heat: float, balance: AirBalance) -> tuple[float, float]:
     """Coolant into the radiator with the thermostat full open, and with it at work.
 
     Parameters
@@ -130,30 +215,28 @@ def balance_coolant(p: Any, table: Any, heat: float, ambient: float, air: tuple[
         From `materials.coolant.coolant_table`.
     heat : float
         Heat to shed, [W]
-    ambient : float
-        Outside air, [K]
-    air : tuple of float
-        From `balance_air`, [kg/s]
+    balance : AirBalance
+        From `balance_air`.
 
     Returns
     -------
     coolant_unregulated, coolant_in : float
         nan where no temperature sheds the heat, [K]
     """
-    unregulated = _coolant_root(p, table, heat, ambient, air, math.nan)
+    unregulated = _coolant_root(p, table, heat, balance, math.nan)
     if p.thermostat <= 0.0 or math.isnan(unregulated):
         return unregulated, unregulated
     drop = engine_drop(p, table, heat, unregulated)
-    if _opening(p, unregulated, drop) >= 1.0:
+    if coolant_path.thermostat_opening(p, unregulated, drop) >= 1.0:
         return unregulated, unregulated
-    return unregulated, _coolant_root(p, table, heat, ambient, air, drop)
+    return unregulated, _coolant_root(p, table, heat, balance, drop)
 
 
 def engine_drop(p: Any, table: Any, heat: float, coolant_in: float) -> float:
     """Rise of the coolant through the engine with the thermostat full open, [K rise]."""
     flow = radiator_flow(p, table, coolant_in, 1.0)
     rho, cp, _, _ = coolant_properties(table, coolant_in)
-    return balance.coolant_drop(heat, flow / (1.0 - p.bypass_share), rho, cp)
+    return coolant_path.coolant_drop(heat, flow / (1.0 - p.bypass_share), rho, cp)
 
 
 def heat_shed_at(p: Any, table: Any, coolant_in: float) -> float:
@@ -161,20 +244,20 @@ def heat_shed_at(p: Any, table: Any, coolant_in: float) -> float:
 
     def excess(heat: float) -> float:
         temperature, _ = balance_coolant_open(p, table, heat)
-        return (balance.HOTTEST_COOLANT if math.isnan(temperature) else temperature) - coolant_in
+        return (coolant_path.HOTTEST_COOLANT if math.isnan(temperature) else temperature) - coolant_in
 
-    if excess(balance.LEAST_HEAT) >= 0.0:
+    if excess(coolant_path.LEAST_HEAT) >= 0.0:
         return 0.0
     high = 10e3
     while excess(high) < 0.0:
         high *= 2.0
-    return float(brentq(excess, balance.LEAST_HEAT, high, xtol=1e-6, rtol=1e-12))
+    return float(brentq(excess, coolant_path.LEAST_HEAT, high, xtol=1e-6, rtol=1e-12))
 
 
-def balance_coolant_open(p: Any, table: Any, heat: float) -> tuple[float, tuple[float, float]]:
+def balance_coolant_open(p: Any, table: Any, heat: float) -> tuple[float, AirBalance]:
     """Coolant temperature with the thermostat full open at the record's own ambient, and the air."""
-    air = balance_air(p, heat, p.ambient)
-    return _coolant_root(p, table, heat, p.ambient, air, math.nan), air
+    balance = balance_air(p, heat, p.ambient)
+    return _coolant_root(p, table, heat, balance, math.nan), balance
 
 
 def seconds_to_limit(p: Any, table: Any) -> float:
@@ -198,17 +281,17 @@ def seconds_to_limit(p: Any, table: Any) -> float:
         return 0.0
     at_start = p.heat - heat_shed_at(p, table, p.pull_start)
     at_limit = p.heat - heat_shed_at(p, table, p.limit)
-    return balance.seconds_between(p.heat_store, p.limit - p.pull_start, at_start, at_limit)
+    return seconds_between(p.heat_store, p.limit - p.pull_start, at_start, at_limit)
 
 
 def ambient_held(p: Any, table: Any) -> float:
     """Outside air at which the coolant, thermostat full open, just reaches its limit, [K]."""
 
     def excess(ambient: float) -> float:
-        temperature = _coolant_root(p, table, p.heat, ambient, balance_air(p, p.heat, ambient), math.nan)
-        return (balance.HOTTEST_COOLANT if math.isnan(temperature) else temperature) - p.limit
+        temperature = _coolant_root(p, table, p.heat, balance_air(p, p.heat, ambient), math.nan)
+        return (coolant_path.HOTTEST_COOLANT if math.isnan(temperature) else temperature) - p.limit
 
-    low, high = balance.COLDEST_AMBIENT, balance.HOTTEST_AMBIENT
+    low, high = coolant_path.COLDEST_AMBIENT, coolant_path.HOTTEST_AMBIENT
     if excess(low) >= 0.0 or excess(high) <= 0.0:
         return math.nan
     return float(brentq(excess, low, high, xtol=1e-9, rtol=1e-12))
@@ -230,22 +313,22 @@ def operating_point(p: Any, table: Any) -> Any:
         One row of `RESULT`.
     """
     result = blank(1, RESULT)[0]
-    setup = balance.setup_of(p)
+    setup = air_path.setup_of(p)
     if not math.isnan(p.pull_start):
         at_limit = heat_shed_at(p, table, p.limit)
-        air = balance_air(p, at_limit, p.ambient)
-        flow = radiator_flow(p, table, p.limit, 1.0)
-        balance.fill_result(p, setup, table, at_limit, air[0], air[1], p.limit, p.limit, 1.0, flow, result)
+        flow, air = balance_air(p, at_limit, p.ambient)
+        q = radiator_flow(p, table, p.limit, 1.0)
+        fill_result(p, setup, table, at_limit, air, flow, p.limit, p.limit, 1.0, q, result)
         result.seconds_to_limit = seconds_to_limit(p, table)
         return result
-    air = balance_air(p, p.heat, p.ambient)
-    unregulated, coolant_in = balance_coolant(p, table, p.heat, p.ambient, air)
-    opening, flow = 1.0, math.nan
+    balance = balance_air(p, p.heat, p.ambient)
+    unregulated, coolant_in = balance_coolant(p, table, p.heat, balance)
+    opening, q = 1.0, math.nan
     if coolant_in > unregulated:
-        opening = _opening(p, coolant_in, engine_drop(p, table, p.heat, unregulated))
+        opening = coolant_path.thermostat_opening(p, coolant_in, engine_drop(p, table, p.heat, unregulated))
     if not math.isnan(coolant_in):
-        flow = radiator_flow(p, table, coolant_in, opening)
-    balance.fill_result(p, setup, table, p.heat, air[0], air[1], unregulated, coolant_in, opening, flow, result)
+        q = radiator_flow(p, table, coolant_in, opening)
+    fill_result(p, setup, table, p.heat, balance.air, balance.flow, unregulated, coolant_in, opening, q, result)
     if not math.isnan(p.limit):
         result.ambient_held = ambient_held(p, table)
     return result
