@@ -349,9 +349,11 @@ def volts_at_fan(
     slope = 2.0 * speed_exponent(stall_ratio)
     for _ in range(_STEPS):
         drop = path_resistance * run_current * current_ratio(volts, test_volts, stall_ratio)
-        step = (volts + drop - source_volts) / (1.0 + slope * drop / volts)
+        excess, steep = volts + drop - source_volts, 1.0 + slope * drop / volts
+        bend = slope * (slope - 1.0) * drop / (volts * volts)
+        step = excess / (steep - 0.5 * excess * bend / steep)  # Halley's
         volts -= step
-        if math.fabs(step) <= 1e-6:  # the error left is about its square
+        if math.fabs(step) <= 1e-4:  # the error left is about its cube
             break
     return volts
 

@@ -15,6 +15,7 @@ from shroudwright.materials.water import vapour_pressure
 _R_DRY = 287.055  # J/kg/K
 _MASS_RATIO = 0.621945  # of vapour to dry air
 _CP_VAPOUR = 1885.0  # J/kg/K, mean of steam between 280 and 380 K
+_PER_300_K = 1.0 / 300.0
 _COLDEST, _HOTTEST = 220.0, 340.0  # K, of the humidity asked for
 _THINNEST, _DENSEST = 50e3, 115e3  # Pa
 
@@ -152,7 +153,8 @@ def density(pressure: float, temperature: float, humidity_ratio: float) -> float
     ----------
     Ideal-gas mixture; ASHRAE Handbook Fundamentals, psychrometrics chapter, from memory.
     """
-    return pressure * (1.0 + humidity_ratio) / (_R_DRY * temperature * (1.0 + humidity_ratio / _MASS_RATIO))
+    R = _R_DRY * (1.0 + humidity_ratio / _MASS_RATIO) / (1.0 + humidity_ratio)
+    return pressure / (R * temperature)
 
 
 @offer
@@ -212,8 +214,9 @@ def specific_heat(temperature: float, humidity_ratio: float) -> float:
     ----------
     Fitted here to CoolProp 8.0.0 dry air at 101325 Pa (Lemmon et al., 2000).
     """
-    x = temperature / 300.0 - 1.0
-    return (1006.358 + (11.0363 + 36.9688 * x) * x + _CP_VAPOUR * humidity_ratio) / (1.0 + humidity_ratio)
+    x = temperature * _PER_300_K - 1.0
+    dry = 1.0 / (1.0 + humidity_ratio)
+    return (1006.358 + (11.0363 + 36.9688 * x) * x + _CP_VAPOUR * humidity_ratio) * dry
 
 
 @compilable
@@ -239,7 +242,7 @@ def viscosity(temperature: float) -> float:
     ----------
     Fitted here to CoolProp 8.0.0 dry air at 101325 Pa (Lemmon and Jacobsen, 2004).
     """
-    x = temperature / 300.0 - 1.0
+    x = temperature * _PER_300_K - 1.0
     return 1.853746e-5 + (1.446286e-5 + (-3.05218e-6 + 9.5781e-7 * x) * x) * x
 
 
@@ -266,5 +269,5 @@ def conductivity(temperature: float) -> float:
     ----------
     Fitted here to CoolProp 8.0.0 dry air at 101325 Pa (Lemmon and Jacobsen, 2004).
     """
-    x = temperature / 300.0 - 1.0
+    x = temperature * _PER_300_K - 1.0
     return 2.638460e-2 + (2.228819e-2 + (-3.625681e-3 + 1.116354e-3 * x) * x) * x

@@ -350,7 +350,7 @@ def coolant_properties(table: NDArray[np.float64], temperature: float) -> Coolan
     `coolant_table`.
     """
     last = table.shape[0] - 1
-    place = (temperature - table[0, 0]) / (table[last, 0] - table[0, 0]) * last
+    place = (temperature - table[0, 0]) * (last / (table[last, 0] - table[0, 0]))
     place = min(max(place, 0.0), float(last))
     i = min(int(place), last - 1)
     b = place - i

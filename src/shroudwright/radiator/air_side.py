@@ -28,7 +28,7 @@ class AirSide(NamedTuple):
 @compilable
 def air_reynolds(surface: Surface, air_mass_flow: float, film_temperature: float) -> float:
     """Reynolds number of the air in a core, on the length its relations use, [-]."""
-    return max(air_mass_flow / surface.free_area * surface.air_length / viscosity(film_temperature), STILL)
+    return max(air_mass_flow * (surface.air_length / surface.free_area) / viscosity(film_temperature), STILL)
 
 
 @compilable
@@ -141,5 +141,5 @@ def air_pressure_drop(
     G, s = air_mass_flow / surface.free_area, surface.free_share
     ratio = density_in / density_out
     Kc, Ke = 0.42 * (1.0 - s * s), (1.0 - s) * (1.0 - s)
-    friction = f * surface.air_area / surface.free_area * (1.0 + ratio) / 2.0
+    friction = f * (surface.air_area / surface.free_area) * 0.5 * (1.0 + ratio)
     return G * G / (2.0 * density_in) * (Kc + 1.0 - s * s + 2.0 * (ratio - 1.0) + friction - (1.0 - s * s - Ke) * ratio)

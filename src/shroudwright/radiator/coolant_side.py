@@ -23,7 +23,7 @@ class CoolantSide(NamedTuple):
 @compilable
 def _mass_velocity(core: Core, surface: Surface, coolant_mass_flow: float) -> float:
     """Coolant mass flow per bore area in each tube of a pass."""
-    return coolant_mass_flow * core.passes / (surface.tubes * surface.bore_area)
+    return coolant_mass_flow * (core.passes / (surface.tubes * surface.bore_area))
 
 
 @compilable
@@ -70,7 +70,7 @@ def coolant_side(
     Dh = surface.bore_diameter
     Re = _mass_velocity(core, surface, coolant_mass_flow) * Dh / mu
     Nu = duct_nu(Re, cp * mu / k, Dh / core.tube_length, surface.bore_nu)
-    return CoolantSide(Nu * k / Dh * surface.coolant_area, Re)
+    return CoolantSide(Nu * k * (surface.coolant_area / Dh), Re)
 
 
 @compilable
@@ -109,4 +109,4 @@ def coolant_pressure_drop(core: Core, surface: Surface, coolant_mass_flow: float
     Dh = surface.bore_diameter
     G = _mass_velocity(core, surface, coolant_mass_flow)
     f = duct_darcy_f(G * Dh / mu, surface.bore_f_re)
-    return core.passes * (f * core.tube_length / Dh + _ENDS) * G * G / (2.0 * rho)
+    return core.passes * (f * (core.tube_length / Dh) + _ENDS) * G * G / (2.0 * rho)

@@ -173,8 +173,9 @@ def nu_gnielinski(Re: float, Pr: float, f: float) -> float:
 @compilable
 def _nu_laminar(Re: float, Pr: float, diameter_over_length: float, nu_developed: float) -> float:
     """Developed laminar Nusselt number plus Stephan's entry term."""
-    X = 1.0 / (diameter_over_length * Re * Pr)
-    return float(nu_developed + 0.024 * X**-1.14 / (1.0 + 0.0358 * Pr**0.17 * X**-0.64))
+    per_X = diameter_over_length * Re * Pr
+    entry = per_X**0.64
+    return float(nu_developed + 0.024 * entry * math.sqrt(per_X) / (1.0 + 0.0358 * Pr**0.17 * entry))
 
 
 @compilable

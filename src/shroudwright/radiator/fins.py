@@ -70,37 +70,38 @@ def louver_j_chang_wang_1997(
     Chang and Wang, Int. J. Heat Mass Transfer 40 (1997) 533, read in public copies of the equations.
     """
     Lp = louver_pitch
-    return float(
-        Re**-0.49
-        * (math.degrees(louver_angle) / 90.0) ** 0.27
-        * (fin_pitch / Lp) ** -0.14
-        * (fin_height / Lp) ** -0.29
-        * (flow_depth / Lp) ** -0.23
-        * (louver_length / Lp) ** 0.68
-        * (tube_pitch / Lp) ** -0.28
-        * (fin_thickness / Lp) ** -0.05
+    return math.exp(
+        -0.49 * math.log(Re)
+        + 0.27 * math.log(math.degrees(louver_angle) / 90.0)
+        - 0.14 * math.log(fin_pitch / Lp)
+        - 0.29 * math.log(fin_height / Lp)
+        - 0.23 * math.log(flow_depth / Lp)
+        + 0.68 * math.log(louver_length / Lp)
+        - 0.28 * math.log(tube_pitch / Lp)
+        - 0.05 * math.log(fin_thickness / Lp)
     )
 
 
 class LouverFriction(NamedTuple):
-    """The parts of the louver friction factor that a core fixes: two branches and their ends."""
+    """The parts of the louver friction factor that a core fixes: its two branches."""
 
     low: float
     low_power: float
     high: float
     high_power: float
-    low_end: float
-    high_end: float
+
+
+# ln(0.5 Re) as ln Re + ln 0.5, so that one logarithm serves the power of Re as well.
+@compilable
+def _low_branch(friction: LouverFriction, Re: float) -> float:
+    ln_Re = math.log(Re)
+    return friction.low * math.exp(friction.low_power * ln_Re - 3.01 * math.log(ln_Re + math.log(0.5)))
 
 
 @compilable
-def _low_branch(low: float, power: float, Re: float) -> float:
-    return float(low * Re**power * math.log(0.5 * Re) ** -3.01)
-
-
-@compilable
-def _high_branch(high: float, power: float, Re: float) -> float:
-    return float(high * Re**power * math.log(0.3 * Re) ** -2.966)
+def _high_branch(friction: LouverFriction, Re: float) -> float:
+    ln_Re = math.log(Re)
+    return friction.high * math.exp(friction.high_power * ln_Re - 2.966 * math.log(ln_Re + math.log(0.3)))
 
 
 @compilable
@@ -151,10 +152,6 @@ def louver_friction(
         Factor of the branch for fast air, [-]
     high_power : float
         Its power of Re, [-]
-    low_end : float
-        f at Re = 130, [-]
-    high_end : float
-        f at Re = 230, [-]
 
     Notes
     -----
@@ -165,30 +162,26 @@ def louver_friction(
     ----------
     `louver_f_chang_2000`.
     """
-    Fp, Lp, Fl, Fd, Ll = fin_pitch, louver_pitch, fin_height, flow_depth, louver_length
-    Tp, Dm, Dh, theta = tube_pitch, tube_thickness, hydraulic_diameter, math.degrees(louver_angle)
-    low = (
-        14.39
-        * math.log(1.0 + Fp / Lp) ** 3.04
-        * math.log((fin_thickness / Fp) ** 0.48 + 0.9) ** -1.435
-        * (Dh / Lp) ** -3.01
-        * (Fp / Ll) ** -0.308
-        * (Fd / Ll) ** -0.308
-        * math.exp(-0.1167 * Tp / Dm)
-        * theta**0.35
+    Fp, Lp, Fl, Fd, Ll, df = fin_pitch, louver_pitch, fin_height, flow_depth, louver_length, fin_thickness
+    Tp, Dm, Dh = tube_pitch, tube_thickness, hydraulic_diameter
+    ln_theta = math.log(math.degrees(louver_angle))
+    low = 14.39 * math.exp(
+        3.04 * math.log(math.log(1.0 + Fp / Lp))
+        - 1.435 * math.log(math.log((df / Fp) ** 0.48 + 0.9))
+        - 3.01 * math.log(Dh / Lp)
+        - 0.308 * math.log(Fp / Ll * Fd / Ll)
+        - 0.1167 * Tp / Dm
+        + 0.35 * ln_theta
     )
-    high = (
-        4.97
-        * math.log((fin_thickness / Fp) ** 0.5 + 0.9) ** -0.527
-        * (Dh / Lp) ** -2.966
-        * (Fp / Ll) ** (-0.7931 * Tp / (Tp - Dm))
-        * (Tp / Dm) ** -0.0446
-        * math.log(1.2 + (Lp / Fp) ** 1.4) ** -3.553
-        * theta**-0.477
+    high = 4.97 * math.exp(
+        -0.527 * math.log(math.log(math.sqrt(df / Fp) + 0.9))
+        - 2.966 * math.log(Dh / Lp)
+        - 0.7931 * Tp / (Tp - Dm) * math.log(Fp / Ll)
+        - 0.0446 * math.log(Tp / Dm)
+        - 3.553 * math.log(math.log(1.2 + (Lp / Fp) ** 1.4))
+        - 0.477 * ln_theta
     )
-    low_power, high_power = -0.805 * Fp / Fl, 0.6049 - 1.064 / theta**0.2
-    low_end, high_end = _low_branch(low, low_power, _LOW), _high_branch(high, high_power, _HIGH)
-    return LouverFriction(low, low_power, high, high_power, low_end, high_end)
+    return LouverFriction(low, -0.805 * Fp / Fl, high, 0.6049 - 1.064 * math.exp(-0.2 * ln_theta))
 
 
 @compilable
@@ -217,13 +210,14 @@ def louver_f(friction: LouverFriction, Re: float) -> float:
     `louver_f_chang_2000`.
     """
     if Re >= _HIGH:
-        return _high_branch(friction.high, friction.high_power, Re)
+        return _high_branch(friction, Re)
     if Re > _LOW:
         w = 3.6 - 0.02 * Re
-        return math.sqrt(((1.0 + w) * friction.low_end**2 + (1.0 - w) * friction.high_end**2) / 2.0)
+        low_end, high_end = _low_branch(friction, _LOW), _high_branch(friction, _HIGH)
+        return math.sqrt(((1.0 + w) * low_end * low_end + (1.0 - w) * high_end * high_end) / 2.0)
     if Re >= _CREEP:
-        return _low_branch(friction.low, friction.low_power, Re)
-    return _low_branch(friction.low, friction.low_power, _CREEP) * _CREEP / Re
+        return _low_branch(friction, Re)
+    return _low_branch(friction, _CREEP) * _CREEP / Re
 
 
 @compilable
@@ -451,5 +445,8 @@ def fin_efficiency(
     Shah and Sekulic, Fundamentals of Heat Exchanger Design, 2003, section 4.3, from memory.
     """
     h, k, df = heat_transfer_coefficient, fin_conductivity, fin_thickness
-    ml = math.sqrt(2.0 * h / (k * df) * (1.0 + df / flow_depth)) * fin_height / 2.0
-    return math.tanh(ml) / ml if ml > 1e-6 else 1.0
+    ml = math.sqrt(h * (2.0 / (k * df) * (1.0 + df / flow_depth))) * fin_height / 2.0
+    if ml < 0.01:  # where the quotient below loses digits
+        return 1.0 - ml * ml * (1.0 - 0.4 * ml * ml) / 3.0
+    rest = math.exp(-2.0 * ml)
+    return (1.0 - rest) / ((1.0 + rest) * ml)

@@ -128,7 +128,7 @@ def surface(core: Core) -> Surface:
     air_area = fin_area + bare
     Dh = 4.0 * free_area * D / air_area
 
-    air_length, j_scale, f_scale, friction = Dh, 0.0, 0.0, LouverFriction(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    air_length, j_scale, f_scale, friction = Dh, 0.0, 0.0, LouverFriction(0.0, 0.0, 0.0, 0.0)
     if core.fin == LOUVERED:
         Ll, theta = core.louver_length_share * Fl, core.louver_angle
         air_length = Lp
