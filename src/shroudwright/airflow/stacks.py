@@ -1,7 +1,7 @@
 """Which coolers stand ahead of which part of the core's face.
 
-    stacks     the face cut along the edges of the coolers, as shares
-    without    the same with one cooler taken away
+stacks     the face cut along the edges of the coolers, as shares
+without    the same with one cooler taken away
 """
 
 from collections.abc import Sequence

@@ -20,16 +20,7 @@ Function = TypeVar("Function", bound=Callable[..., object])
 
 
 def compilable(function: Function) -> Function:
-    """Mark a plain function of plain numbers so that a compiled batch may take it in where it is called.
-
-    Taken in, a core's or a pack's many numbers are not handed over at every call.
-    """
-    marked: Function = register_jitable(function)
-    return marked
-
-
-def compilable_apart(function: Function) -> Function:
-    """Mark a long function that several places of a compiled batch call: compiled once, not taken in."""
+    """Mark a plain function of plain numbers so that a compiled batch may call it too."""
     marked: Function = register_jitable(function)
     return marked
 

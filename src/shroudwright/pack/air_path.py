@@ -22,11 +22,12 @@ move them.
 """
 
 import math
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
 from shroudwright.airflow.recycled import inlet_rise
-from shroudwright.bench.compiled import compilable, compilable_apart
+from shroudwright.bench.compiled import compilable
 from shroudwright.fans.curve import fan_flow
 from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
@@ -53,8 +54,8 @@ class Setup(NamedTuple):
 
     core: Core
     made: Surface
-    ahead: tuple[Core, Core, Core, Core]
-    ahead_made: tuple[Surface, Surface, Surface, Surface]
+    ahead: Sequence[Core]
+    ahead_made: Sequence[Surface]
     volts: Four
     speed: Four
 
@@ -73,23 +74,20 @@ class AirState(NamedTuple):
     cooler_rise: Four
 
 
-@compilable
 def setup_of(p: Any) -> Setup:
-    """Read the cores and the fans of a record; slots without a cooler hold the radiator core again."""
+    """Read the cores and the fans of a record."""
     core = core_of(p.core)
-    made = surface(core)
-    ahead, ahead_made = (core, core, core, core), (made, made, made, made)
-    if p.ahead_count > 0.0:
-        ahead = (core_of(p.ahead[0]), core_of(p.ahead[1]), core_of(p.ahead[2]), core_of(p.ahead[3]))
-        ahead_made = (
-            surface(ahead[0]),
-            surface(ahead[1]) if p.ahead_count > 1.0 else made,
-            surface(ahead[2]) if p.ahead_count > 2.0 else made,
-            surface(ahead[3]) if p.ahead_count > 3.0 else made,
-        )
+    ahead = tuple(core_of(p.ahead[i]) for i in range(int(p.ahead_count)))
+    volts, speed = fans_of(p)
+    return Setup(core, surface(core), ahead, tuple(surface(cooler) for cooler in ahead), volts, speed)
+
+
+@compilable
+def fans_of(p: Any) -> tuple[Four, Four]:
+    """Volts and speed of every fan."""
     volts = (fan_volts(p, 0), fan_volts(p, 1), fan_volts(p, 2), fan_volts(p, 3))
     speed = (fan_speed(p, 0, volts[0]), fan_speed(p, 1, volts[1]), fan_speed(p, 2, volts[2]), fan_speed(p, 3, volts[3]))
-    return Setup(core, made, ahead, ahead_made, volts, speed)
+    return volts, speed
 
 
 @compilable
@@ -269,7 +267,7 @@ def _with(values: Four, i: int, value: float) -> Four:
     )
 
 
-@compilable_apart
+@compilable
 def air_state(p: Any, setup: Setup, heat: float, ambient: float, flow: Any) -> AirState:
     """Temperatures and densities at the flows of every zone and stack; the air's heat balance closes exactly."""
     total = max(zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED) + zone_flow(p, flow, BESIDE), LEAST_AIR)

@@ -13,7 +13,7 @@ the tubes are lanes of their own whose outlets mix.
 import math
 from typing import Any, NamedTuple
 
-from shroudwright.bench.compiled import compilable, compilable_apart
+from shroudwright.bench.compiled import compilable
 from shroudwright.bench.registry import offer
 from shroudwright.circuit.hoses import hose_loss
 from shroudwright.circuit.pump import (
@@ -105,7 +105,7 @@ def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: floa
     return CoolantState(rho, cp, k, mu, coolant_in - heat / (coolant_flow * rho * cp))
 
 
-@compilable_apart
+@compilable
 def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside: Any) -> None:
     """Write eta h A of the whole core at every zone's and stack's air, [W/K]."""
     half_rise = 0.5 * (air.air_out - air.air_in)
@@ -155,7 +155,7 @@ def zone_exchange(
     return Line(per_kelvin, at_zero)
 
 
-@compilable_apart
+@compilable
 def exchange(
     p: Any, setup: Setup, table: Any, heat: float, air: AirState, flow: Any, outside: Any, coolant_in: float, q: float
 ) -> Line:

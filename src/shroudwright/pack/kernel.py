@@ -11,12 +11,12 @@ import math
 import os
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
-from typing import Any
+from typing import Any, get_type_hints
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.compiled import batch, compilable, compilable_apart
+from shroudwright.bench.compiled import batch, compilable
 from shroudwright.bench.roots import best, bracket, guess, hunt, is_found, narrow, step
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import (
@@ -28,13 +28,14 @@ from shroudwright.pack.air_path import (
     AirState,
     Setup,
     air_state,
+    core_of,
+    fans_of,
     front_and_exit,
     is_still,
     leaked,
     moved,
     plenum_drop,
     ram,
-    setup_of,
     stack_count,
     stack_drop,
     zone_flow,
@@ -53,20 +54,33 @@ from shroudwright.pack.coolant_path import (
     thermostat_opening,
 )
 from shroudwright.pack.outcome import fill_result, seconds_between
-from shroudwright.pack.params import RESULT, STACKS, blank
+from shroudwright.pack.params import MAX_AHEAD, RESULT, STACKS, blank
+from shroudwright.radiator.core import Core, Surface, surface
 
 _LIKELY_AIR = 1.0
 _LIKELY_POWER = 1.4
 _LIKELY_COOLANT = 380.0
 _AIR_TOLERANCE = 3e-9
+_ROUGH_AIR = 1e-6
+_FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
-_LAST_STEP = 1e-4
+_NEARLY = 1e-5
+_LAST_STEP = 0.01
 _LAST_SHARE = 1e-8
 _SMALL_HEAT = 1e-6
 _SMALLEST_SHARE = 256
 _MOST_ROUNDS = 100
 _FLOW, _LINEAR, _SQUARE, _POWER, _LAST_FLOW, _LAST_LOSS = 0, 1, 2, 3, 4, 5
 _OUTSIDE, _LEFT, _NEXT, _BEFORE, _WORK = 6, 7, 8, 9, 10
+
+
+def _record(kind: type[Any]) -> np.dtype[Any]:
+    """Return a named tuple's fields as a record; a named tuple among them becomes a record inside it."""
+    kinds = get_type_hints(kind)
+    return np.dtype([(name, np.float64 if kinds[name] is float else _record(kinds[name])) for name in kinds])
+
+
+_SHAPE, _AREAS = _record(Core), _record(Surface)
 
 
 @compilable
@@ -153,9 +167,9 @@ def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> No
             work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers] = flow, lost
 
 
-@compilable_apart
-def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any) -> AirState:
-    """Balance the air of every zone and stack from the flows in the work space."""
+@compilable
+def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance: float) -> AirState:
+    """Balance the air of every zone and stack, from the flows in the work space and into it."""
     ram_pressure = ram(p, ambient)
     flow = work[_FLOW]
     if is_still(p, setup, ram_pressure):
@@ -189,51 +203,56 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any) -> AirSta
             if state.point == pressure or state.high <= 1e-9:
                 break
         slope = state.slope
-        change = _take_in(p, work, pressure, pressure + helped, beside, turn)
-        if change <= _AIR_TOLERANCE and precision <= _AIR_TOLERANCE:
+        change = _look_ahead(p, work, pressure, pressure + helped, beside)
+        if change <= tolerance and precision <= tolerance:
             break
+        _go_ahead(p, work, turn)
         precision = min(0.01 * change * change + 1e-13, 1e-3)
-    return air_state(p, setup, heat, ambient, flow)
+    return air
 
 
 @compilable
-def _take_in(p: Any, work: Any, drawn: float, pushed: float, beside: float, turn: int) -> float:
-    """Set the next flows from the pressures found, and say how far the flows were from standing still.
-
-    What is left after two turns shows how fast the rest would die away; the step takes it in at once
-    (Anderson's mixing of depth one, from memory).
-    """
-    change, along, turned = 0.0, 0.0, 0.0
+def _look_ahead(p: Any, work: Any, drawn: float, pushed: float, beside: float) -> float:
+    """Note the flows at the pressures found, and say how far the flows are from standing still."""
+    change = 0.0
     for zone in range(ZONES):
         if zone_share(p, zone) <= 0.0:
             continue
         pressure = drawn if zone == DRAWN else pushed if zone == PUSHED else beside
         for coolers in range(stack_count(p)):
-            if p.stack_share[coolers] <= 0.0:
-                continue
-            new = _at_pressure(work[_LINEAR, zone, coolers], work[_SQUARE, zone, coolers], pressure)
-            new = new if zone == BESIDE else max(new, LEAST_AIR)
-            size = max(new, LEAST_AIR)
-            left = (new - work[_FLOW, zone, coolers]) / size
-            bend = left - work[_LEFT, zone, coolers] / size
-            change = max(change, math.fabs(left))
-            along += left * bend
-            turned += bend * bend
-            work[_LEFT, zone, coolers] = left * size
-            work[_NEXT, zone, coolers] = new
-    mix = along / turned if turn > 1 and turned > 0.0 else 0.0
-    mix = min(max(mix, -2.0), 0.5)
-    for zone in range(ZONES):
-        if zone_share(p, zone) <= 0.0:
-            continue
-        for coolers in range(stack_count(p)):
-            if p.stack_share[coolers] <= 0.0:
-                continue
-            new = work[_NEXT, zone, coolers]
-            mixed = new - mix * (new - work[_BEFORE, zone, coolers])
-            work[_FLOW, zone, coolers] = mixed if mixed > 0.2 * new else new
-            work[_BEFORE, zone, coolers] = new
+            if p.stack_share[coolers] > 0.0:
+                new = _at_pressure(work[_LINEAR, zone, coolers], work[_SQUARE, zone, coolers], pressure)
+                new = new if zone == BESIDE else max(new, LEAST_AIR)
+                change = max(change, math.fabs(new - work[_FLOW, zone, coolers]) / max(new, LEAST_AIR))
+                work[_NEXT, zone, coolers] = new
     return change
+
+
+@compilable
+def _go_ahead(p: Any, work: Any, turn: int) -> None:
+    """Set the next flows.
+
+    What two turns left over shows how fast the rest would die away; it is taken in at once (Anderson's mixing of
+    depth one, from memory).
+    """
+    along, turned = 0.0, 0.0
+    for zone in range(ZONES):
+        for coolers in range(stack_count(p) if zone_share(p, zone) > 0.0 else 0):
+            if p.stack_share[coolers] > 0.0:
+                size = max(work[_NEXT, zone, coolers], LEAST_AIR)
+                left = (work[_NEXT, zone, coolers] - work[_FLOW, zone, coolers]) / size
+                bend = left - work[_LEFT, zone, coolers]
+                along += left * bend
+                turned += bend * bend
+                work[_LEFT, zone, coolers] = left
+    mix = min(max(along / turned, -2.0), 0.5) if turn > 1 and turned > 0.0 else 0.0
+    for zone in range(ZONES):
+        for coolers in range(stack_count(p) if zone_share(p, zone) > 0.0 else 0):
+            if p.stack_share[coolers] > 0.0:
+                new = work[_NEXT, zone, coolers]
+                mixed = new - mix * (new - work[_BEFORE, zone, coolers])
+                work[_FLOW, zone, coolers] = mixed if mixed > 0.2 * new else new
+                work[_BEFORE, zone, coolers] = new
 
 
 @compilable
@@ -262,23 +281,32 @@ def _start_air(p: Any, work: Any) -> None:
             work[_POWER, zone, coolers] = _LIKELY_POWER
 
 
-@compilable_apart
+@compilable
+def _scale_air(p: Any, work: Any, share: float) -> None:
+    """Start from a share of the flows found last: at another temperature the same volume flows."""
+    for zone in range(ZONES):
+        for coolers in range(stack_count(p)):
+            work[_FLOW, zone, coolers] *= share
+
+
+@compilable
 def _radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
     """Coolant through the radiator."""
     if not math.isnan(p.coolant_flow):
         return known_flow(p, opening)
     rho, _, _, mu = coolant_properties(table, coolant_in)
-    state = hunt(start, -2.0 * p.pump_shutoff / start, 0.0, 4.0 * p.pump_flow)
+    value = radiator_flow_imbalance(p, setup, rho, mu, opening, start)
+    # Nearly all that resists goes as the flow squared.
+    state = step(hunt(start, -2.0 * (p.pump_shutoff - value) / start, 0.0, math.inf), value)
     for _ in range(_MOST_ROUNDS):
         flow = state.point
-        value = radiator_flow_imbalance(p, setup, rho, mu, opening, flow)
-        state = step(state, value)
-        if math.fabs(state.point - flow) <= 1e-11 * p.pump_flow:
+        state = step(state, radiator_flow_imbalance(p, setup, rho, mu, opening, flow))
+        if math.fabs(state.point - flow) <= _FLOW_TOLERANCE * flow:
             break
     return state.point
 
 
-@compilable_apart
+@compilable
 def _coolant_open(
     p: Any, setup: Setup, table: Any, heat: float, air: AirState, work: Any, start: float
 ) -> tuple[float, float]:
@@ -291,18 +319,18 @@ def _coolant_open(
         flow = _radiator_flow(p, setup, table, coolant_in, 1.0, flow)
         line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
         error = (heat + line.at_zero) / line.per_kelvin - coolant_in
-        if math.fabs(error) <= _COOLANT_TOLERANCE:
-            return coolant_in, flow
         if coolant_in >= HOTTEST_COOLANT and error > 0.0:
             return math.nan, math.nan
         if coolant_in != last and not math.isnan(last):
             slope = min((error - at_last) / (coolant_in - last), -0.3)
+            if math.fabs(error) <= _NEARLY:
+                return coolant_in - error / slope, flow
         last, at_last = coolant_in, error
         coolant_in = min(max(coolant_in - error / slope, air.mixed), HOTTEST_COOLANT)
     return coolant_in, flow
 
 
-@compilable_apart
+@compilable
 def _excess(
     p: Any,
     setup: Setup,
@@ -321,7 +349,7 @@ def _excess(
     return line.per_kelvin * coolant_in - line.at_zero - heat, flow
 
 
-@compilable_apart
+@compilable
 def _coolant_regulated(
     p: Any, setup: Setup, table: Any, heat: float, air: AirState, work: Any, drop: float, open_at: float
 ) -> float:
@@ -350,13 +378,13 @@ def _coolant_regulated(
     return best(state)
 
 
-@compilable_apart
+@compilable
 def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any) -> float:
     """Heat shed with the coolant held at a temperature, thermostat full open; 0 if the air is hotter."""
     heat, last, at_last, slope = p.heat, math.nan, math.nan, -1.0
     flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
     for _ in range(_MOST_ROUNDS):
-        air = _air(p, setup, heat, p.ambient, work)
+        air = _air(p, setup, heat, p.ambient, work, _AIR_TOLERANCE)
         outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
         line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
         error = line.per_kelvin * coolant_in - line.at_zero - heat
@@ -371,25 +399,38 @@ def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any) -> 
     return heat
 
 
-@compilable_apart
-def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, work: Any) -> float:
-    """Outside air at which the coolant just reaches its limit, thermostat full open; nan where none does."""
-    ambient = p.ambient if math.isnan(unregulated) else p.ambient + p.limit - unregulated
+@compilable
+def _spare(p: Any, setup: Setup, table: Any, air: AirState, work: Any, flow: float) -> float:
+    """Kelvins the limit lies over the coolant temperature that sheds the heat, properties taken at the limit."""
+    line = exchange(p, setup, table, p.heat, air, work[_FLOW], work[_OUTSIDE], p.limit, flow)
+    return p.limit - (p.heat + line.at_zero) / line.per_kelvin
+
+
+@compilable
+def _ambient_held(p: Any, setup: Setup, table: Any, air: AirState, work: Any) -> float:
+    """Outside air at which the coolant just reaches its limit, thermostat full open; nan where none does.
+
+    ``air`` is that of the record's own ambient, the first point of the search.
+    """
     flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
-    last, at_last, slope = math.nan, math.nan, -1.0
+    last, at_last, slope = p.ambient, math.nan, -1.0
+    if air.air_in < HOTTEST_COOLANT:
+        at_last = _spare(p, setup, table, air, work, flow)
+    ambient = p.ambient if math.isnan(at_last) else p.ambient + at_last
     for _ in range(_MOST_ROUNDS):
         ambient = min(max(ambient, COLDEST_AMBIENT), HOTTEST_AMBIENT)
-        air = _air(p, setup, p.heat, ambient, work)
-        outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
-        line = exchange(p, setup, table, p.heat, air, work[_FLOW], work[_OUTSIDE], p.limit, flow)
-        spare = p.limit - (p.heat + line.at_zero) / line.per_kelvin
+        _scale_air(p, work, last / ambient)
+        there = _air(p, setup, p.heat, ambient, work, _ROUGH_AIR)
+        outside_conductance(p, setup, there, work[_FLOW], work[_OUTSIDE])
+        spare = _spare(p, setup, table, there, work, flow)
         if (ambient <= COLDEST_AMBIENT and spare < 0.0) or (ambient >= HOTTEST_AMBIENT and spare > 0.0):
             return math.nan
-        if ambient != last and not math.isnan(last):
+        known = ambient != last and not math.isnan(at_last)
+        if known:
             slope = min((spare - at_last) / (ambient - last), -0.3)
         last, at_last = ambient, spare
         ambient -= spare / slope
-        if math.fabs(spare) <= _LAST_STEP:
+        if math.fabs(spare) <= (_LAST_STEP if known else 0.01 * _LAST_STEP):
             return ambient
     return math.nan
 
@@ -397,7 +438,7 @@ def _ambient_held(p: Any, setup: Setup, table: Any, unregulated: float, work: An
 @compilable
 def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Balance a case that goes on for ever."""
-    air = _air(p, setup, p.heat, p.ambient, work)
+    air = _air(p, setup, p.heat, p.ambient, work, _AIR_TOLERANCE)
     outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
     start = _LIKELY_COOLANT if math.isnan(p.limit) else p.limit
     unregulated, flow = _coolant_open(p, setup, table, p.heat, air, work, start)
@@ -411,14 +452,14 @@ def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
             flow = _radiator_flow(p, setup, table, coolant_in, opening, max(opening * p.pump_flow, 1e-3 * p.pump_flow))
     fill_result(p, setup, table, p.heat, air, work[_FLOW], unregulated, coolant_in, opening, flow, result)
     if not math.isnan(p.limit):
-        result.ambient_held = _ambient_held(p, setup, table, unregulated, work)
+        result.ambient_held = _ambient_held(p, setup, table, air, work)
 
 
 @compilable
 def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Time a pull; what is reported of air and coolant is its end, with the coolant at the limit."""
     at_limit = _shed_at(p, setup, table, p.limit, work)
-    air = _air(p, setup, at_limit, p.ambient, work)
+    air = _air(p, setup, at_limit, p.ambient, work, _AIR_TOLERANCE)
     flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
     fill_result(p, setup, table, at_limit, air, work[_FLOW], p.limit, p.limit, 1.0, flow, result)
     if p.pull_start >= p.limit:
@@ -430,17 +471,42 @@ def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
         )
 
 
+@compilable
+def _lay_cores(p: Any, cores: Any, surfaces: Any) -> None:
+    """Write shape and areas of the core and the coolers ahead, as plain numbers in a row each."""
+    for k in range(1 + int(p.ahead_count)):
+        for field in range(cores.shape[1]):
+            cores[k, field] = p.core[field] if k == 0 else p.ahead[k - 1, field]
+        made = surface(core_of(cores[k]))
+        plain = made[:-1]
+        for field in range(len(plain)):
+            surfaces[k, field] = plain[field]
+        for field in range(len(made.friction)):
+            surfaces[k, len(plain) + field] = made.friction[field]
+
+
 @batch
-def run_points(params: Any, table: Any, results: Any) -> None:
-    """Solve records one after another on this core, into rows of `RESULT`."""
-    work = np.zeros((_WORK, ZONES, STACKS))
+def _run(params: Any, table: Any, results: Any, cores: Any, shapes: Any, surfaces: Any, areas: Any, work: Any) -> None:
     for i in range(params.shape[0]):
-        setup = setup_of(params[i])
+        _lay_cores(params[i], cores, surfaces)
+        volts, speed = fans_of(params[i])
+        setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
         _start_air(params[i], work)
         if math.isnan(params[i].pull_start):
             _steady(params[i], setup, table, work, results[i])
         else:
             _pull(params[i], setup, table, work, results[i])
+
+
+def run_points(params: NDArray[Any], table: NDArray[np.float64], results: NDArray[Any]) -> None:
+    """Solve records one after another on this core, into rows of `RESULT`.
+
+    A core's numbers are kept in records that compiled code points at: handed over by value they would be
+    copied at every call.
+    """
+    shapes, areas = np.zeros(1 + MAX_AHEAD, _SHAPE), np.zeros(1 + MAX_AHEAD, _AREAS)
+    cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
+    _run(params, table, results, cores, shapes, surfaces, areas, np.zeros((_WORK, ZONES, STACKS)))
 
 
 def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any]:

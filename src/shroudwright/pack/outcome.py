@@ -1,14 +1,14 @@
 """What is reported once air and coolant balance.
 
-    fill_result        a row of `RESULT` from the balanced flows
-    seconds_between    of a pull
-    air_to_boil        the road-test index
+fill_result        a row of `RESULT` from the balanced flows
+seconds_between    of a pull
+air_to_boil        the road-test index
 """
 
 import math
 from typing import Any
 
-from shroudwright.bench.compiled import compilable, compilable_apart
+from shroudwright.bench.compiled import compilable
 from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 from shroudwright.materials.air import density
@@ -92,7 +92,7 @@ def fans_rise(p: Any, setup: Setup, air: AirState, flow: Any, zone: int) -> floa
     return lost + front_and_exit(p, setup, air, air.total) - ram(p, p.ambient)
 
 
-@compilable_apart
+@compilable
 def fill_result(
     p: Any,
     setup: Setup,

@@ -71,7 +71,6 @@ class Surface(NamedTuple):
     """Colburn factor at Re = 1 of a louvered or wavy fin."""
     f_scale: float
     """Friction factor at Re = 1 of a wavy fin."""
-    friction: LouverFriction
     fin_nu: float
     """Developed laminar Nusselt number of the passage between plain fins."""
     fin_f_re: float
@@ -84,6 +83,8 @@ class Surface(NamedTuple):
     """Mean of the outside and the inside of all tubes."""
     bore_nu: float
     bore_f_re: float
+    friction: LouverFriction
+    """Constants of the louver relation; last, so that the plain numbers stand together."""
 
 
 THINNEST_FIN = 0.015
@@ -157,7 +158,6 @@ def surface(core: Core) -> Surface:
         air_length,
         j_scale,
         f_scale,
-        friction,
         nu_laminar_rectangular(fin_ratio),
         f_re_laminar_rectangular(fin_ratio),
         bore_area,
@@ -166,4 +166,5 @@ def surface(core: Core) -> Surface:
         (outside + coolant_area) / 2.0,
         nu_laminar_rectangular(b / w),
         f_re_laminar_rectangular(b / w),
+        friction,
     )
