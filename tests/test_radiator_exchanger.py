@@ -53,6 +53,25 @@ def test_order(NTU: float, Cr: float) -> None:
     assert here >= one_mixed - 1e-12
 
 
+@pytest.mark.by_hand("series in NTU to the fourth order, both streams unmixed")
+@pytest.mark.parametrize("NTU", [1e-8, 1e-5, 1e-3])
+@pytest.mark.parametrize("Cr", [1e-9, 0.01, 0.7, 1.0])
+def test_small_ntu(NTU: float, Cr: float) -> None:
+    """Term by term of Mason's series: a0 b0 + a1 b1 with a0 = N - N^2/2 + N^3/6 and a1 = N^2/2 - N^3/3."""
+    N, C = NTU, Cr * NTU
+    a0 = N - N**2 / 2.0 + N**3 / 6.0 - N**4 / 24.0
+    b0_over_C = 1.0 - C / 2.0 + C**2 / 6.0 - C**3 / 24.0
+    a1, b1_over_C = N**2 / 2.0 - N**3 / 3.0, C / 2.0 - C**2 / 3.0
+    assert effectiveness(NTU, Cr) == pytest.approx(a0 * b0_over_C + a1 * b1_over_C, rel=1e-11)
+
+
+@pytest.mark.law("no step where subtraction takes over from expm1")
+@pytest.mark.parametrize(("NTU", "Cr"), [(0.01, 0.5), (0.02, 0.5), (1.0, 0.01), (0.01, 1.0)])
+def test_no_step_at_the_switch(NTU: float, Cr: float) -> None:
+    below, above = (effectiveness(NTU * (1.0 + e), Cr) for e in (-1e-13, 1e-13))
+    assert above == pytest.approx(below, rel=1e-12)
+
+
 @pytest.mark.law("an NTU past any core stays finite and below one")
 @pytest.mark.parametrize("NTU", [199.0, 201.0, 1e4, 1e9])
 def test_large_ntu(NTU: float) -> None:

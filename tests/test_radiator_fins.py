@@ -137,6 +137,14 @@ def test_wavy() -> None:
     assert fins.wavy_f_junqi_2007(*shape, 1000.0) == pytest.approx(math.exp(-2.7418), rel=2e-4)
 
 
+@pytest.mark.by_hand("tanh(ml) / ml by the library's tanh, from fins that lose nothing to fins that lose all")
+@pytest.mark.parametrize("ml", [1e-7, 1e-4, 0.0099999, 0.0100001, 0.3, 1.2, 5.0, 40.0])
+def test_fin_efficiency(ml: float) -> None:
+    k, df, D, Fl = 180.0, 1e-4, 0.05, 0.008
+    h = (2.0 * ml / Fl) ** 2 * k * df / 2.0 / (1.0 + df / D)
+    assert fins.fin_efficiency(h, k, df, D, Fl) == pytest.approx(math.tanh(ml) / ml, rel=1e-12)
+
+
 @pytest.mark.law("a thick fin works whole; a limp one not at all; still air leaves it whole")
 def test_fin_efficiency_limits() -> None:
     assert fins.fin_efficiency(0.0, 180.0, 1e-4, 0.05, 0.008) == 1.0
