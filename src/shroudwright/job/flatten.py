@@ -18,7 +18,7 @@ from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
 from shroudwright.fans.laws import THROTTLED
 from shroudwright.heat.accessories import heat_store
-from shroudwright.job.circuits import path_resistance, source_volts
+from shroudwright.job.circuits import path_resistance, running_amps, source_volts
 from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
@@ -181,7 +181,7 @@ def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) 
         if name.startswith("fan_") and name != "fan_count":
             p[name] = 0.0
     p.path_resistance = 0.0
-    p.source_volts = source_volts(filled, index, circuits)
+    p.source_volts = source_volts(filled, index, running_amps(filled, index, circuits))
     for i, fan in enumerate(fans):
         at = f"fans.{i}."
         branch = _curve(filled, i, fan)

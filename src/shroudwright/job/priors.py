@@ -104,11 +104,11 @@ class _Job:
         self.priors: dict[str, Prior | None] = {}
         self.words: dict[str, Word | None] = {}
 
-    def spots(self) -> Iterator[tuple[str, int | None]]:
+    def spots(self, only: str = "") -> Iterator[tuple[str, int | None]]:
         """Yield every field of one reading or word, with the number of its item in a list."""
         for section, info in Job.model_fields.items():
             part = part_of(info.annotation)
-            if part is None:
+            if part is None or only not in ("", section):
                 continue
             held = getattr(self.job, section)
             for index in range(len(held)) if isinstance(held, tuple) else (None,):
@@ -221,13 +221,15 @@ def _path(field: str, index: int | None) -> str:
     return field if index is None else f"{section}.{index}.{name}"
 
 
-def priors(job: Job) -> dict[str, Prior]:
+def priors(job: Job, section: str = "") -> dict[str, Prior]:
     """Return every number of a job, typed or guessed, by its path.
 
     Parameters
     ----------
     job : Job
         As read.
+    section : str
+        Such as ``fans``: only its numbers; all, if left out.
 
     Returns
     -------
@@ -241,19 +243,21 @@ def priors(job: Job) -> dict[str, Prior]:
         If a number every guess leans on (engine size or power, core size) is missing.
     """
     filled = _Job(job)
-    spots = [(field, index) for field, index in filled.spots() if place_of(field_of(field))]
-    spots += [(field, None) for field in guesses() if field.startswith("model.")]
+    spots = [(field, index) for field, index in filled.spots(section) if place_of(field_of(field))]
+    spots += [(field, None) for field in guesses() if field.startswith("model.") and field.startswith(section)]
     found = {_path(*spot): filled.prior(*spot) for spot in spots}
     return {path: prior for path, prior in found.items() if prior is not None}
 
 
-def words(job: Job) -> dict[str, Word]:
+def words(job: Job, section: str = "") -> dict[str, Word]:
     """Return every word of a job, typed or guessed, by its path.
 
     Parameters
     ----------
     job : Job
         As read.
+    section : str
+        Such as ``fans``: only its words; all, if left out.
 
     Returns
     -------
@@ -261,7 +265,7 @@ def words(job: Job) -> dict[str, Word]:
         Paths such as ``engine.fuel`` or ``cases.2.trailer``.
     """
     filled = _Job(job)
-    found = {_path(*spot): filled.word(*spot) for spot in filled.spots() if words_of(field_of(spot[0]))}
+    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if words_of(field_of(spot[0]))}
     return {path: word for path, word in found.items() if word is not None}
 
 
