@@ -183,6 +183,8 @@ def notes_of(members: Members, shelf: Sequence[ShelfFan], known: Known, shop: Di
             notes.append(f"{item.code}: frame not known, taken as {shop.size(known.median(i, 'frame_size'))}")
         if fan.overall_depth is None:
             notes.append(f"{item.code}: depth not known, taken as {shop.size(known.median(i, 'overall_depth'))}")
+        if not known.circuits[i].relay_count:
+            notes.append(f"{item.code}: {known.circuits[i].highest_amps:.0f} A at 14.4 V, and no relay listed carries it")
         missing = [name for name in ("noise", "price") if getattr(fan, name) is None]
         if missing:
             notes.append(f"{item.code}: no {' or '.join(missing)}, so not compared on that")

@@ -112,10 +112,10 @@ def _table(sets: list[SetAnswer], shop: Dialect) -> Table:
     table = Table()
     table.add_column("", justify="right")
     table.add_column("set", no_wrap=True)
-    table.add_column("holds in 100", justify="right")
-    table.add_column("in its worst case", min_width=16)
-    table.add_column(f"coolant there {shop.degree_sign}", no_wrap=True)
-    for heading in ("amps (at 14.4 V)", "alternator left", "depth", "dB(A)", f"price {currency}", MARK):
+    table.add_column("holds\nin 100", justify="right")
+    table.add_column("in its\nworst case", min_width=16)
+    table.add_column(f"coolant there,\n{shop.degree_sign}", no_wrap=True)
+    for heading in ("amps (at\n14.4 V)", "amps\nspare", "depth", "dB(A)", f"price\n{currency}", MARK):
         table.add_column(heading, justify="right")
     for item in sets:
         table.add_row(
@@ -125,7 +125,7 @@ def _table(sets: list[SetAnswer], shop: Dialect) -> Table:
             escape(item.governing_case),
             _coolant(item, shop),
             f"{item.amps:.0f} ({item.highest_amps:.0f})",
-            "-" if item.alternator_margin is None else f"{round(item.alternator_margin)} A",
+            "-" if item.alternator_margin is None else f"{round(item.alternator_margin)}",
             shop.size(item.depth),
             "-" if item.noise is None else f"{item.noise:.0f}",
             "-" if item.price is None else escape(item.price.removesuffix(currency).strip()),

@@ -21,6 +21,7 @@ from pydantic import ValidationError
 
 from shroudwright.bench.errors import InputError
 from shroudwright.catalogue.shelf import Line, shelf_lines
+from shroudwright.fans.curve import right_branch
 from shroudwright.job.checks import fan_faults
 from shroudwright.job.drive import Fan
 from shroudwright.job.fields import place_of
@@ -182,7 +183,7 @@ def _fan(line: Line, units: Mapping[str, str]) -> tuple[ShelfFan | None, list[tu
         faults += [line for item in error.errors(include_url=False) for line in _plain(item)]
     if fan is None:
         return None, faults
-    faults += [*fan_faults(fan), *_frame_faults(fan, own.get("frame_short"))]
+    faults += [*(list(fan_faults(fan)) or _curve_faults(fan)), *_frame_faults(fan, own.get("frame_short"))]
     return (
         ShelfFan(
             fan=fan,
@@ -223,6 +224,15 @@ def _own(cells: Mapping[str, str], column: str, units: Mapping[str, str], kind: 
     if reading.value <= 0.0:
         raise ValueError(f"{reading.typed} is not possible; type more than nothing, or leave it blank")
     return reading.value
+
+
+def _curve_faults(fan: Fan) -> Iterator[tuple[str, str]]:
+    points = sorted((flow.value, pressure.value) for flow, pressure in fan.curve)
+    try:
+        if points:
+            right_branch([flow for flow, _ in points], [pressure for _, pressure in points])
+    except InputError as error:
+        yield from (("curve", fault) for fault in error.faults)
 
 
 def _frame_faults(fan: Fan, short: float | None) -> Iterator[tuple[str, str]]:
