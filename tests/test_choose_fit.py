@@ -1,13 +1,14 @@
 """Frames on a face, and which sets no other beats."""
 
 import itertools
+import math
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shroudwright.choose.fit import least_boxes, room_wanted
+from shroudwright.choose.fit import clears, least_boxes, room_wanted
 from shroudwright.choose.marks import unbeaten
 
 INCH = 0.0254
@@ -54,7 +55,11 @@ def test_boxes_hold_their_frames(frames: list[tuple[float, float]]) -> None:
 
 @pytest.mark.independent("every placing of small whole-inch frames on a grid, tried one by one")
 @settings(deadline=None)
-@given(st.lists(st.tuples(st.integers(1, 3), st.integers(1, 3)), min_size=2, max_size=4), st.integers(2, 5), st.integers(2, 4))
+@given(
+    st.lists(st.tuples(st.integers(1, 3), st.integers(1, 3)), min_size=2, max_size=4),
+    st.integers(2, 5),
+    st.integers(2, 4),
+)
 def test_fits_where_a_search_of_a_grid_finds_a_place(frames: list[tuple[int, int]], width: int, height: int) -> None:
     def placed(left: list[tuple[int, int]], taken: set[tuple[int, int]]) -> bool:
         if not left:
@@ -71,6 +76,30 @@ def test_fits_where_a_search_of_a_grid_finds_a_place(frames: list[tuple[int, int
     assert fits == (enough and placed(frames, set()))
 
 
+@pytest.mark.by_hand("17.3 in frame, 6.4 in motor, 36 x 18.5 in face: 9.35 in off the middle at most, 9.37 with 0.6 up")
+@pytest.mark.parametrize(
+    ("frame", "motors", "spots", "clear"),
+    [
+        ((17.3, 17.3), 1, [], True),
+        ((17.3, 17.3), 1, [(18.0, 9.25, 0.0)], True),
+        ((17.3, 17.3), 1, [(18.0, 9.25, 6.1)], True),
+        ((17.3, 17.3), 1, [(18.0, 9.25, 6.2)], False),
+        ((17.3, 17.3), 1, [(0.0, 0.0, math.inf)], False),
+        # Both ends shallow: the middle is left.
+        ((17.3, 17.3), 1, [(4.0, 9.25, 4.0), (32.0, 9.25, 4.0)], True),
+        ((17.3, 17.3), 1, [(4.0, 9.25, 4.0), (32.0, 9.25, 4.0), (18.0, 9.25, 4.0)], False),
+        # Two motors 16 in apart in one 32 in frame: a spot between them is clear, one under either is not.
+        ((32.0, 17.0), 2, [(18.0, 9.25, 2.0)], True),
+        ((32.0, 17.0), 2, [(10.0, 9.25, 2.0)], False),
+        ((40.0, 17.0), 2, [(10.0, 9.25, 2.0)], False),
+    ],
+)
+def test_motors_off_the_shallow_spots(
+    frame: tuple[float, float], motors: int, spots: list[tuple[float, float, float]], clear: bool
+) -> None:
+    assert clears(frame, motors, 6.4, (36.0, 18.5), spots) == clear
+
+
 CELLS = st.one_of(st.integers(0, 3).map(float), st.just(float("nan")))
 
 
@@ -78,7 +107,7 @@ CELLS = st.one_of(st.integers(0, 3).map(float), st.just(float("nan")))
 @given(st.lists(st.tuples(st.integers(0, 3).map(float), *[CELLS] * 2), min_size=1, max_size=8))
 def test_marks_are_those_of_the_definition(rows: list[tuple[float, ...]]) -> None:
     def beats(other: tuple[float, ...], mine: tuple[float, ...]) -> bool:
-        pairs = [(a, b) for a, b in zip(other, mine, strict=True) if a == a and b == b]
+        pairs = [(a, b) for a, b in zip(other, mine, strict=True) if not (math.isnan(a) or math.isnan(b))]
         return all(a <= b for a, b in pairs) and any(a < b for a, b in pairs)
 
     wanted = [not any(beats(other, mine) for other in rows) for mine in rows]

@@ -24,7 +24,8 @@ def test_the_shipped_fans_are_read_as_written() -> None:
     shelf = {item.code: item for item in shipped_shelf()}
     assert len(shelf) == 14
     fan = shelf["A12M"].fan
-    assert fan.blade is not None and fan.blade.value == pytest.approx(12 * 0.0254)
+    assert fan.blade is not None
+    assert fan.blade.value == pytest.approx(12 * 0.0254)
     assert fan.blade.standing == "catalogue"
     flow, pressure = fan.curve[2]
     assert (convert(flow.value, "m**3/s", "cfm"), convert(pressure.value, "Pa", "inH2O")) == pytest.approx((1226, 0.2))
@@ -47,11 +48,14 @@ def test_shipped_curves_keep_to_their_form(item: object) -> None:
 @pytest.mark.behaviour("a fan known by its box number, and one of which nothing is known but the blade")
 def test_blanks_are_not_known() -> None:
     boxed, salvage, odd = parse_shelf(OWN, "own.csv")
-    assert boxed.fan.free_flow is not None and boxed.fan.free_flow.standing == "box"
-    assert boxed.fan.curve == () and boxed.fan.price == "89.00 USD"
+    assert boxed.fan.free_flow is not None
+    assert boxed.fan.free_flow.standing == "box"
+    assert boxed.fan.curve == ()
+    assert boxed.fan.price == "89.00 USD"
     assert (salvage.fan.run_amps, salvage.fan.frame_size, salvage.fan.price, salvage.note) == (None, None, None, "")
     assert odd.code == "18 in, odd"
-    assert odd.fan.frame_size is not None and odd.fan.frame_size.standing == "measured"
+    assert odd.fan.frame_size is not None
+    assert odd.fan.frame_size.standing == "measured"
     assert odd.fan.run_amps is None
 
 

@@ -192,7 +192,9 @@ class Batch:
         self.flow = flows[:, self.picked]
         self.at = np.array([[*(columns.at[fan] for fan in set_), *[-1] * (MOST_FANS - len(set_))] for set_ in sets])
         amps = [
-            np.where(self.at[:, place, np.newaxis] >= 0, columns.amps[self.at[:, place]][:, self.picked, place], 0.0)
+            np.where(
+                self.at[:, place, np.newaxis] >= 0, columns.amps[self.at[:, place, np.newaxis], self.picked, place], 0.0
+            )
             for place in range(MOST_FANS)
         ]
         self.running = np.array([sum(known.circuits[fan].working_amps for fan in set_) for set_ in sets])
@@ -228,7 +230,7 @@ class Batch:
             p[name] = 0.0
             for place in range(MOST_FANS):
                 has = self.at[:, place] >= 0
-                p[name][has, :, place] = self.columns.fans[name][self.at[has, place]][:, self.picked, place]
+                p[name][has, :, place] = self.columns.fans[name][self.at[has, place, np.newaxis], self.picked, place]
         p["fan_count"] = (self.at >= 0).sum(axis=1, keepdims=True)
         p["fan_on"] = on[:, :, np.newaxis] * (self.at >= 0)[:, np.newaxis]
         p["fan_scale"] *= self.flow[:, :, np.newaxis]

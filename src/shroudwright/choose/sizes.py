@@ -7,13 +7,14 @@ fall_by_size     why a set cannot go on, if it cannot
 notes_of         what is doubtful about a set's numbers
 """
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal
 
-from shroudwright.choose.fit import ROUNDING, Box, room_wanted
+from shroudwright.choose.fit import ROUNDING, Box, Spot, clears, room_wanted
 from shroudwright.choose.rows import Known, Members
 from shroudwright.fans.claim import claim_verdict, implied_efficiency
 from shroudwright.job.model import MOST_FANS, Job
@@ -38,11 +39,12 @@ class Candidate:
 class Room:
     """What the core's face and the space behind it leave for fans, m."""
 
-    width: float
-    height: float
-    shallowest: float | None
+    face: Box
+    spots: tuple[tuple[float, Spot], ...]
+    """depth behind the core, and where"""
     plenum: float
     rock: float
+    rock_is_guess: bool
 
 
 def shrouded(job: Job) -> tuple[Job, list[str]]:
@@ -79,13 +81,22 @@ def room_of(known: Known) -> Room:
     def middle(path: str) -> float:
         return float(known.drawn[path][0])
 
-    spots = [spot.depth.value for spot in known.job.space.depth_map if spot.depth]
+    spots = tuple(
+        (
+            spot.depth.value,
+            (spot.x.value, spot.y.value, 0.5 * spot.size.value if spot.size else 0.0)
+            if spot.x and spot.y
+            else (0.0, 0.0, math.inf),
+        )
+        for spot in known.job.space.depth_map
+        if spot.depth
+    )
     return Room(
-        width=middle("core.width"),
-        height=middle("core.height"),
-        shallowest=min(spots, default=None),
+        face=(middle("core.width"), middle("core.height")),
+        spots=spots,
         plenum=middle("shroud.depth"),
         rock=middle("space.engine_rock"),
+        rock_is_guess=known.job.space.engine_rock is None,
     )
 
 
@@ -126,19 +137,30 @@ def fall_by_size(
             candidate.fell = "hand"
             candidate.why = f"{shelf[fan].code} is a {hand} and its blades cannot turn round; this job wants a {wanted}"
             return
-    box = room_wanted(frames_of(candidate.members, shelf, known), room.width, room.height)
-    if box[0] > room.width + ROUNDING or box[1] > room.height + ROUNDING:
+    box = room_wanted(frames_of(candidate.members, shelf, known), *room.face)
+    if box[0] > room.face[0] + ROUNDING or box[1] > room.face[1] + ROUNDING:
         candidate.fell = "width"
-        candidate.why = f"frames want {shop.face(*box)}; the core's face is {shop.face(room.width, room.height)}"
-        return
-    depth = depth_of(candidate.members, known)
-    needed = room.plenum + depth + room.rock
-    if room.shallowest is not None and wanted == "puller" and needed > room.shallowest + ROUNDING:
-        candidate.fell = "depth"
-        candidate.why = (
-            f"wants {shop.size(needed)} behind the core ({shop.size(room.plenum)} of shroud, {shop.size(depth)} "
-            f"of fan, {shop.size(room.rock)} of engine rock); the shallowest spot has {shop.size(room.shallowest)}"
-        )
+        candidate.why = f"frames want {shop.face(*box)}; the core's face is {shop.face(*room.face)}"
+    elif wanted == "puller":
+        _fall_by_depth(candidate, shelf, known, room, shop)
+
+
+def _fall_by_depth(candidate: Candidate, shelf: Sequence[ShelfFan], known: Known, room: Room, shop: Dialect) -> None:
+    for fan in dict.fromkeys(candidate.members):
+        depth = known.median(fan, "overall_depth")
+        needed = room.plenum + depth + room.rock
+        shallow = [(deep, spot) for deep, spot in room.spots if deep < needed - ROUNDING]
+        frame = frames_of((fan,) * shelf[fan].fans_in_frame, shelf, known)[0]
+        motor = known.median(fan, "hub")
+        if not clears(frame, shelf[fan].fans_in_frame, motor, room.face, [spot for _, spot in shallow]):
+            rock = f"{shop.size(room.rock)} of engine rock{', a guess' if room.rock_is_guess else ''}"
+            candidate.fell = "depth"
+            candidate.why = (
+                f"{shelf[fan].code} wants {shop.size(needed)} behind the core ({shop.size(room.plenum)} of shroud, "
+                f"{shop.size(depth)} of fan, {rock}); there is {shop.size(min(deep for deep, _ in shallow))}, and no "
+                f"place on the face keeps its motor clear"
+            )
+            return
 
 
 def frames_of(members: Members, shelf: Sequence[ShelfFan], known: Known) -> list[Box]:
@@ -184,7 +206,9 @@ def notes_of(members: Members, shelf: Sequence[ShelfFan], known: Known, shop: Di
         if fan.overall_depth is None:
             notes.append(f"{item.code}: depth not known, taken as {shop.size(known.median(i, 'overall_depth'))}")
         if not known.circuits[i].relay_count:
-            notes.append(f"{item.code}: {known.circuits[i].highest_amps:.0f} A at 14.4 V, and no relay listed carries it")
+            notes.append(
+                f"{item.code}: {known.circuits[i].highest_amps:.0f} A at 14.4 V, and no relay listed carries it"
+            )
         missing = [name for name in ("noise", "price") if getattr(fan, name) is None]
         if missing:
             notes.append(f"{item.code}: no {' or '.join(missing)}, so not compared on that")

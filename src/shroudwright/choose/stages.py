@@ -17,7 +17,7 @@ from shroudwright.assessment import Band
 from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.choose.marks import unbeaten
 from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
-from shroudwright.choose.rows import Batch, Columns, Known, Members, columns_of, known_of
+from shroudwright.choose.rows import FLOW, Batch, Columns, Known, Members, columns_of, known_of
 from shroudwright.choose.sizes import (
     Candidate,
     alike,
@@ -46,6 +46,8 @@ SCOUTS = 24
 PAIRED = 60
 LEADING = 200
 ENOUGH = 30.0
+NEAR = 20.0
+"""A case with this much more margin than the worst, or than none, is surer than that one, [K rise]"""
 _LOST = 200.0
 """A margin past this is no better than one of this; then fewer amps lead, [K rise]"""
 _ROWS_AT_ONCE = 6000
@@ -92,6 +94,10 @@ class _Balanced:
     def least(self) -> float:
         """Least margin over all cases."""
         return float(self.margins.min())
+
+    def may_govern(self, index: int) -> bool:
+        """Whether a case's margin is near enough to the least for the draws to tell which is the less sure."""
+        return bool(self.margins[index] <= max(self.least, 0.0) + NEAR)
 
     def order(self) -> tuple[float, float, float, float]:
         """Margin up to `ENOUGH`, air where it never settles, amps, then the margin itself; the least leads."""
@@ -271,13 +277,16 @@ def _draw(work: _Work, lead: Sequence[_Balanced]) -> None:
     work.step("drawing the leading sets' fans", 0.0)
     columns = columns_of(known, fans, drawn=True)
     kept: dict[Any, NDArray[np.float64]] = {}
-    count = len(next(iter(known.shares.values())))
+    count = len(known.shares[FLOW])
     scouts = range(min(SCOUTS, count) + 1)
-    for part in _batches(work, lead, len(scouts), "finding where each leading set holds least"):
-        batch = _batch(known, part, columns, kept, scouts)
-        sure = np.array([_sureness(_solved(work, batch, index)[0][:, 1:]) for index in range(len(known.job.cases))])
-        for each, least in zip(part, sure.argmin(axis=0), strict=True):
-            each.governing = int(least)
+    sure = np.full((len(lead), len(known.job.cases)), np.inf)
+    for index, case in enumerate(known.job.cases):
+        rivals = [i for i, each in enumerate(lead) if each.may_govern(index)]
+        for part in _batches(work, rivals, len(scouts), f"looking for the worst case: {case.name}"):
+            batch = _batch(known, [lead[i] for i in part], columns, kept, scouts)
+            sure[part, index] = _sureness(_solved(work, batch, index)[0][:, 1:])
+    for each, least in zip(lead, sure.argmin(axis=1), strict=True):
+        each.governing = int(least)
     for index in range(len(known.job.cases)):
         governed = [each for each in lead if each.governing == index]
         for part in _batches(work, governed, count + 1, f"drawing {known.job.cases[index].name}"):

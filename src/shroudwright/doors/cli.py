@@ -90,9 +90,9 @@ def choose(
     as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
 ) -> None:
     """Say which fans off a parts shelf fit and hold, before metal is cut."""
-    from shroudwright.doors import choices
-
     try:
+        from shroudwright.doors import choices
+
         choices.run(job, shelf, why, top, as_json)
     except KeyboardInterrupt:
         print("called off; nothing was written", file=sys.stderr)
