@@ -8,13 +8,14 @@ Prior     one number; its `quantile` draws from the band
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.fields import place_of, words_of
+from shroudwright.job.fields import Place, place_of, words_of
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
@@ -180,7 +181,7 @@ class _Job:
     ) -> Prior | None:
         if row is None and reading is None:
             return None
-        place = None if field.startswith("model.") else place_of(field_of(field))
+        place = None if field.startswith("model.") else _place(field)
         least, most = (place.low, place.high) if place else (-math.inf, math.inf)
         kind = place.kind if place else row.kind if row else "number"
         shape: Shape = row.shape if row else "fixed"
@@ -216,6 +217,11 @@ def _narrowed(reading: Reading, row: Guess | None) -> tuple[float, float, float]
     )
 
 
+@cache
+def _place(field: str) -> Place | None:
+    return place_of(field_of(field))
+
+
 def _path(field: str, index: int | None) -> str:
     section, name = field.split(".")
     return field if index is None else f"{section}.{index}.{name}"
@@ -243,7 +249,7 @@ def priors(job: Job, section: str = "") -> dict[str, Prior]:
         If a number every guess leans on (engine size or power, core size) is missing.
     """
     filled = _Job(job)
-    spots = [(field, index) for field, index in filled.spots(section) if place_of(field_of(field))]
+    spots = [(field, index) for field, index in filled.spots(section) if _place(field)]
     spots += [(field, None) for field in guesses() if field.startswith("model.") and field.startswith(section)]
     found = {_path(*spot): filled.prior(*spot) for spot in spots}
     return {path: prior for path, prior in found.items() if prior is not None}
