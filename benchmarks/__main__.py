@@ -16,11 +16,14 @@ from typing import Any
 import numpy as np
 
 from shroudwright.assess import assess
+from shroudwright.choose.stages import choose
 from shroudwright.job.files import parse_job
+from shroudwright.job.shelf import parse_shelf
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack import kernel, solve
 from shroudwright.pack.params import RESULT, blank
 from tests.packs import example, random_packs
+from tests.shelves import scaled_shelf
 
 OUT = Path("out/bench.json")
 TABLE = coolant_table("MEG", 0.5)
@@ -79,6 +82,16 @@ def assess_warm() -> dict[str, Any]:
     return row("assess_warm", best_of(5, lambda: assess(job)), f"{len(job.cases)} cases, 2000 draws each")
 
 
+def choose_500() -> dict[str, Any]:
+    """Time choosing for the demo from a shelf of 500 fans, in a warm process, the shelf read too."""
+    job = parse_job(files("shroudwright.job").joinpath("demo.job.toml").read_bytes(), "demo.job.toml")
+    data = scaled_shelf(500)
+    choose(job, parse_shelf(scaled_shelf(14), "few.csv"))
+    counts = choose(job, parse_shelf(data, "scaled.csv")).counts
+    seconds = best_of(2, lambda: choose(job, parse_shelf(data, "scaled.csv")))
+    return row("choose_500", seconds, f"{counts.tried} sets, {counts.balanced} balanced, {counts.drawn} drawn")
+
+
 def from_the_shell(name: str, *words: str) -> dict[str, Any]:
     """Time a command from a cold process."""
     command = [sys.executable, "-m", "shroudwright.doors.cli", *words]
@@ -99,6 +112,7 @@ def main() -> None:
         operating_point("operating_point", plain_packs(20000), 100),
         operating_point("operating_point_full", full, 60),
         assess_warm(),
+        choose_500(),
         from_the_shell("assess_cold", "assess", demo),
         from_the_shell("help", "--help"),
         from_the_shell("packet", "packet", demo, "-o", "out/bench-packet"),

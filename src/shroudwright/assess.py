@@ -8,7 +8,7 @@ from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
 from shroudwright.first_look import fix_first
-from shroudwright.job.circuits import alternator_margin, circuits_of
+from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
@@ -94,7 +94,8 @@ def _solve(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Solv
     boil, _ = boil_and_limit(filled, index)
     results = solve_batch(params, coolant_table(*glycol_of(filled)))
     asked = float(filled[f"cases.{index}.seconds"][0]) if filled.job.cases[index].kind == "pull" else 0.0
-    return Solved(index, load, params, results, boil, alternator_margin(filled, index, circuits), asked)
+    margin = alternator_margin(filled, index, running_amps(filled, index, circuits))
+    return Solved(index, load, params, results, boil, margin, asked)
 
 
 def _readings(

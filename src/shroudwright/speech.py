@@ -52,6 +52,10 @@ class Dialect:
         """Write a length with its unit."""
         return f"{convert(length, 'm', self.length):.3g} {self.length}"
 
+    def face(self, width: float, height: float) -> str:
+        """Write a width and a height with their unit."""
+        return f"{convert(width, 'm', self.length):.3g} x {self.size(height)}"
+
 
 SHOPS = {
     "in": Dialect("degF", "cfm", "gpm", "in", "°F", "cfm"),

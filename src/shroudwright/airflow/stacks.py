@@ -85,7 +85,7 @@ def _gathered(shares: Numbers, sets: NDArray[np.int64], count: int) -> Numbers:
     """Add up shares by set."""
     rows = np.arange(len(shares))[:, np.newaxis] * count
     flat = np.bincount((rows + sets).ravel(), shares.ravel(), minlength=len(shares) * count)
-    return flat.reshape(len(shares), count)
+    return np.asarray(flat.reshape(len(shares), count), float)
 
 
 def without(cut: Stacks, cooler: int) -> Stacks:

@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 
@@ -194,14 +194,25 @@ def convert(value: float, unit: str, wanted: str, *, difference: bool = False) -
     """
     if unit == wanted:
         return value
-    units = registry()
-    names = [_spelled(name) for name in (unit, wanted)]
-    if difference:
-        names = [name.replace("degF", "delta_degF").replace("degC", "delta_degC") for name in names]
     try:
-        return float(units.Quantity(value, names[0] or "dimensionless").m_as(names[1] or "dimensionless"))
+        scale = _scale(unit, wanted, difference)
+        return value * scale if scale else _through_pint(value, unit, wanted, difference)
     except Exception as error:
         raise ValueError(f"{unit or 'a bare number'} cannot be read as {wanted or 'a ratio'}") from error
+
+
+def _through_pint(value: float, unit: str, wanted: str, difference: bool) -> float:
+    names = [_spelled(name) or "dimensionless" for name in (unit, wanted)]
+    if difference:
+        names = [name.replace("degF", "delta_degF").replace("degC", "delta_degC") for name in names]
+    return float(registry().Quantity(value, names[0]).m_as(names[1]))
+
+
+@lru_cache(1024)
+def _scale(unit: str, wanted: str, difference: bool) -> float:
+    """What a number is multiplied by; 0 where that is not the whole of it, as between degF and K."""
+    at_0, at_1, at_2 = (_through_pint(value, unit, wanted, difference) for value in (0.0, 1.0, 2.0))
+    return at_1 if at_0 == 0.0 and at_2 == 2.0 * at_1 else 0.0
 
 
 def to_si(text: str | float, kind: str, bare_unit: str | None = None) -> float:

@@ -1,4 +1,4 @@
-"""The command line: new, assess, packet, math, demo. It reads, asks and prints; it holds no sums.
+"""The command line: new, assess, choose, packet, math, demo. It reads, asks and prints; it holds no sums.
 
 Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
 """
@@ -77,6 +77,26 @@ def assess(
         say_assessment(console(), answer, read.units or "in", every_guess=guesses)
     if strict and any(finding.level == "stop" for finding in answer.findings):
         raise typer.Exit(3)
+
+
+@app.command()
+def choose(
+    job: JobFile,
+    shelf: Annotated[
+        Path | None, typer.Option(metavar="FILE.csv", help="your own parts shelf in place of the one shipped")
+    ] = None,
+    why: Annotated[str | None, typer.Option(metavar="CODE", help="say why this fan's sets stood or fell")] = None,
+    top: Annotated[int, typer.Option(min=1, help="how many sets to list")] = 12,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
+) -> None:
+    """Say which fans off a parts shelf fit and hold, before metal is cut."""
+    try:
+        from shroudwright.doors import choices
+
+        choices.run(job, shelf, why, top, as_json)
+    except KeyboardInterrupt:
+        print("called off; nothing was written", file=sys.stderr)
+        raise typer.Exit(130) from None
 
 
 @app.command()

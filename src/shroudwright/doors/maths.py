@@ -29,7 +29,8 @@ def _load_rooms() -> None:
     import shroudwright.materials.conductor
     import shroudwright.materials.coolant
     import shroudwright.metal.shroud
-    import shroudwright.pack.balance
+    import shroudwright.pack.coolant_path
+    import shroudwright.pack.outcome
     import shroudwright.price.bill
     import shroudwright.radiator.core
     import shroudwright.wiring.alternator

@@ -1,6 +1,7 @@
 """What no single field can show: numbers that cannot all be true at once, and names used twice.
 
 cross_faults    every such fault in a job, each with its place
+fan_faults      those of one fan
 """
 
 import math
@@ -97,11 +98,12 @@ def _names(job: Job) -> Iterator[Fault]:
 
 def _fans(job: Job) -> Iterator[Fault]:
     for index, fan in enumerate(job.fans):
-        for field, fault in _fan(fan):
+        for field, fault in fan_faults(fan):
             yield f"fans.{index}.{field}", fault
 
 
-def _fan(fan: Fan) -> Iterator[Fault]:
+def fan_faults(fan: Fan) -> Iterator[Fault]:
+    """Yield what cannot all be true of one fan: the field, and what is wrong."""
     if _v(fan.hub) >= _v(fan.blade):
         yield "hub", f"{_t(fan.hub)} is not smaller than blade {_t(fan.blade)}"
     if _v(fan.frame_size) < _v(fan.blade):

@@ -2,6 +2,7 @@
 
 circuits_of         one circuit per fan
 path_resistance     of fan i, draws
+running_amps        of the fans that run in a driving case
 source_volts        at the post in a driving case, draws
 alternator_margin   amps left over in a driving case, draws; None where nothing is known of it
 """
@@ -59,24 +60,30 @@ def path_resistance(filled: Filled, circuit: FanCircuit) -> Numbers:
     return guess if filled.job.electrical.path_resistance else circuit.path_resistance * guess / guess[0]
 
 
-def alternator_margin(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Numbers | None:
+def running_amps(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> float:
+    """Amps of the fans that run in a driving case at 13.5 V, [A]."""
+    on = filled.job.cases[index].fans_on
+    return sum(item.working_amps for item in circuits if on is None or item.name in on)
+
+
+def alternator_margin(filled: Filled, index: int, running: Numbers | float) -> Numbers | None:
     """Current left over standing with everything on, [A]; None where the alternator is not known, or at speed."""
-    electrical, case = filled.job.electrical, filled.job.cases[index]
-    if case.kind not in STANDING or not (electrical.alternator_rating or electrical.alternator_hot_idle):
+    electrical = filled.job.electrical
+    known = electrical.alternator_rating or electrical.alternator_hot_idle
+    if filled.job.cases[index].kind not in STANDING or not known:
         return None
-    running = sum(item.working_amps for item in circuits if case.fans_on is None or item.name in case.fans_on)
     return np.asarray(
         wiring_margin(filled["electrical.alternator_hot_idle"], filled["electrical.other_loads"], running)
     )
 
 
-def source_volts(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Numbers:
+def source_volts(filled: Filled, index: int, running: Numbers | float) -> Numbers:
     """Volts at the post: as measured, or what the alternator's margin leaves of the guess, [V]."""
     own = filled.known(f"cases.{index}.volts")
     if own is not None:
         return own
     guess = filled["electrical.source_volts"]
-    margin = alternator_margin(filled, index, circuits)
+    margin = alternator_margin(filled, index, running)
     typed = filled.job.electrical.source_volts
     if margin is None or (typed and typed.standing == "measured"):
         return guess

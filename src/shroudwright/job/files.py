@@ -2,6 +2,7 @@
 
 read_job       a file -> Job
 parse_job      its text -> Job
+bytes_of       what is in a file, or why it cannot be read
 write_starter  a commented file to fill in
 edit_field     change one value, keep every comment and every number as typed
 """
@@ -54,12 +55,30 @@ def read_job(path: str | os.PathLike[str]) -> Job:
         With one plain line for every fault.
     """
     path = Path(path)
-    return parse_job(_bytes(path), path.name)
+    return parse_job(bytes_of(path), path.name)
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path, what: str = "job") -> bytes:
+    """Return a file's bytes, or say plainly why it cannot hold what is looked for.
+
+    Parameters
+    ----------
+    path : Path
+        Of the file.
+    what : str
+        What it should hold, for faults.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    InputError
+        If there is no such file, or it is a folder, too large or not allowed.
+    """
     try:
-        fault = _no_job_in(path)
+        fault = _no_file_in(path, what)
         data = b"" if fault else path.read_bytes()
     except (OSError, ValueError) as error:
         fault = _reason(error)
@@ -68,14 +87,14 @@ def _bytes(path: Path) -> bytes:
     return data
 
 
-def _no_job_in(path: Path) -> str:
-    """Say why a path cannot hold a job, before a byte of it is read."""
+def _no_file_in(path: Path, what: str) -> str:
+    """Say why a path cannot hold a job or a shelf, before a byte of it is read."""
     size = path.stat().st_size
     if path.is_dir():
-        return "is a folder; name the job file in it"
+        return f"is a folder; name the {what} file in it"
     if not path.is_file():
         return "not a file"
-    return f"larger than {LARGEST // 1_000_000} MB, so not a job file" if size > LARGEST else ""
+    return f"larger than {LARGEST // 1_000_000} MB, so not a {what} file" if size > LARGEST else ""
 
 
 def _reason(error: Exception) -> str:
@@ -340,7 +359,7 @@ def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bo
     import tomlkit
 
     path = Path(path)
-    before = _bytes(path)
+    before = bytes_of(path)
     parse_job(before, path.name)
     *above, field = place.split(".")
     document = tomlkit.parse(_uncommented(before.decode("utf-8"), above, field))

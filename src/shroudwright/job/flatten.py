@@ -25,7 +25,7 @@ from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
 from shroudwright.fans.laws import THROTTLED, percent_on_speed
 from shroudwright.heat.accessories import heat_store
-from shroudwright.job.circuits import path_resistance, source_volts
+from shroudwright.job.circuits import path_resistance, running_amps, source_volts
 from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
@@ -224,8 +224,8 @@ def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) 
             p[name] = 0.0
     p.fan_belt_speed = np.nan
     p.path_resistance = 0.0
-    p.source_volts = source_volts(filled, index, circuits)
     percent = filled.known(f"cases.{index}.percent_on")
+    p.source_volts = source_volts(filled, index, running_amps(filled, index, circuits))
     for i, fan in enumerate(fans):
         at = f"fans.{i}."
         branch = _curve(filled, at, fan)
@@ -251,7 +251,7 @@ def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) 
             turns = filled[at + "low_speed"]
             amps = turns**2
         elif percent is not None:
-            turns = percent_on_speed(percent, stall_ratio, is_brushless)
+            turns = np.asarray(percent_on_speed(percent, stall_ratio, is_brushless))
             amps = turns**3 if is_brushless else percent * turns**2
         p.fan_turn_share[:, i], p.fan_amps_share[:, i] = turns, amps
         _stand_off(p, i, solid_behind(filled, i))

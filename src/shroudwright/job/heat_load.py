@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
-from shroudwright.fans.laws import belt_fan_speed, fan_power_ratio
+from shroudwright.fans.laws import belt_fan_speed
 from shroudwright.heat.accessories import (
     alternator_power,
     charge_air_heat,
@@ -96,7 +96,7 @@ def _accessories(filled: Filled, index: int) -> Numbers:
     if runs_air_conditioning(filled, index):
         power = power + filled["model.compressor_power"]
     if has_belt_fan(filled.job):
-        power = power + filled["belt_fan.drive_power"] * fan_power_ratio(belt_fan_turns(filled, index))
+        power = power + filled["belt_fan.drive_power"] * belt_fan_turns(filled, index) ** 3
     return np.asarray(power)
 
 

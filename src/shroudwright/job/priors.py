@@ -8,13 +8,14 @@ Prior     one number; its `quantile` draws from the band
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.fields import place_of, words_of
+from shroudwright.job.fields import Place, place_of, words_of
 from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
@@ -104,11 +105,11 @@ class _Job:
         self.priors: dict[str, Prior | None] = {}
         self.words: dict[str, Word | None] = {}
 
-    def spots(self) -> Iterator[tuple[str, int | None]]:
+    def spots(self, only: str = "") -> Iterator[tuple[str, int | None]]:
         """Yield every field of one reading or word, with the number of its item in a list."""
         for section, info in Job.model_fields.items():
             part = part_of(info.annotation)
-            if part is None:
+            if part is None or only not in ("", section):
                 continue
             held = getattr(self.job, section)
             for index in range(len(held)) if isinstance(held, tuple) else (None,):
@@ -180,7 +181,7 @@ class _Job:
     ) -> Prior | None:
         if row is None and reading is None:
             return None
-        place = None if field.startswith("model.") else place_of(field_of(field))
+        place = None if field.startswith("model.") else _place(field)
         least, most = (place.low, place.high) if place else (-math.inf, math.inf)
         kind = place.kind if place else row.kind if row else "number"
         shape: Shape = row.shape if row else "fixed"
@@ -216,18 +217,25 @@ def _narrowed(reading: Reading, row: Guess | None) -> tuple[float, float, float]
     )
 
 
+@cache
+def _place(field: str) -> Place | None:
+    return place_of(field_of(field))
+
+
 def _path(field: str, index: int | None) -> str:
     section, name = field.split(".")
     return field if index is None else f"{section}.{index}.{name}"
 
 
-def priors(job: Job) -> dict[str, Prior]:
+def priors(job: Job, section: str = "") -> dict[str, Prior]:
     """Return every number of a job, typed or guessed, by its path.
 
     Parameters
     ----------
     job : Job
         As read.
+    section : str
+        Such as ``fans``: only its numbers; all, if left out.
 
     Returns
     -------
@@ -241,19 +249,21 @@ def priors(job: Job) -> dict[str, Prior]:
         If a number every guess leans on (engine size or power, core size) is missing.
     """
     filled = _Job(job)
-    spots = [(field, index) for field, index in filled.spots() if place_of(field_of(field))]
-    spots += [(field, None) for field in guesses() if field.startswith("model.")]
+    spots = [(field, index) for field, index in filled.spots(section) if _place(field)]
+    spots += [(field, None) for field in guesses() if field.startswith("model.") and field.startswith(section)]
     found = {_path(*spot): filled.prior(*spot) for spot in spots}
     return {path: prior for path, prior in found.items() if prior is not None}
 
 
-def words(job: Job) -> dict[str, Word]:
+def words(job: Job, section: str = "") -> dict[str, Word]:
     """Return every word of a job, typed or guessed, by its path.
 
     Parameters
     ----------
     job : Job
         As read.
+    section : str
+        Such as ``fans``: only its words; all, if left out.
 
     Returns
     -------
@@ -261,7 +271,7 @@ def words(job: Job) -> dict[str, Word]:
         Paths such as ``engine.fuel`` or ``cases.2.trailer``.
     """
     filled = _Job(job)
-    found = {_path(*spot): filled.word(*spot) for spot in filled.spots() if words_of(field_of(spot[0]))}
+    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if words_of(field_of(spot[0]))}
     return {path: word for path, word in found.items() if word is not None}
 
 

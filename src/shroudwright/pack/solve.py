@@ -116,7 +116,7 @@ class _Path:
         for spot in spots:
             if spot[0] == DRAWN and spot != first:
                 found.append((lost[spot] - lost[first]) / scale)
-            elif spot[0] == PUSHED and spot != pushed:
+            elif spot[0] == PUSHED and pushed is not None and spot != pushed:
                 found.append((lost[spot] - lost[pushed]) / scale)
             elif spot[0] == BESIDE:
                 found.append((lost[spot] - self.before_and_behind(air)) / scale)

@@ -1,6 +1,7 @@
 """Stratified draws of every uncertain number in a job.
 
-    draw    path -> values; row 0 holds the medians
+    draw            path -> values; row 0 holds the medians
+    equal_shares    the shares of chance behind one input
 
 Latin hypercube: each input meets each of its ``count`` equal shares of chance exactly once, in an order
 of its own. The answers are nearly sums of their inputs' effects, and for sums this is about as good as
@@ -40,5 +41,10 @@ def draw(priors: Mapping[str, Prior], count: int = DRAWS, seed: int = SEED) -> d
     drawn = {path: np.full(count + 1, prior.median) for path, prior in priors.items()}
     for path, prior in sorted(priors.items()):
         if prior.high > prior.low:
-            drawn[path][1:] = prior.quantile((random.permutation(count) + random.random(count)) / count)
+            drawn[path][1:] = prior.quantile(equal_shares(random, count))
     return drawn
+
+
+def equal_shares(random: np.random.Generator, count: int) -> NDArray[np.float64]:
+    """Return one share of chance from each of equally many parts, in an order of their own, shape (count,)."""
+    return (random.permutation(count) + random.random(count)) / count

@@ -1,0 +1,249 @@
+"""Solver rows of many sets of fans at once, each as `flatten` would write it for the job with that set in it.
+
+Known        a job and a shelf, with everything that does not change from set to set
+Columns      what the fans of a shelf put in a solver row
+known_of     job, shelf, draws -> Known
+columns_of   the columns of some fans, at the middle of every guess or for every draw
+Batch        the rows of some sets in any driving case
+
+Draws of everything but the fans are the same for every set, and those of a fan's own numbers come from the same
+shares of chance for every fan in the same place, so that sets are compared and not their luck.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.job.circuits import alternator_margin, circuits_of, source_volts
+from shroudwright.job.drive import Fan
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import flatten
+from shroudwright.job.heat_load import heat_load
+from shroudwright.job.model import MOST_FANS, Job
+from shroudwright.job.priors import Prior, priors, words
+from shroudwright.job.shelf import ShelfFan
+from shroudwright.pack.params import PARAMS
+from shroudwright.uncertain.draws import SEED, draw, equal_shares
+from shroudwright.wiring.circuits import FanCircuit
+
+Members = tuple[int, ...]
+Numbers = NDArray[np.float64]
+FLOW = "model.fan_flow"
+FAN_COLUMNS = tuple(
+    name for name in PARAMS.names or () if name != "fan_count" and name.startswith(("fan_", "path_resistance"))
+)
+_COLUMNS = np.dtype([(name, PARAMS[name]) for name in FAN_COLUMNS])
+
+
+@dataclass(frozen=True)
+class Known:
+    """A job without its fans, and a shelf."""
+
+    job: Job
+    drawn: Mapping[str, Numbers]
+    words: Mapping[str, str | bool]
+    shelf: tuple[Fan, ...]
+    numbers: tuple[Mapping[str, Prior], ...]
+    """of each fan, by field"""
+    choices: tuple[Mapping[str, str | bool], ...]
+    """words of each fan, by field"""
+    circuits: tuple[FanCircuit, ...]
+    shares: Mapping[str, Numbers]
+    """of chance, by path"""
+
+    def median(self, fan: int, field: str) -> float:
+        """Return the middle of a fan's number, SI."""
+        return self.numbers[fan][field].median
+
+    def drawn_flow(self, members: Members) -> Numbers:
+        """Return the draws of real flow over the curves', which hangs on how every curve of the set is known."""
+        job = self.job.model_copy(update={"fans": tuple(self.shelf[fan] for fan in members)})
+        prior = priors(job, FLOW)[FLOW]
+        return np.concatenate([[prior.median], prior.quantile(self.shares[FLOW])])
+
+
+@dataclass(frozen=True)
+class Columns:
+    """What fans put in a solver row, shape (fans, rows), each fan in every place of a set."""
+
+    at: Mapping[int, int]
+    """fan to its row"""
+    fans: NDArray[Any]
+    amps: Numbers
+    """run amps as drawn, shape (fans, rows, places), [A]"""
+
+
+def known_of(job: Job, shelf: Sequence[ShelfFan], count: int) -> Known:
+    """Fill in a job without its fans and every fan of a shelf.
+
+    Parameters
+    ----------
+    job : Job
+        With the shroud the fans will stand behind; its own fans are left out.
+    shelf : sequence of ShelfFan
+        All of one hand.
+    count : int
+        Draws.
+
+    Returns
+    -------
+    Known
+    """
+    bare = job.model_copy(update={"fans": ()})
+    drawn = draw({path: prior for path, prior in priors(bare).items() if path != FLOW}, count)
+    own = {path: word.value for path, word in words(bare).items()}
+    fans = tuple(item.fan for item in shelf)
+    numbers: list[Mapping[str, Prior]] = []
+    choices: list[Mapping[str, str | bool]] = []
+    circuits: list[FanCircuit] = []
+    middle = {path: values[:1] for path, values in drawn.items()}
+    for first in range(0, len(fans), MOST_FANS):
+        four = bare.model_copy(update={"fans": fans[first : first + MOST_FANS]})
+        told, said = priors(four, "fans"), {path: word.value for path, word in words(four, "fans").items()}
+        medians = middle | {path: np.full(1, prior.median) for path, prior in told.items()}
+        circuits += circuits_of(Filled(four, medians, own | said))
+        for place in range(len(four.fans)):
+            start = f"fans.{place}."
+            numbers.append({path.removeprefix(start): told[path] for path in told if path.startswith(start)})
+            choices.append({path.removeprefix(start): said[path] for path in said if path.startswith(start)})
+    random = np.random.default_rng(SEED + 1)
+    fields = sorted({field for each in numbers for field in each})
+    paths = [FLOW, *(f"fans.{place}.{field}" for place in range(MOST_FANS) for field in fields)]
+    shares = {path: equal_shares(random, count) for path in paths}
+    return Known(bare, drawn, own, fans, tuple(numbers), tuple(choices), tuple(circuits), shares)
+
+
+def columns_of(known: Known, fans: Sequence[int], *, drawn: bool) -> Columns:
+    """Return what some fans put in a solver row.
+
+    Parameters
+    ----------
+    known : Known
+    fans : sequence of int
+        Which fans of the shelf.
+    drawn : bool
+        Whether every draw is wanted, or only the middle of every guess.
+
+    Returns
+    -------
+    Columns
+    """
+    rows = len(known.shares[FLOW]) + 1 if drawn else 1
+    found = np.zeros((len(fans), rows), _COLUMNS)
+    amps = np.zeros((len(fans), rows, MOST_FANS))
+    if drawn:
+        for at, fan in enumerate(fans):
+            p, filled = _flat(known, (fan,) * MOST_FANS, rows)
+            for name in FAN_COLUMNS:
+                found[name][at] = p[name]
+            amps[at] = np.stack([filled[f"fans.{place}.run_amps"] for place in range(MOST_FANS)], axis=-1)
+    else:
+        for first in range(0, len(fans), MOST_FANS):
+            four = tuple(fans[first : first + MOST_FANS])
+            p, filled = _flat(known, four, rows)
+            for place in range(len(four)):
+                for name in FAN_COLUMNS:
+                    found[name][first + place] = p[name][:, place : place + 1]
+                amps[first + place] = filled[f"fans.{place}.run_amps"][:, np.newaxis]
+    return Columns({fan: at for at, fan in enumerate(fans)}, found, amps)
+
+
+def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Filled]:
+    """Flatten the first driving case with a set in it, its curves taken at their word."""
+    job = known.job.model_copy(update={"fans": tuple(known.shelf[fan] for fan in members)})
+    drawn = {path: values[:rows] for path, values in known.drawn.items()} | {FLOW: np.ones(rows)}
+    said: dict[str, str | bool] = {}
+    for place, fan in enumerate(members):
+        for field, prior in known.numbers[fan].items():
+            path = f"fans.{place}.{field}"
+            drawn[path] = np.full(rows, prior.median)
+            if prior.high > prior.low:
+                drawn[path][1:] = prior.quantile(known.shares[path][: rows - 1])
+        said |= {f"fans.{place}.{field}": word for field, word in known.choices[fan].items()}
+    filled = Filled(job, drawn, {**known.words, **said})
+    circuits = tuple(known.circuits[fan] for fan in members)
+    return flatten(filled, 0, heat_load(filled, 0), circuits), filled
+
+
+class Batch:
+    """Some sets, a row for every draw picked, in any driving case.
+
+    Parameters
+    ----------
+    known : Known
+    sets : sequence of tuple of int
+        Fans of the shelf.
+    columns : Columns
+        Of all those fans.
+    flows : array
+        Of `Known.drawn_flow`, shape (sets, draws + 1), [-]
+    picked : sequence of int
+        Rows of the draws wanted; the first is 0, the medians.
+    """
+
+    def __init__(
+        self, known: Known, sets: Sequence[Members], columns: Columns, flows: Numbers, picked: Sequence[int]
+    ) -> None:
+        self.known, self.columns, self.picked = known, columns, np.asarray(picked)
+        self.shape = (len(sets), len(picked))
+        self.flow = flows[:, self.picked]
+        self.at = np.array([[*(columns.at[fan] for fan in set_), *[-1] * (MOST_FANS - len(set_))] for set_ in sets])
+        amps = [
+            np.where(
+                self.at[:, place, np.newaxis] >= 0, columns.amps[self.at[:, place, np.newaxis], self.picked, place], 0.0
+            )
+            for place in range(MOST_FANS)
+        ]
+        self.running = np.array([sum(known.circuits[fan].working_amps for fan in set_) for set_ in sets])
+        self.filled, self.circuits = self._on_one_fan(sets[0][0], np.ravel(sum(amps)))
+
+    def _on_one_fan(self, fan: int, amps: Numbers) -> tuple[Filled, tuple[FanCircuit, ...]]:
+        """The job on one fan that draws what the whole set draws, which is all that heat asks of fans."""
+        known = self.known
+        drawn = {path: np.tile(values[self.picked], self.shape[0]) for path, values in known.drawn.items()}
+        drawn |= {f"fans.0.{field}": np.full(len(amps), prior.median) for field, prior in known.numbers[fan].items()}
+        drawn |= {"fans.0.run_amps": amps, FLOW: np.ones(len(amps))}
+        said = {f"fans.0.{field}": word for field, word in known.choices[fan].items()}
+        job = known.job.model_copy(update={"fans": (known.shelf[fan],)})
+        return Filled(job, drawn, {**known.words, **said}), (known.circuits[fan],)
+
+    def case(self, index: int) -> NDArray[Any]:
+        """Return the rows of one driving case.
+
+        Parameters
+        ----------
+        index : int
+            Which.
+
+        Returns
+        -------
+        array
+            Rows of `PARAMS`, shape (sets, picked).
+        """
+        filled = self.filled
+        p: Any = flatten(filled, index, heat_load(filled, index), self.circuits).reshape(self.shape)
+        on = p["fan_on"][:, :, 0].copy()
+        for name in FAN_COLUMNS:
+            p[name] = 0.0
+            for place in range(MOST_FANS):
+                has = self.at[:, place] >= 0
+                p[name][has, :, place] = self.columns.fans[name][self.at[has, place, np.newaxis], self.picked, place]
+        p["fan_count"] = (self.at >= 0).sum(axis=1, keepdims=True)
+        p["fan_on"] = on[:, :, np.newaxis] * (self.at >= 0)[:, np.newaxis]
+        p["fan_scale"] *= self.flow[:, :, np.newaxis]
+        running = np.repeat(self.running, self.shape[1]) * on.ravel()
+        p["source_volts"] = source_volts(filled, index, running).reshape(self.shape)
+        return np.asarray(p)
+
+    def amps_left(self) -> Numbers | None:
+        """Return the least amps the alternator has left standing, shape (sets, picked); None where it is not known."""
+        running = np.repeat(self.running, self.shape[1])
+        known = [
+            alternator_margin(self.filled, index, 0.0 if case.fans_on == () else running)
+            for index, case in enumerate(self.known.job.cases)
+        ]
+        left = [margin for margin in known if margin is not None]
+        return np.min(left, axis=0).reshape(self.shape) if left else None

@@ -1,0 +1,478 @@
+"""Choosing fans: sizes, then the middle of every guess, then draws for the sets that lead.
+
+choose       job and shelf -> Choice
+Cancelled    raised where it was called off
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright import __version__
+from shroudwright.assessment import Band
+from shroudwright.bench.errors import InputError, ShopError
+from shroudwright.choose.marks import unbeaten
+from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
+from shroudwright.choose.rows import FLOW, Batch, Columns, Known, Members, columns_of, known_of
+from shroudwright.choose.sizes import (
+    Candidate,
+    alike,
+    depth_of,
+    fall_by_size,
+    notes_of,
+    room_of,
+    shrouded,
+    unlike,
+)
+from shroudwright.fans.noise import add_levels
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import glycol_of
+from shroudwright.job.model import Job
+from shroudwright.job.shelf import ShelfFan
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.price.bill import money
+from shroudwright.speech import SHOPS, Dialect
+from shroudwright.uncertain.bands import FAILS, HOLDS, band, verdict
+from shroudwright.uncertain.draws import SEED
+
+DRAWS = 256
+SCOUTS = 24
+"""Draws in every case that find the one whose middle lies fewest spreads over nothing"""
+PAIRED = 60
+LEADING = 200
+ENOUGH = 30.0
+NEAR = 20.0
+"""A case with this much more margin than the worst, or than none, is surer than that one, [K rise]"""
+_LOST = 200.0
+"""A margin past this is no better than one of this; then fewer amps lead, [K rise]"""
+_ROWS_AT_ONCE = 6000
+
+Progress = Callable[[str, float], None]
+
+
+class Cancelled(ShopError):
+    """Choosing was called off; nothing has been written."""
+
+
+@dataclass(frozen=True)
+class _Work:
+    """What every stage needs."""
+
+    known: Known
+    shelf: Sequence[ShelfFan]
+    table: NDArray[np.float64]
+    asked: NDArray[np.float64]
+    """seconds a pull must last, by case"""
+    shop: Dialect
+    tell: Progress
+    is_off: Callable[[], bool]
+
+    def step(self, words: str, done: float) -> None:
+        if self.is_off():
+            raise Cancelled("called off; nothing was written")
+        self.tell(words, done)
+
+
+@dataclass
+class _Balanced:
+    """A set at the middle of every guess, and after the draws."""
+
+    candidate: Candidate
+    margins: NDArray[np.float64]
+    """by case, [K rise]; -inf without a steady state"""
+    air: float
+    highest_amps: float
+    governing: int = 0
+    answer: SetAnswer | None = None
+
+    @property
+    def least(self) -> float:
+        """Least margin over all cases."""
+        return float(self.margins.min())
+
+    def may_govern(self, index: int) -> bool:
+        """Whether a case's margin is near enough to the least for the draws to tell which is the less sure."""
+        return bool(self.margins[index] <= max(self.least, 0.0) + NEAR)
+
+    def order(self) -> tuple[float, float, float, float]:
+        """Margin up to `ENOUGH`, air where it never settles, amps, then the margin itself; the least leads."""
+        stuck = 0.0 if np.isfinite(self.least) else -self.air
+        return (-min(self.least, ENOUGH), stuck, self.highest_amps, -self.least)
+
+
+def choose(
+    job: Job,
+    shelf: Sequence[ShelfFan],
+    *,
+    shelf_name: str = "the shelf as shipped",
+    draws: int = DRAWS,
+    progress: Progress = lambda words, done: None,
+    is_cancelled: Callable[[], bool] = lambda: False,
+) -> Choice:
+    """Say which sets of fans off a shelf hold on a job: one to four alike, and pairs of the best unlike ones.
+
+    Parameters
+    ----------
+    job : Job
+        As read; its own fans are left out, and a job without a shroud gets a full one.
+    shelf : sequence of ShelfFan
+        From `read_shelf` or `shipped_shelf`.
+    shelf_name : str
+        What to call it.
+    draws : int
+        Behind every chance.
+    progress : callable
+        Told what is being done and the share of it done.
+    is_cancelled : callable
+        Asked between batches.
+
+    Returns
+    -------
+    Choice
+        Every set that reached the draws, best first, and why every other fell. SI.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, with every reason.
+    Cancelled
+        If it was called off.
+    """
+    job, assumed = shrouded(job)
+    wanted = next((fan.direction for fan in job.fans if fan.direction), "puller")
+    shop = SHOPS[job.units or "in"]
+    progress("filling in the job and the shelf", 0.0)
+    known = known_of(job, [_turned(item, wanted) for item in shelf], draws)
+    middle = Filled(known.job, {path: values[:1] for path, values in known.drawn.items()}, known.words)
+    asked = np.array(
+        [
+            float(middle[f"cases.{index}.seconds"][0]) if case.kind == "pull" else 0.0
+            for index, case in enumerate(known.job.cases)
+        ]
+    )
+    work = _Work(known, shelf, coolant_table(*glycol_of(middle)), asked, shop, progress, is_cancelled)
+    room = room_of(known)
+    tried = list(alike(shelf))
+    for candidate in tried:
+        fall_by_size(candidate, shelf, known, room, wanted, shop)
+    standing = _at_the_middle(
+        work, [each for each in tried if not each.fell], "alike sets at the middle of every guess"
+    )
+    standing.sort(key=_Balanced.order)
+    best = list(dict.fromkeys(each.candidate.members[0] for each in standing))[:PAIRED]
+    pairs = list(unlike(shelf, best))
+    for candidate in pairs:
+        fall_by_size(candidate, shelf, known, room, wanted, shop)
+    standing += _at_the_middle(work, [each for each in pairs if not each.fell], "pairs at the middle of every guess")
+    standing.sort(key=_Balanced.order)
+    lead, rest = standing[:LEADING], standing[LEADING:]
+    for each in rest:
+        each.candidate.fell = "lead"
+        each.candidate.why = _behind(each, lead[-1], shop, known)
+    _draw(work, lead)
+    sets = _ranked(lead)
+    return Choice(
+        program=f"shroudwright {__version__}",
+        job_name=job.name or job.file_name,
+        job_sha256=job.job_sha256,
+        seed=SEED,
+        draws=draws,
+        shelf=shelf_name,
+        assumed=assumed,
+        counts=_counts([*tried, *pairs], sets),
+        sets=sets,
+        fans=_fates(shelf, tried, pairs, best, sets),
+    )
+
+
+def _turned(item: ShelfFan, wanted: str) -> ShelfFan:
+    """A fan with straight blades, the way round the job wants it."""
+    if not item.fits_either_way:
+        return item
+    fan = item.fan.model_copy(update={"direction": wanted})
+    return ShelfFan(fan, True, item.frame_short, item.fans_in_frame, item.box_power, item.note)
+
+
+def _margins(work: _Work, index: int, p: Any, limit: NDArray[np.float64], r: Any) -> NDArray[np.float64]:
+    """Limit less coolant, K; a pull's coolant climbs in a straight line to the limit, and is read when it must last."""
+    if work.known.job.cases[index].kind == "pull":
+        climb = limit - p.pull_start
+        with np.errstate(divide="ignore"):
+            margin = climb * (1.0 - work.asked[index] / r.seconds_to_limit)
+    else:
+        margin = limit - r.coolant_unregulated
+    return np.asarray(np.where(np.isnan(margin), -np.inf, margin))
+
+
+def _solved(work: _Work, batch: Batch, index: int) -> tuple[NDArray[np.float64], Any]:
+    """Margins and results of one case of a batch, shape (sets, picked); no ambient is searched for."""
+    p = batch.case(index).ravel().view(np.recarray)
+    limit = p.limit.copy()
+    if work.known.job.cases[index].kind != "pull":
+        p.limit = np.nan
+    r = solve_batch(p, work.table)
+    return _margins(work, index, p, limit, r).reshape(batch.shape), r.reshape(batch.shape)
+
+
+def _batches(work: _Work, sets: Sequence[Any], rows: int, words: str) -> Any:
+    size = max(1, _ROWS_AT_ONCE // rows)
+    for first in range(0, len(sets), size):
+        work.step(words, first / len(sets))
+        yield sets[first : first + size]
+
+
+def _flows(known: Known, sets: Sequence[Members], kept: dict[Any, NDArray[np.float64]]) -> NDArray[np.float64]:
+    """Draws of real flow over the curves' for each set, worked out once for each way a set's curves are known."""
+    rows = []
+    for members in sets:
+        fans = [known.shelf[fan] for fan in members]
+        key = frozenset((fan.curve_standing, fan.free_flow and fan.free_flow.standing) for fan in fans)
+        if key not in kept:
+            kept[key] = known.drawn_flow(members)
+        rows.append(kept[key])
+    return np.array(rows)
+
+
+def _at_the_middle(work: _Work, candidates: Sequence[Candidate], words: str) -> list[_Balanced]:
+    known = work.known
+    if not candidates:
+        return []
+    fans = list(dict.fromkeys(fan for each in candidates for fan in each.members))
+    columns = columns_of(known, fans, drawn=False)
+    kept: dict[Any, NDArray[np.float64]] = {}
+    found = []
+    for part in _batches(work, candidates, 1, words):
+        sets = [each.members for each in part]
+        batch = Batch(known, sets, columns, _flows(known, sets, kept), [0])
+        solved = [_solved(work, batch, index) for index in range(len(known.job.cases))]
+        margins = np.stack([margin[:, 0] for margin, _ in solved], axis=1)
+        air = np.min([r["air_mass_flow"][:, 0] for _, r in solved], axis=0)
+        for i, each in enumerate(part):
+            amps = sum(known.circuits[fan].highest_amps for fan in each.members)
+            found.append(_Balanced(each, margins[i], float(air[i]), amps))
+    return found
+
+
+def _behind(each: _Balanced, last: _Balanced, shop: Dialect, known: Known) -> str:
+    def said(one: _Balanced) -> str:
+        if not np.isfinite(one.least):
+            return "no steady state"
+        return f"{shop.rise(one.least)} to the limit"
+
+    case = known.job.cases[int(each.margins.argmin())].name
+    return f"{said(each)} in {case}, at the middle of every guess; the last set drawn has {said(last)}"
+
+
+def _draw(work: _Work, lead: Sequence[_Balanced]) -> None:
+    """Find each set's governing case by a few draws in every case, then its chance there by all of them."""
+    known = work.known
+    if not lead:
+        return
+    fans = list(dict.fromkeys(fan for each in lead for fan in each.candidate.members))
+    work.step("drawing the leading sets' fans", 0.0)
+    columns = columns_of(known, fans, drawn=True)
+    kept: dict[Any, NDArray[np.float64]] = {}
+    count = len(known.shares[FLOW])
+    scouts = range(min(SCOUTS, count) + 1)
+    sure = np.full((len(lead), len(known.job.cases)), np.inf)
+    for index, case in enumerate(known.job.cases):
+        rivals = [i for i, each in enumerate(lead) if each.may_govern(index)]
+        for part in _batches(work, rivals, len(scouts), f"looking for the worst case: {case.name}"):
+            batch = _batch(known, [lead[i] for i in part], columns, kept, scouts)
+            sure[part, index] = _sureness(_solved(work, batch, index)[0][:, 1:])
+    for each, least in zip(lead, sure.argmin(axis=1), strict=True):
+        each.governing = int(least)
+    for index in range(len(known.job.cases)):
+        governed = [each for each in lead if each.governing == index]
+        for part in _batches(work, governed, count + 1, f"drawing {known.job.cases[index].name}"):
+            batch = _batch(known, part, columns, kept, range(count + 1))
+            margins, r = _solved(work, batch, index)
+            left = batch.amps_left()
+            for i, each in enumerate(part):
+                each.answer = _answer(work, each, margins[i, 1:], r[i, 1:], None if left is None else left[i, 1:])
+
+
+def _sureness(margins: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Mean margin over its spread; a draw without a steady state counts as far over the limit."""
+    held = np.maximum(margins, -_LOST)
+    return np.asarray(held.mean(axis=1) / np.maximum(held.std(axis=1), 1e-6))
+
+
+def _batch(
+    known: Known,
+    part: Sequence[_Balanced],
+    columns: Columns,
+    kept: dict[Any, NDArray[np.float64]],
+    picked: Sequence[int],
+) -> Batch:
+    sets = [each.candidate.members for each in part]
+    return Batch(known, sets, columns, _flows(known, sets, kept), picked)
+
+
+def _answer(
+    work: _Work, each: _Balanced, margins: NDArray[np.float64], r: Any, left: NDArray[np.float64] | None
+) -> SetAnswer:
+    known, members = work.known, each.candidate.members
+    case = known.job.cases[each.governing]
+    is_pull = case.kind == "pull"
+    chance = float(np.mean(margins >= 0.0))
+    coolant = None if is_pull else band(np.asarray(r["coolant_in"]))
+    seconds = float(np.median(r["seconds_to_limit"])) if is_pull else np.inf
+    fans = [work.shelf[fan].fan for fan in members]
+    levels = [fan.noise.value for fan in fans if fan.noise]
+    return SetAnswer(
+        rank=1,
+        name=each.candidate.name,
+        codes=[fan.code for fan in fans],
+        chance_of_holding=chance,
+        verdict=verdict(chance),
+        governing_case=case.name,
+        margin=each.least if np.isfinite(each.least) else None,
+        coolant_in=None if coolant is None else Band(**coolant._asdict()),
+        seconds_to_limit=seconds if np.isfinite(seconds) else None,
+        amps=float(np.median(np.nansum(r["fan_amps"], axis=1))),
+        highest_amps=each.highest_amps,
+        alternator_margin=None if left is None else float(np.median(left)),
+        depth=depth_of(members, known),
+        noise=float(add_levels(levels)) if len(levels) == len(fans) else None,
+        price=_price([fan.price for fan in fans]),
+        unbeaten=False,
+        notes=notes_of(members, work.shelf, known, work.shop),
+    )
+
+
+def _price(prices: Sequence[str | None]) -> str | None:
+    """Sum of prices in one currency; nothing where one is missing or currencies differ."""
+    amounts = [money(price) for price in prices if price]
+    if len(amounts) < len(prices) or len({currency for _, currency in amounts}) > 1:
+        return None
+    return f"{sum((amount for amount, _ in amounts), Decimal(0)):.2f} {amounts[0][1]}"
+
+
+def _ranked(lead: Sequence[_Balanced]) -> list[SetAnswer]:
+    """Sets by chance to the hundredth; then, where they hold, by fewer amps; then by margin. Marks on the unbeaten."""
+
+    def order(each: _Balanced) -> tuple[float, ...]:
+        assert each.answer
+        chance = round(each.answer.chance_of_holding, 2)
+        _, stuck, amps, margin = each.order()
+        return (-chance, amps if chance >= HOLDS else 0.0, margin, stuck)
+
+    answers = [each.answer for each in sorted(lead, key=order) if each.answer]
+    currencies = [item.price.split()[1] for item in answers if item.price]
+    common = max(set(currencies), key=currencies.count, default="")
+    columns = np.array(
+        [
+            (
+                -round(item.chance_of_holding, 2),
+                item.highest_amps,
+                item.depth,
+                np.nan if item.noise is None else item.noise,
+                float(item.price.split()[0]) if item.price and item.price.endswith(common) else np.nan,
+            )
+            for item in answers
+        ]
+    ).reshape(-1, 5)
+    return [
+        item.model_copy(update={"rank": rank, "unbeaten": bool(mark)})
+        for rank, (item, mark) in enumerate(zip(answers, unbeaten(columns), strict=True), start=1)
+    ]
+
+
+def _counts(tried: Sequence[Candidate], sets: Sequence[SetAnswer]) -> Counts:
+    fell = [each.fell for each in tried]
+    wrong = {reason: fell.count(reason) for reason in ("hand", "width", "depth", "lead")}
+    hold = sum(item.chance_of_holding >= HOLDS for item in sets)
+    fail = sum(item.chance_of_holding < FAILS for item in sets)
+    return Counts(
+        tried=len(tried),
+        wrong_hand=wrong["hand"],
+        too_wide=wrong["width"],
+        too_deep=wrong["depth"],
+        balanced=len(tried) - wrong["hand"] - wrong["width"] - wrong["depth"],
+        short_of_lead=wrong["lead"],
+        drawn=len(sets),
+        hold=hold,
+        toss_up=len(sets) - hold - fail,
+        fail=fail,
+    )
+
+
+def _fates(
+    shelf: Sequence[ShelfFan],
+    tried: Sequence[Candidate],
+    pairs: Sequence[Candidate],
+    best: Sequence[int],
+    sets: Sequence[SetAnswer],
+) -> list[FanFate]:
+    drawn = {item.name: item for item in sets}
+    own: dict[int, list[Candidate]] = {i: [] for i in range(len(shelf))}
+    paired: dict[int, list[Candidate]] = {i: [] for i in range(len(shelf))}
+    for each in tried:
+        own[each.members[0]].append(each)
+    for each in pairs:
+        for fan in each.members:
+            paired[fan].append(each)
+    fates = []
+    for i, item in enumerate(shelf):
+        lines = [f"{each.name}: {each.why or _said(drawn[each.name])}." for each in own[i]]
+        lines.append(_of_pairs(item, i in best, paired[i], drawn))
+        stages = {_reached(each) for each in (*own[i], *paired[i])}
+        reached: Stage = "draws" if "draws" in stages else "balance" if "balance" in stages else "sizes"
+        fates.append(FanFate(code=item.code, reached=reached, lines=lines))
+    return fates
+
+
+def _reached(each: Candidate) -> Stage:
+    return "balance" if each.fell == "lead" else "sizes" if each.fell else "draws"
+
+
+def _said(item: SetAnswer) -> str:
+    return f"rank {item.rank}, holds {100 * item.chance_of_holding:.0f} in 100 in {item.governing_case}"
+
+
+def _of_pairs(item: ShelfFan, is_best: bool, pairs: Sequence[Candidate], drawn: dict[str, SetAnswer]) -> str:
+    if item.fans_in_frame > 1:
+        return f"Pairs with another fan: none, it is sold {item.fans_in_frame} in one frame."
+    if not is_best:
+        return f"Pairs with another fan: none, it is not among the best {PAIRED} alone."
+    if not pairs:
+        return "Pairs with another fan: none, there is no other to pair it with."
+    ranked = sorted((drawn[each.name] for each in pairs if each.name in drawn), key=lambda answer: answer.rank)
+    fits = [each for each in pairs if each.fell in ("", "lead")]
+    if ranked:
+        return (
+            f"Pairs with another fan: {len(fits)} of {len(pairs)} fit; the best, {ranked[0].name}: {_said(ranked[0])}."
+        )
+    near = (fits or pairs)[0]
+    return f"Pairs with another fan: {len(fits)} of {len(pairs)} fit; {near.name}: {near.why}."
+
+
+def fate_of(choice: Choice, code: str) -> FanFate:
+    """Return how far one fan came, and why its sets fell.
+
+    Parameters
+    ----------
+    choice : Choice
+    code : str
+        Of the fan, capitals or not.
+
+    Returns
+    -------
+    FanFate
+
+    Raises
+    ------
+    InputError
+        If no fan of the shelf is called so.
+    """
+    for fate in choice.fans:
+        if fate.code.lower() == code.lower():
+            return fate
+    listed = ", ".join(fate.code for fate in choice.fans[:20])
+    raise InputError([f"no fan {code!r} on the shelf; there are {listed}{' ...' if len(choice.fans) > 20 else ''}"])
