@@ -16,8 +16,10 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
+from shroudwright.others import WORST_FIRST, findings_of_others, with_others
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.plan import Plan, plan_of, unmeasured
+from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
 from shroudwright.shop_answers import answers_of
 from shroudwright.shop_reasons import shop_findings
@@ -26,7 +28,6 @@ from shroudwright.uncertain.bands import chance_near_median, leverage
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 from shroudwright.wiring.circuits import FanCircuit
 
-WORST_FIRST = ("does not hold", "marginal", "holds")
 READINGS_NAMED = 3
 
 
@@ -62,10 +63,20 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     glycol, share = glycol_of(filled)
     circuits = circuits_of(filled)
     solved = [_solve(filled, index, circuits) for index in range(len(job.cases))]
-    cases = [judge_case(filled, case, glycol, share) for case in solved]
+    cases = [with_others(filled, item, judge_case(filled, item, glycol, share)) for item in solved]
     plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
-    findings = by_gravity([*findings_of(filled, solved, cases), *shop_findings(plan, SHOPS[job.units or "in"])])
+    units = job.units or "in"
+    table = coolant_table(glycol, share)
+    judged = [case.verdict for case in cases] + [other.verdict for case in cases for other in case.others]
+    findings = by_gravity(
+        [
+            *findings_of(filled, solved, cases),
+            *findings_of_reach(what_it_takes(filled, solved, cases, table), units),
+            *findings_of_others(cases, units),
+            *shop_findings(plan, SHOPS[units]),
+        ]
+    )
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
     answer = Assessment(
@@ -76,9 +87,9 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         draws=draws,
         first_look=fix_first(job),
         governing_case=cases[governing].name,
-        verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
+        verdict=min(judged, key=WORST_FIRST.index),
         cases=cases,
-        causes=blame(filled, solved, cases, coolant_table(glycol, share)),
+        causes=blame(filled, solved, cases, table),
         measure_next=_readings(filled, known, solved, cases, governing),
         **answers_of(plan, unmeasured(filled)),
         findings=findings,
