@@ -203,7 +203,9 @@ def _air_table(answer: Assessment, shop: Dialect) -> Table:
                 share if running else "stopped",
                 f"{fan.volts.value:.1f}",
                 f"{fan.amps.value:.0f}",
-                f"{case.noise.value:.0f} ± {case.noise.high - case.noise.value:.0f}" if first and case.noise else "",
+                f"{case.noise.value:.0f} ({case.noise.low:.0f} to {case.noise.high:.0f})"
+                if first and case.noise
+                else "",
             )
             first = False
         if not case.fans:
