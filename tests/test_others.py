@@ -147,6 +147,11 @@ def test_a_toss_up_says_what_to_read(demo: Assessment) -> None:
     told = next(finding for finding in demo.findings if finding.code == "H11")
     assert told.level == "watch"
     assert told.remedy.startswith("Read it after the cooler")
+    settling = {reading.fluid: reading for reading in demo.measure_next}
+    toss_ups = {one.name for case in demo.cases for one in case.others if one.verdict == "marginal"}
+    assert settling.keys() - {"coolant"} == toss_ups
+    assert settling["charge air"].case == told.place
+    assert all(reading.reading and 0.0 < reading.chance_if_as_guessed <= 1.0 for reading in demo.measure_next)
     assert worse_than_coolant(demo.cases) == []
 
 

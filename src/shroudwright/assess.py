@@ -3,6 +3,9 @@
 assess    job -> Assessment
 """
 
+import numpy as np
+from numpy.typing import NDArray
+
 from shroudwright import __version__
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
@@ -16,7 +19,7 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.others import WORST_FIRST, findings_of_others, with_others
+from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.plan import Plan, plan_of, unmeasured
 from shroudwright.reach import findings_of_reach, what_it_takes
@@ -63,7 +66,11 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     glycol, share = glycol_of(filled)
     circuits = circuits_of(filled)
     solved = [_solve(filled, index, circuits) for index in range(len(job.cases))]
-    cases = [with_others(filled, item, judge_case(filled, item, glycol, share)) for item in solved]
+    others = [others_of(filled, item) for item in solved]
+    cases = [
+        judge_case(filled, item, glycol, share).model_copy(update={"others": [other.answer for other in found]})
+        for item, found in zip(solved, others, strict=True)
+    ]
     plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
     units = job.units or "in"
@@ -90,7 +97,10 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         verdict=min(judged, key=WORST_FIRST.index),
         cases=cases,
         causes=blame(filled, solved, cases, table),
-        measure_next=_readings(filled, known, solved, cases, governing),
+        measure_next=[
+            *_readings(filled, known, solved, cases, governing),
+            *_readings_of_others(filled, known, others, cases),
+        ],
         **answers_of(plan, unmeasured(filled)),
         findings=findings,
         guesses=guesses,
@@ -117,6 +127,7 @@ def _readings(
     return [
         NextReading(
             case=cases[i].name,
+            fluid="coolant",
             field=path,
             name=name_of(filled.job, path),
             share=share,
@@ -124,10 +135,37 @@ def _readings(
             chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved[i].holds[1:]),
         )
         for i, count in named.items()
-        for path, share in _settling(filled, known, solved[i])[:count]
+        for path, share in _settling(filled, known, solved[i].margin)[:count]
     ]
 
 
-def _settling(filled: Filled, known: dict[str, Prior], solved: Solved) -> list[tuple[str, float]]:
-    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, solved.margin[1:])
+def _readings_of_others(
+    filled: Filled, known: dict[str, Prior], others: list[list[Judged]], cases: list[CaseAnswer]
+) -> list[NextReading]:
+    """Name the first reading for each other fluid that is a toss-up, where its chance is least."""
+    toss_ups = [
+        (case, other)
+        for case, found in zip(cases, others, strict=True)
+        for other in found
+        if other.answer.verdict == "marginal"
+    ]
+    toss_ups.sort(key=lambda pair: -pair[1].answer.chance_of_holding)
+    worst = {other.answer.name: (case, other) for case, other in toss_ups}
+    return [
+        NextReading(
+            case=case.name,
+            fluid=other.answer.name,
+            field=path,
+            name=name_of(filled.job, path),
+            share=share,
+            reading=known[path].measurement,
+            chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], other.margin[1:] >= 0.0),
+        )
+        for case, other in worst.values()
+        for path, share in _settling(filled, known, other.margin)[:1]
+    ]
+
+
+def _settling(filled: Filled, known: dict[str, Prior], margin: NDArray[np.float64]) -> list[tuple[str, float]]:
+    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, margin[1:])
     return [(path, share) for path, share in ranked if known[path].measurement]

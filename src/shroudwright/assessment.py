@@ -135,6 +135,7 @@ class NextReading(_Record):
     """A reading that would narrow a case that does not plainly hold."""
 
     case: str
+    fluid: Fluid | Literal["coolant"]
     field: str
     name: str
     share: float = Field(description="share of the margin's rank variance this input explains alone")

@@ -1,6 +1,6 @@
 """The other fluids of a driving case: transmission fluid, charge air, engine oil and the air conditioner.
 
-with_others       a case's answer with the fluids that can be worked out
+others_of             the fluids of a case that can be worked out
 findings_of_others    what is said of those that do not hold
 worse_than_coolant    where the trouble is not the coolant
 
@@ -44,34 +44,39 @@ class _Reached(NamedTuple):
     heat: Numbers
 
 
-def with_others(filled: Filled, solved: Solved, case: CaseAnswer) -> CaseAnswer:
-    """Add the other fluids to a case's answer.
+class Judged(NamedTuple):
+    """Another fluid's answer, and the draws of limit less temperature behind it, K."""
+
+    answer: OtherAnswer
+    margin: Numbers
+
+
+def others_of(filled: Filled, solved: Solved) -> list[Judged]:
+    """Judge the other fluids of a case.
 
     Parameters
     ----------
     filled : Filled
         The job with every blank filled.
     solved : Solved
-        The same case, solved.
-    case : CaseAnswer
-        As judged by its coolant.
+        The case, solved.
 
     Returns
     -------
-    CaseAnswer
-        With `others` in the order transmission fluid, charge air, engine oil, A/C; a fluid that nothing in the
-        job describes, or whose cooler is not listed, is left out. Of a pull, which has no steady state, only
-        the charge air is given.
+    list of Judged
+        In the order transmission fluid, charge air, engine oil, A/C; a fluid that nothing in the job describes,
+        or whose cooler is not listed, is left out. Of a pull, which has no steady state, only the charge air is
+        given.
     """
     reached = _reached(filled, solved)
-    found: list[OtherAnswer] = []
+    found: list[Judged] = []
     if not solved.is_pull:
         found += _transmission(filled, solved, reached)
     found += _charge(filled, solved, reached)
     if not solved.is_pull:
         found += _oil(filled, solved, reached)
         found += _air_conditioner(filled, solved, reached)
-    return case.model_copy(update={"others": found})
+    return found
 
 
 def worse_than_coolant(cases: Sequence[CaseAnswer]) -> list[tuple[CaseAnswer, OtherAnswer]]:
@@ -113,12 +118,10 @@ def _band(values: Numbers) -> Band | None:
     return None if spread is None else Band(**spread._asdict())
 
 
-def _judged(
-    name: Fluid, temperature: Draws, limit: Numbers, stands_on: str, pressure: Band | None = None
-) -> OtherAnswer:
+def _judged(name: Fluid, temperature: Draws, limit: Numbers, stands_on: str, pressure: Band | None = None) -> Judged:
     temperature = np.asarray(temperature)
     how_likely = chance(temperature[1:] <= limit[1:])
-    return OtherAnswer(
+    answer = OtherAnswer(
         name=name,
         temperature=_band(temperature),
         pressure=pressure,
@@ -127,9 +130,10 @@ def _judged(
         verdict=verdict(how_likely),
         stands_on=stands_on,
     )
+    return Judged(answer, limit - temperature)
 
 
-def _transmission(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[OtherAnswer]:
+def _transmission(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[Judged]:
     vehicle = filled.job.vehicle
     in_air = _first(reached, "transmission cooler")
     if filled.word("vehicle.gearbox") != "automatic":
@@ -163,7 +167,7 @@ def _in_air(heat: Numbers, shed: Numbers) -> str:
     return f"{heat[0] / 1e3:.1f} kW into a cooler that sheds {shed[0]:.0f} W per K over the air that reaches it"
 
 
-def _charge(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[OtherAnswer]:
+def _charge(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[Judged]:
     kind = filled.word("engine.charge_cooler")
     if kind == "none" or filled.word("engine.charger") == "none":
         return
@@ -192,7 +196,7 @@ def _loop_rise(filled: Filled, solved: Solved, side: SideHeat) -> Numbers:
     return np.asarray(charge_loop_rise(heat, solved.asked, filled["model.charge_loop_store"]))
 
 
-def _oil(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[OtherAnswer]:
+def _oil(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[Judged]:
     at = _first(reached, "oil cooler")
     if at is not None:
         heat, shed = reached.heat[:, at], reached.per_kelvin[:, at]
@@ -200,7 +204,7 @@ def _oil(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[OtherAns
         yield _judged("engine oil", temperature, filled["model.oil_limit"], _in_air(heat, shed))
 
 
-def _air_conditioner(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[OtherAnswer]:
+def _air_conditioner(filled: Filled, solved: Solved, reached: _Reached) -> Iterator[Judged]:
     at = _first(reached, "condenser")
     if at is None:
         return
@@ -283,7 +287,7 @@ def _finding(case: CaseAnswer, other: OtherAnswer, elsewhere: int, shop: Dialect
         level="fix" if fails else "watch",
         says=f"{called} {'gets' if fails else 'may get'} too {'high' if other.name == 'A/C' else 'hot'}.",
         because=f"{_told(other, shop)}: {100 * other.chance_of_holding:.0f} chances in 100. It stands on "
-        f"{other.stands_on}." + (f" The same in {elsewhere} more." if elsewhere else ""),
+        f"{other.stands_on}." + (f" Nor is it sure in {elsewhere} more of the cases." if elsewhere else ""),
         remedy=remedy,
         source="trade-survey" if other.name == "transmission fluid" else "practice",
         place=case.name,

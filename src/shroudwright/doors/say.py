@@ -253,9 +253,10 @@ def _say_extrapolations(console: Console, answer: Assessment) -> None:
 
 
 def _say_guesses(console: Console, answer: Assessment, every_guess: bool) -> None:
-    for case in dict.fromkeys(reading.case for reading in answer.measure_next):
-        console.print(f"\n[bold]What would settle {escape(case)}[/bold]")
-        for reading in (item for item in answer.measure_next if item.case == case):
+    for case, fluid in dict.fromkeys((reading.case, reading.fluid) for reading in answer.measure_next):
+        what = escape(case) if fluid == "coolant" else f"the {fluid} in {escape(case)}"
+        console.print(f"\n[bold]What would settle {what}[/bold]")
+        for reading in (item for item in answer.measure_next if (item.case, item.fluid) == (case, fluid)):
             console.print(f"  {100 * reading.share:3.0f} % of the spread is [bold]{escape(reading.name)}[/bold]")
             console.print(
                 f"        Read: {escape(reading.reading)}. If it comes out as guessed, "

@@ -139,8 +139,9 @@ def _first_look(answer: Assessment) -> list[Block]:
 
 
 def _reading(reading: NextReading) -> str:
+    what = reading.case if reading.fluid == "coolant" else f"{reading.case}, {reading.fluid}"
     return (
-        f"{reading.case}: {reading.name}, {100 * reading.share:.0f} % of the spread. Read: {reading.reading}. "
+        f"{what}: {reading.name}, {100 * reading.share:.0f} % of the spread. Read: {reading.reading}. "
         f"If it comes out as guessed, {100 * reading.chance_if_as_guessed:.0f} chances in 100."
     )
 
