@@ -4,7 +4,9 @@ import re
 
 import pytest
 
+from shroudwright.assess import assess
 from shroudwright.assessment import Assessment, FindingAnswer
+from shroudwright.job.files import parse_job
 from tests.test_examples import answered, text_of, top, with_fans
 
 GRADE = text_of("supercharged-pickup").partition('[[cases]]\nname = "5 % grade, A/C off"')[0]
@@ -85,3 +87,8 @@ def test_a_job_without_fans_is_told_what_it_takes() -> None:
 @pytest.mark.behaviour("in a metric shop in its own units")
 def test_a_metric_shop_reads_pascals() -> None:
     assert re.search(r"even odds take \d+ m³/h at \d+ Pa", of(GRADE.replace('units = "in"', 'units = "mm"')).because)
+
+
+@pytest.mark.behaviour("few draws are enough for an answer")
+def test_few_draws_are_enough() -> None:
+    assert told(assess(parse_job(GRADE.encode(), "x"), draws=8)) is not None

@@ -88,10 +88,11 @@ def what_it_takes(filled: Filled, solved: Sequence[Solved], cases: Sequence[Case
     if not failing:
         return None
     worst = min(failing, key=lambda item: (cases[item.index].chance_of_holding, float(item.margin[0])))
-    results: Any = solve_batch(_swept(filled, worst), table)
-    by_step = (_STEPS, 1 + PAIRED_DRAWS)
+    rows = worst.params[: 1 + PAIRED_DRAWS]
+    results: Any = solve_batch(_swept(filled, worst, rows), table)
+    by_step = (_STEPS, len(rows))
     coolant = results.coolant_unregulated.reshape(by_step)
-    over = np.where(np.isfinite(coolant), coolant, np.inf) - worst.params["limit"][: 1 + PAIRED_DRAWS]
+    over = np.where(np.isfinite(coolant), coolant, np.inf) - rows["limit"]
     flow, pressure = results.fan_flow[:, 0].reshape(by_step), results.fan_pressure[:, 0].reshape(by_step)
 
     def duty(short: Numbers, flow: Numbers, pressure: Numbers) -> Duty | None:
@@ -115,13 +116,13 @@ def what_it_takes(filled: Filled, solved: Sequence[Solved], cases: Sequence[Case
     )
 
 
-def _swept(filled: Filled, worst: Solved) -> Any:
+def _swept(filled: Filled, worst: Solved, of: NDArray[Any]) -> Any:
     """The case behind a clean package, on one endless fan of more and more pressure; draws within each pressure."""
-    rows = np.tile(worst.params[: 1 + PAIRED_DRAWS], _STEPS).view(np.recarray)
+    rows = np.tile(of, _STEPS).view(np.recarray)
     clean = cleaners(filled, worst)
     for name in ("coverage and plenum", "recirculation"):
         clean[name](rows)
-    pressure = np.repeat(np.geomspace(_LEAST_SWEPT, _MOST_SWEPT, _STEPS), 1 + PAIRED_DRAWS)
+    pressure = np.repeat(np.geomspace(_LEAST_SWEPT, _MOST_SWEPT, _STEPS), len(of))
     share = np.minimum(np.arange(CURVE_POINTS), 1.0)
     rows.fan_count = 1.0
     rows.fan_flow[:, 0] = _ENDLESS_FLOW * share
