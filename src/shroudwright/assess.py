@@ -3,6 +3,9 @@
 assess    job -> Assessment
 """
 
+import numpy as np
+from numpy.typing import NDArray
+
 from shroudwright import __version__
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
@@ -16,8 +19,10 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
+from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.plan import Plan, plan_of, unmeasured
+from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
 from shroudwright.shop_answers import answers_of
 from shroudwright.shop_reasons import shop_findings
@@ -26,7 +31,6 @@ from shroudwright.uncertain.bands import chance_near_median, leverage
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 from shroudwright.wiring.circuits import FanCircuit
 
-WORST_FIRST = ("does not hold", "marginal", "holds")
 READINGS_NAMED = 3
 
 
@@ -62,10 +66,24 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     glycol, share = glycol_of(filled)
     circuits = circuits_of(filled)
     solved = [_solve(filled, index, circuits) for index in range(len(job.cases))]
-    cases = [judge_case(filled, case, glycol, share) for case in solved]
+    others = [others_of(filled, item) for item in solved]
+    cases = [
+        judge_case(filled, item, glycol, share).model_copy(update={"others": [other.answer for other in found]})
+        for item, found in zip(solved, others, strict=True)
+    ]
     plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
-    findings = by_gravity([*findings_of(filled, solved, cases), *shop_findings(plan, SHOPS[job.units or "in"])])
+    units = job.units or "in"
+    table = coolant_table(glycol, share)
+    judged = [case.verdict for case in cases] + [other.verdict for case in cases for other in case.others]
+    findings = by_gravity(
+        [
+            *findings_of(filled, solved, cases),
+            *findings_of_reach(what_it_takes(filled, solved, cases, table), units),
+            *findings_of_others(cases, units),
+            *shop_findings(plan, SHOPS[units]),
+        ]
+    )
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
     answer = Assessment(
@@ -76,10 +94,13 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         draws=draws,
         first_look=fix_first(job),
         governing_case=cases[governing].name,
-        verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
+        verdict=min(judged, key=WORST_FIRST.index),
         cases=cases,
-        causes=blame(filled, solved, cases, coolant_table(glycol, share)),
-        measure_next=_readings(filled, known, solved, cases, governing),
+        causes=blame(filled, solved, cases, table),
+        measure_next=[
+            *_readings(filled, known, solved, cases, governing),
+            *_readings_of_others(filled, known, others, cases),
+        ],
         **answers_of(plan, unmeasured(filled)),
         findings=findings,
         guesses=guesses,
@@ -107,6 +128,7 @@ def _readings(
     return [
         NextReading(
             case=cases[i].name,
+            fluid="coolant",
             field=path,
             name=name_of(filled.job, path),
             share=share,
@@ -114,10 +136,37 @@ def _readings(
             chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved[i].holds[1:]),
         )
         for i, count in named.items()
-        for path, share in _settling(filled, known, solved[i])[:count]
+        for path, share in _settling(filled, known, solved[i].margin)[:count]
     ]
 
 
-def _settling(filled: Filled, known: dict[str, Prior], solved: Solved) -> list[tuple[str, float]]:
-    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, solved.margin[1:])
+def _readings_of_others(
+    filled: Filled, known: dict[str, Prior], others: list[list[Judged]], cases: list[CaseAnswer]
+) -> list[NextReading]:
+    """Name the first reading for each other fluid that is a toss-up, where its chance is least."""
+    toss_ups = [
+        (case, other)
+        for case, found in zip(cases, others, strict=True)
+        for other in found
+        if other.answer.verdict == "marginal"
+    ]
+    toss_ups.sort(key=lambda pair: -pair[1].answer.chance_of_holding)
+    worst = {other.answer.name: (case, other) for case, other in toss_ups}
+    return [
+        NextReading(
+            case=case.name,
+            fluid=other.answer.name,
+            field=path,
+            name=name_of(filled.job, path),
+            share=share,
+            reading=known[path].measurement,
+            chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], other.margin[1:] >= 0.0),
+        )
+        for case, other in worst.values()
+        for path, share in _settling(filled, known, other.margin)[:1]
+    ]
+
+
+def _settling(filled: Filled, known: dict[str, Prior], margin: NDArray[np.float64]) -> list[tuple[str, float]]:
+    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, margin[1:])
     return [(path, share) for path, share in ranked if known[path].measurement]

@@ -38,6 +38,7 @@ class FanAnswer(_Record):
     amps: Band = Field(description="A")
     share_of_box_number: Band | None = Field(description="air moved over the free-air rating; null without one")
     noise: Band | None = Field(description="at 1 m in the open, dB(A); null unless the fan drives the air")
+    noise_as_typed: float | None = Field(description="its rating as typed, dB; taken who knows how, so counted nowhere")
     stalled: float = Field(description="share of draws at or left of the curve's knee")
 
 
@@ -49,6 +50,23 @@ class FieldAnswer(_Record):
     evenness: None = Field(default=None, description="null until the plenum field is solved")
     starved_share: None = Field(default=None, description="null until the plenum field is solved")
     confidence: str = "low: read from one computed layout"
+
+
+Fluid = Literal["transmission fluid", "charge air", "engine oil", "A/C"]
+
+
+class OtherAnswer(_Record):
+    """Another fluid in one driving case, judged as the coolant is."""
+
+    name: Fluid
+    temperature: Band | None = Field(
+        description="out of the gearbox, after the charge cooler, into the oil cooler, or condensing, K"
+    )
+    pressure: Band | None = Field(description="A/C high side as R134a, gauge, Pa; null past critical or for the rest")
+    limit: float = Field(description="middle of the limit's own band, K")
+    chance_of_holding: float
+    verdict: Verdict
+    stands_on: str = Field(description="what the figure is made of, medians")
 
 
 class CaseAnswer(_Record):
@@ -84,8 +102,9 @@ class CaseAnswer(_Record):
     volts: float = Field(description="at the source, median, V")
     alternator_margin: Band | None = Field(description="A left standing with everything on; null if unknown or moving")
     fans: list[FanAnswer]
+    noise: Band | None = Field(description="of all fans that drive the air, at 1 m, dB(A)")
     field: FieldAnswer
-    others: list[Any] = Field(default_factory=list, description="other fluids; empty until built")
+    others: list[OtherAnswer] = Field(default_factory=list, description="other fluids that can be worked out")
     beyond_range: list[str] = Field(description="every extrapolation behind this case")
 
 
@@ -116,6 +135,7 @@ class NextReading(_Record):
     """A reading that would narrow a case that does not plainly hold."""
 
     case: str
+    fluid: Fluid | Literal["coolant"]
     field: str
     name: str
     share: float = Field(description="share of the margin's rank variance this input explains alone")

@@ -1,6 +1,7 @@
 """The causes of a driving case's heat: what a clean package would be, and what each fault adds.
 
-    blame    the worst steady case's causes, largest first
+    blame       the worst steady case's causes, largest first
+    cleaners    what puts each cause right in a case's records
 
 Clean means: the whole core covered behind a deep plenum, no air coming round again, 13.5 V at the fans, no
 condenser, the heat of an idle in place of stop-go, nothing blocked, a median pump with the thermostat open.
@@ -56,7 +57,7 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     rows = worst.params[: 1 + PAIRED_DRAWS].copy().view(np.recarray)
     rows.limit = np.nan  # no ambient is searched for
     rows.thermostat = 0.0
-    found = causes(rows, _cleaners(filled, worst), partial(solve_batch, table=table))
+    found = causes(rows, cleaners(filled, worst), partial(solve_batch, table=table))
     if found.clean[0] >= MOST_RISE:
         return []
     answers = []
@@ -74,7 +75,8 @@ def blame(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAnswer],
     return answers
 
 
-def _cleaners(filled: Filled, worst: Solved) -> dict[str, Any]:
+def cleaners(filled: Filled, worst: Solved) -> dict[str, Any]:
+    """Return for each cause what puts it right in records of a case, in place."""
     index = worst.index
     rpm = filled[f"cases.{index}.engine_rpm"]
     kinds = [filled.word(f"ahead.{i}.kind") for i in range(len(filled.job.ahead))]

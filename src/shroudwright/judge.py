@@ -3,6 +3,7 @@
 judge_case    the answer for one case
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 
 from shroudwright.assessment import Band, CaseAnswer, FanAnswer, FieldAnswer
 from shroudwright.bench.numbers import Draws
-from shroudwright.fans.noise import BAND, fan_sound
+from shroudwright.fans.noise import BAND, add_levels, fan_sound
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
 from shroudwright.materials.coolant import Glycol, beyond_range
@@ -79,19 +80,21 @@ def _fans(filled: Filled, solved: Solved) -> list[FanAnswer]:
                 volts=_some(results.fan_volts[:, i]),
                 amps=_some(results.fan_amps[:, i]),
                 share_of_box_number=None if fan.free_flow is None else _band(flow / fan.free_flow.value),
-                noise=_noise(results, i),
+                noise=_sounding(results, [i]),
+                noise_as_typed=None if fan.noise is None else fan.noise.value,
                 stalled=float(np.mean(results.fan_is_stalled[1:, i])),
             )
         )
     return answers
 
 
-def _noise(results: Any, fan: int) -> Band | None:
-    """Sound of a fan at 1 m; none where it stands still or the wind drives it in the middle answer."""
-    pressure = results.fan_pressure[:, fan]
-    if results.fan_volts[0, fan] == 0.0 or pressure[0] <= 0.0:
+def _sounding(results: Any, fans: Iterable[int]) -> Band | None:
+    """Sound of fans together at 1 m, those that stand still or are driven by the wind in the middle answer left out."""
+    driving = [i for i in fans if results.fan_volts[0, i] > 0.0 and results.fan_pressure[0, i] > 0.0]
+    if not driving:
         return None
-    level = _some(fan_sound(results.fan_flow[:, fan], pressure, results.fan_is_stalled[:, fan] > 0.0))
+    flow, pressure, stalled = results.fan_flow, results.fan_pressure, results.fan_is_stalled > 0.0
+    level = _some(add_levels([fan_sound(flow[:, i], pressure[:, i], stalled[:, i]) for i in driving]))
     return Band(
         value=level.value,
         low=level.value - np.hypot(level.value - level.low, BAND),
@@ -158,6 +161,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         volts=float(p["source_volts"][0]),
         alternator_margin=None if solved.margin_amps is None else _some(solved.margin_amps),
         fans=_fans(filled, solved),
+        noise=_sounding(r, range(len(filled.job.fans))),
         field=FieldAnswer(
             K_plenum=None if bare else float(p["plenum_loss"][0]),
             heat_ratio=None if bare else float(p["heat_ratio"][0]),

@@ -352,9 +352,13 @@ MODEL_NAMES = {
     "alternator_efficiency": "alternator efficiency",
     "compressor_power": "A/C compressor power",
     "condenser": "condenser heat over the guess",
+    "charge_limit": "hottest charge air allowed",
+    "charge_loop_store": "heat the charge cooler's water soaks up",
+    "condenser_conductance": "condenser over its air side alone",
     "crank_power": "power needed over the road-load sum",
     "crank_power_idle": "idle power needed over the sum",
     "crawl_slip": "converter slip at crawl, over standing still",
+    "engine_oil_capacity": "oil flow times specific heat, W per K",
     "f": "air drag of the core over the relation",
     "fan_flow": "real fan flow over its curve or box number",
     "heat": "heat to the coolant over the guess",
@@ -362,8 +366,14 @@ MODEL_NAMES = {
     "j": "heat transfer of the fins over the relation",
     "launch_time": "seconds between launches in traffic",
     "moving_share": "share of traffic time rolling",
+    "oil_cooler_conductance": "oil or transmission cooler over its air side alone",
+    "oil_limit": "hottest engine oil allowed",
+    "pressure_cut_out": "A/C high-pressure cut-out by the gauge",
     "stopped_fan_loss": "drag of a stopped fan",
+    "tank_cooler_conductance": "transmission cooler in the tank, W per K",
     "thermal_mass": "heat the engine soaks up over the guess",
+    "trans_fluid_capacity": "transmission fluid flow times specific heat, W per K",
+    "trans_limit": "hottest transmission fluid allowed",
 }
 
 

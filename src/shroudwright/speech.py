@@ -21,6 +21,8 @@ class Dialect:
     length: str
     degree_sign: str
     air_sign: str
+    pressure: str
+    air_pressure_unit: str
 
     def degrees(self, kelvin: float | None) -> str:
         """Write a temperature, rounded to the degree, without its unit."""
@@ -48,6 +50,15 @@ class Dialect:
         """Write a coolant flow with its unit."""
         return f"{convert(flow, 'm**3/s', self.coolant):.0f} {self.coolant}"
 
+    def gauge_pressure(self, pressure: float) -> str:
+        """Write a gauge pressure with its unit."""
+        return f"{convert(pressure, 'Pa', self.pressure):.0f} {self.pressure}"
+
+    def air_pressure(self, pressure: float) -> str:
+        """Write a pressure of moving air with its unit."""
+        unit = self.air_pressure_unit
+        return f"{convert(pressure, 'Pa', unit):.{1 if unit == 'inH2O' else 0}f} {unit}"
+
     def size(self, length: float) -> str:
         """Write a length with its unit."""
         return f"{convert(length, 'm', self.length):.3g} {self.length}"
@@ -58,8 +69,8 @@ class Dialect:
 
 
 SHOPS = {
-    "in": Dialect("degF", "cfm", "gpm", "in", "°F", "cfm"),
-    "mm": Dialect("degC", "m**3/hour", "L/min", "mm", "°C", "m³/h"),
+    "in": Dialect("degF", "cfm", "gpm", "in", "°F", "cfm", "psi", "inH2O"),
+    "mm": Dialect("degC", "m**3/hour", "L/min", "mm", "°C", "m³/h", "bar", "Pa"),
 }
 
 

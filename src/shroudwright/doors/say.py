@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
+from shroudwright.others import worse_than_coolant
 from shroudwright.speech import SHOPS, Dialect, as_it_is
 
 COLOURS = {"holds": "green", "marginal": "yellow", "does not hold": "red"}
@@ -50,7 +51,9 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
         console.print(_first_look(answer))
     console.print(_headline(answer, shop))
     console.print(_case_table(answer, shop))
+    _say_others(console, answer, shop)
     console.print(_air_table(answer, shop))
+    _say_ratings(console, answer)
     console.print(_heat_table(answer))
     _say_causes(console, answer, shop)
     _say_extrapolations(console, answer)
@@ -81,8 +84,13 @@ def _headline(answer: Assessment, shop: Dialect) -> Panel:
     case = _governing(answer)
     colour = COLOURS[answer.verdict]
     lead = Text(WORDS[answer.verdict], style=f"bold {colour}")
+    trouble = [
+        Text(f"The trouble is the {other.name}, not the coolant, in {at.name}: see the other fluids.")
+        for at, other in worse_than_coolant(answer.cases)[:1]
+    ]
     lines = [
         lead,
+        *trouble,
         Text(f"The worst case is {case.name}: {100 * case.chance_of_holding:.0f} chances in 100 it holds."),
     ]
     if case.seconds_asked is not None and case.seconds_to_limit is not None:
@@ -139,8 +147,40 @@ def _case_table(answer: Assessment, shop: Dialect) -> Table:
     return table
 
 
+def _say_others(console: Console, answer: Assessment, shop: Dialect) -> None:
+    table = Table(title="The other fluids, as far as the job describes them", title_justify="left")
+    for column in ("driving case", "fluid", f"at its hottest {shop.degree_sign}"):
+        table.add_column(column)
+    table.add_column("limit", justify="right")
+    table.add_column("holds in 100", justify="right")
+    table.add_column("verdict")
+    for case in answer.cases:
+        for at, other in enumerate(case.others):
+            head = "" if other.pressure is None else f", {shop.gauge_pressure(other.pressure.value)} if R134a"
+            table.add_row(
+                "" if at else escape(case.name),
+                other.name,
+                shop.band(other.temperature) + head,
+                shop.degrees(other.limit),
+                f"{100 * other.chance_of_holding:.0f}",
+                Text(WORDS[other.verdict], style=COLOURS[other.verdict]),
+            )
+    if table.row_count:
+        console.print(table)
+
+
+def _say_ratings(console: Console, answer: Assessment) -> None:
+    rated = [
+        f"{fan.code} {fan.noise_as_typed:.0f} dB" for fan in answer.cases[0].fans if fan.noise_as_typed is not None
+    ]
+    if rated:
+        console.print(
+            f"[dim]Sound as rated, taken nobody says how, so counted nowhere: {escape(', '.join(rated))}[/dim]"
+        )
+
+
 def _air_table(answer: Assessment, shop: Dialect) -> Table:
-    table = Table(title="The air really moved", title_justify="left")
+    table = Table(title="The air really moved, and how loud all fans together are at 1 m", title_justify="left")
     table.add_column("driving case")
     table.add_column(f"through the core {shop.air_sign}", justify="right")
     table.add_column("fan")
@@ -148,6 +188,7 @@ def _air_table(answer: Assessment, shop: Dialect) -> Table:
     table.add_column("of box number", justify="right")
     table.add_column("volts", justify="right")
     table.add_column("amps", justify="right")
+    table.add_column("all dB(A)", justify="right")
     for case in answer.cases:
         core = "none" if case.air_flow is None else shop.air_flow(case.air_flow.value)
         first = True
@@ -162,10 +203,13 @@ def _air_table(answer: Assessment, shop: Dialect) -> Table:
                 share if running else "stopped",
                 f"{fan.volts.value:.1f}",
                 f"{fan.amps.value:.0f}",
+                f"{case.noise.value:.0f} ({case.noise.low:.0f} to {case.noise.high:.0f})"
+                if first and case.noise
+                else "",
             )
             first = False
         if not case.fans:
-            table.add_row(escape(case.name), core, "none", "", "", "", "")
+            table.add_row(escape(case.name), core, "none", "", "", "", "", "")
     return table
 
 
@@ -209,9 +253,10 @@ def _say_extrapolations(console: Console, answer: Assessment) -> None:
 
 
 def _say_guesses(console: Console, answer: Assessment, every_guess: bool) -> None:
-    for case in dict.fromkeys(reading.case for reading in answer.measure_next):
-        console.print(f"\n[bold]What would settle {escape(case)}[/bold]")
-        for reading in (item for item in answer.measure_next if item.case == case):
+    for case, fluid in dict.fromkeys((reading.case, reading.fluid) for reading in answer.measure_next):
+        what = escape(case) if fluid == "coolant" else f"the {fluid} in {escape(case)}"
+        console.print(f"\n[bold]What would settle {what}[/bold]")
+        for reading in (item for item in answer.measure_next if (item.case, item.fluid) == (case, fluid)):
             console.print(f"  {100 * reading.share:3.0f} % of the spread is [bold]{escape(reading.name)}[/bold]")
             console.print(
                 f"        Read: {escape(reading.reading)}. If it comes out as guessed, "

@@ -6,6 +6,7 @@
                   measured_coolant_share
     accessories   alternator_power, gearbox_heat, condenser_heat, charge_air_rise, charge_air_heat,
                   supercharger_power, engine_air_flow, engine_mass_guess, heat_store
+    coolers       hot_fluid_in, tank_cooler, in_line, charge_after_cooler, charge_loop_rise
 
 Every number may be a float or an array of draws.
 """

@@ -1,6 +1,7 @@
 """The heat one driving case sends to the cooling pack, by source.
 
     heat_load    fuel from road load, coolant heat from fuel, and what the coolers ahead give the air
+    side_heat    what the gearbox loses and what the charger adds
 
 The gearbox loss is taken once: it is the gearbox cooler's heat. A cooler in the air that is not listed
 ahead of the core is taken to stand elsewhere.
@@ -41,6 +42,36 @@ class HeatLoad(NamedTuple):
     by_source: dict[str, Numbers]
     ahead: list[Numbers]
     flags: list[str]
+
+
+class SideHeat(NamedTuple):
+    """Heat of the other fluids in one case, as arrays of draws."""
+
+    gearbox: Numbers
+    """Left in the gearbox, W."""
+    charge_rise: Numbers
+    """Of the charge air in the charger, K."""
+    charge_flow: Numbers
+    """Of the charge air, kg/s."""
+
+
+def side_heat(filled: Filled, index: int) -> SideHeat:
+    """Heat the gearbox loses and the charger adds, from road load whether or not the coolant's heat is typed.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    index : int
+        Which driving case.
+
+    Returns
+    -------
+    SideHeat
+        Arrays over the draws, row 0 the medians.
+    """
+    crank, gearbox = _drive(filled, index, _accessories(filled, index))
+    return SideHeat(gearbox, *_charge(filled, index, crank, _fuel(filled)))
 
 
 def heat_load(filled: Filled, index: int) -> HeatLoad:
@@ -167,15 +198,18 @@ def _converter(filled: Filled, index: int) -> Numbers:
     )
 
 
+def _fuel(filled: Filled) -> str:
+    fuel = str(filled.word("engine.fuel"))
+    return "boosted gasoline" if fuel == "gasoline" and filled.word("engine.charger") != "none" else fuel
+
+
 def _engine(filled: Filled, index: int) -> tuple[dict[str, Numbers], dict[str, Numbers], list[str]]:
     """Heat into the radiator by source, heat for coolers in the air by kind, and what was extrapolated."""
     case, at = filled.job.cases[index], f"cases.{index}."
     rpm, displacement = filled[at + "engine_rpm"], filled["engine.displacement"]
     rated_power, rated_rpm = filled["engine.rated_power"], filled["engine.rated_rpm"]
     charger = filled.word("engine.charger")
-    fuel = str(filled.word("engine.fuel"))
-    if fuel == "gasoline" and charger != "none":
-        fuel = "boosted gasoline"
+    fuel = _fuel(filled)
     crank, gearbox = _drive(filled, index, _accessories(filled, index))
     rise, air = _charge(filled, index, crank, fuel)
     if charger == "supercharger":

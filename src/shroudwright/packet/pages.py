@@ -11,6 +11,7 @@ from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.others import worse_than_coolant
 from shroudwright.packet.blocks import Block, heading, items, page, plain, table, words
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
@@ -74,6 +75,10 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
     number, band, sentence = _lead(case, shop)
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     held_back = [f"{finding.code} {finding.says}" for finding in metal_stops(answer)]
+    trouble = [
+        words(f"The trouble is the {other.name}, not the coolant, in {at.name}.", 11, "bold")
+        for at, other in worse_than_coolant(answer.cases)[:1]
+    ]
     blocks: list[Block] = [
         *_first_look(answer),
         {
@@ -83,6 +88,7 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
             "number": number,
             "band": band,
         },
+        *trouble,
         words(
             f"The worst case is {case.name}: {100 * case.chance_of_holding:.0f} chances in 100 it holds. {sentence}", 11
         ),
@@ -133,8 +139,9 @@ def _first_look(answer: Assessment) -> list[Block]:
 
 
 def _reading(reading: NextReading) -> str:
+    what = reading.case if reading.fluid == "coolant" else f"{reading.case}, {reading.fluid}"
     return (
-        f"{reading.case}: {reading.name}, {100 * reading.share:.0f} % of the spread. Read: {reading.reading}. "
+        f"{what}: {reading.name}, {100 * reading.share:.0f} % of the spread. Read: {reading.reading}. "
         f"If it comes out as guessed, {100 * reading.chance_if_as_guessed:.0f} chances in 100."
     )
 
@@ -236,7 +243,45 @@ def _fans(answer: Assessment, shop: Dialect) -> list[Block]:
         f"2.2 driving case | 1.3r through the core {shop.air_sign} | 1.4 fan | 1.1r moves {shop.air_sign}"
         " | 1r of box number | 0.8r against Pa | 0.7r volts | 1.3r amps | 1.3r dB(A) at 1 m"
     )
-    return [heading("Fans"), table(columns, rows), *_causes(answer, shop)]
+    return [heading("Fans"), table(columns, rows), *_sound(answer), *_others(answer, shop), *_causes(answer, shop)]
+
+
+def _sound(answer: Assessment) -> list[Block]:
+    together = [
+        f"{case.noise.value:.0f} ({case.noise.low:.0f} to {case.noise.high:.0f}) in {case.name}"
+        for case in answer.cases
+        if case.noise is not None
+    ]
+    rated = [
+        f"{fan.code} {fan.noise_as_typed:.0f} dB" for fan in answer.cases[0].fans if fan.noise_as_typed is not None
+    ]
+    return [
+        *([words(f"All fans together, dB(A) at 1 m: {'; '.join(together)}.")] if together else []),
+        *([words(f"As rated, taken nobody says how, so counted nowhere: {', '.join(rated)}.", 8.5)] if rated else []),
+    ]
+
+
+def _others(answer: Assessment, shop: Dialect) -> list[Block]:
+    rows = [
+        (
+            "" if at else case.name,
+            other.name,
+            shop.band(other.temperature),
+            "" if other.pressure is None else shop.gauge_pressure(other.pressure.value),
+            shop.degrees(other.limit),
+            f"{100 * other.chance_of_holding:.0f}",
+            WORDS[other.verdict],
+        )
+        for case in answer.cases
+        for at, other in enumerate(case.others)
+    ]
+    if not rows:
+        return []
+    columns = (
+        f"2.4 driving case | 1.6 fluid | 1.8 at its hottest {shop.degree_sign} | 1r gauge, R134a | 0.8r limit"
+        " | 1r holds in 100 | 1.2 verdict"
+    )
+    return [heading("The other fluids"), table(columns, rows)]
 
 
 def _causes(answer: Assessment, shop: Dialect) -> list[Block]:
