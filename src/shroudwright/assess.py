@@ -8,6 +8,7 @@ from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
 from shroudwright.first_look import fix_first
+from shroudwright.fixes import find_fixes
 from shroudwright.job.circuits import alternator_margin, circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
@@ -68,6 +69,7 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     findings = by_gravity([*findings_of(filled, solved, cases), *shop_findings(plan, SHOPS[job.units or "in"])])
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
+    fixes, smallest_set = find_fixes(filled, known, solved, cases, governing)
     answer = Assessment(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
@@ -79,6 +81,8 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         verdict=min((case.verdict for case in cases), key=WORST_FIRST.index),
         cases=cases,
         causes=blame(filled, solved, cases, coolant_table(glycol, share)),
+        fixes=fixes,
+        smallest_set=smallest_set,
         measure_next=_readings(filled, known, solved, cases, governing),
         **answers_of(plan, unmeasured(filled)),
         findings=findings,
