@@ -26,10 +26,20 @@ from shroudwright.judge import AN_HOUR, Solved
 from shroudwright.materials.coolant import coolant_table, freeze_point
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, money
-from shroudwright.remedies import LEAN_SHARE, REMEDIES, Package, brushed_fans, package_of, rating_wanted
+from shroudwright.remedies import (
+    LEAN_SHARE,
+    REMEDIES,
+    ROW,
+    Package,
+    brushed_fans,
+    package_of,
+    rating_wanted,
+    shroud_wanted,
+)
 from shroudwright.speech import SHOPS
 from shroudwright.uncertain.bands import HOLDS, band
 from shroudwright.uncertain.causes import MOST_RISE
+from shroudwright.wiring.circuits import FanCircuit
 
 PAIRED_DRAWS, CHECKED_DRAWS = 96, 480
 """Draws every fix is solved on, and those a set must hold on before it is named."""
@@ -116,7 +126,8 @@ def find_fixes(
     search, check = (_Search(filled, known, solved, cases, draws) for draws in (PAIRED_DRAWS, CHECKED_DRAWS))
     search.solve([(code,) for code in REMEDIES], range(len(cases)))
     useful = [code for code in REMEDIES if any(search.is_worth((code,), i) for i in failing)]
-    answers = [_answer(search, code, governing) for code in useful]
+    figures = _figures(search.filled)
+    answers = [_answer(search, code, governing, figures) for code in useful]
     answers.sort(key=lambda item: -_gain_for_money(item))
     return answers, _smallest_set(search, check, useful, failing)
 
@@ -136,6 +147,7 @@ class _Search:
         as_it_is = package_of(filled, known, rows)
         self.filled, self.solved, self.cases = as_it_is.filled, solved, cases
         self.packages: dict[Codes, Package | None] = {(): as_it_is}
+        self.circuits: dict[Codes, tuple[FanCircuit, ...]] = {}
         self.outcomes: dict[tuple[Codes, int], _Outcome] = {
             ((), item.index): _outcome(item.params[:rows], item.results[:rows], item.params["limit"][:rows], item.asked)
             for item in solved
@@ -152,11 +164,11 @@ class _Search:
         """Solve some cases of some sets, all in one go for each coolant."""
         batches: dict[Any, list[tuple[Codes, int, Any]]] = {}
         wanted = [(codes, i) for codes in sets for i in indices if (codes, i) not in self.outcomes]
-        circuits = {codes: circuits_of(package.filled) for codes, _ in wanted if (package := self.with_fixes(codes))}
         for codes, index in wanted:
             if package := self.with_fixes(codes):
-                rows = flatten(package.filled, index, heat_load(package.filled, index), circuits[codes])
-                batches.setdefault(glycol_of(package.filled), []).append((codes, index, rows))
+                filled = package.filled
+                rows = flatten(filled, index, heat_load(filled, index), self._circuits(codes, filled))
+                batches.setdefault(glycol_of(filled), []).append((codes, index, rows))
         for coolant, batch in batches.items():
             params: Any = np.concatenate([rows for _, _, rows in batch]).view(np.recarray)
             limits = params.limit.copy()
@@ -166,6 +178,13 @@ class _Search:
                 part = slice(place * len(rows), (place + 1) * len(rows))
                 asked = self.solved[index].asked
                 self.outcomes[codes, index] = _outcome(params[part], results[part], limits[part], asked)
+
+    def _circuits(self, codes: Codes, filled: Filled) -> tuple[FanCircuit, ...]:
+        """Size the circuits again only for other fans."""
+        key = codes if filled.job.fans is not self.filled.job.fans else ()
+        if key not in self.circuits:
+            self.circuits[key] = circuits_of(filled)
+        return self.circuits[key]
 
     def gain(self, codes: Codes, index: int) -> Numbers:
         """Degrees taken off, or seconds added, draw by draw."""
@@ -233,24 +252,30 @@ def _gain_for_money(item: FixAnswer) -> float:
     return gained.value if item.per_100 is None else item.per_100
 
 
-def _answer(search: _Search, code: str, governing: int) -> FixAnswer:
-    row, filled = prices()[code], search.filled
-    do, conflicts = row.do, row.conflicts
-    if code == "alternator":
-        do += f" About {rating_wanted(filled):.0f} A on its case."
-    if code == "water":
-        conflicts += f" Freezes at {SHOPS[filled.job.units or 'in'].temperature_text(_freezing(filled))}."
+def _figures(filled: Filled) -> dict[str, str]:
+    """Return the figures the table's words leave open, in the shop's units."""
+    shop, (glycol, _) = SHOPS[filled.job.units or "in"], glycol_of(filled)
+    return {
+        "shroud": shop.size(shroud_wanted()),
+        "row": shop.size(ROW),
+        "rating": f"{rating_wanted(filled):.0f} A",
+        "freezes": "" if glycol == "water" else shop.temperature_text(freeze_point(glycol, LEAN_SHARE)),
+    }
+
+
+def _answer(search: _Search, code: str, governing: int, figures: Mapping[str, str]) -> FixAnswer:
+    row = prices()[code]
     effects = [_effect(search, (code,), index) for index in range(len(search.cases))]
     effect = effects.pop(governing)
     gained = effect.degrees or effect.seconds
     assert gained is not None
-    parts, hours, cost, currency = _cost(filled, [code])
+    parts, hours, cost, currency = _cost(search.filled, [code])
     before = search.outcomes[(), governing].figure[1:]
     return FixAnswer(
         code=code,
         fix=row.fix,
-        do=do,
-        conflicts=conflicts,
+        do=row.do.format(**figures),
+        conflicts=row.conflicts.format(**figures),
         not_with=_not_with(row),
         is_generic=code in GENERIC,
         governing=effect,
@@ -266,11 +291,6 @@ def _answer(search: _Search, code: str, governing: int) -> FixAnswer:
 
 def _not_with(row: Price) -> list[str]:
     return [code.strip() for code in (row.not_with or "").split(";") if code.strip()]
-
-
-def _freezing(filled: Filled) -> float:
-    glycol, _ = glycol_of(filled)
-    return freeze_point(glycol, LEAN_SHARE)
 
 
 def _cost(filled: Filled, codes: Sequence[str]) -> tuple[MoneyBand | None, Band, MoneyBand | None, str]:

@@ -4,6 +4,8 @@ Package        a filled job and the priors its draws came from
 package_of     a job's first draws as a package
 REMEDIES       code -> edit; an edit returns None where it does not apply
 rating_wanted  of an alternator that carries everything hot at idle
+shroud_wanted  depth of an ordinary shroud
+brushed_fans   places of the fans with brushes
 
 A number that stays keeps its draws; one that moves to another row of the table of guesses takes the new
 row at the rank it had, so that before and after are paired.
@@ -146,7 +148,8 @@ def _shroud_depth(filled: Filled) -> float:
     return float(filled["shroud.depth"][0]) if _has_shroud(filled) else 0.0
 
 
-def _depth_wanted() -> float:
+def shroud_wanted() -> float:
+    """Return the depth of an ordinary shroud, from the table of guesses, [m]."""
     return guesses()["shroud.depth"][-1].median
 
 
@@ -174,8 +177,9 @@ def _full_shroud(package: Package) -> Package | None:
     filled = package.filled
     if not filled.job.fans or filled.word("shroud.type") == "full":
         return None
-    room = _room(filled)
-    depth = _depth_wanted() if room is None else min(_depth_wanted(), max(room, SHALLOWEST))
+    room, depth = _room(filled), max(shroud_wanted(), _shroud_depth(filled))
+    if room is not None:
+        depth = min(depth, max(room, SHALLOWEST))
     return _retyped(
         package,
         _section(
@@ -190,14 +194,14 @@ def _full_shroud(package: Package) -> Package | None:
 
 
 def _deeper(package: Package) -> Package | None:
-    filled, wanted, room = package.filled, _depth_wanted(), _room(package.filled)
+    filled, wanted, room = package.filled, shroud_wanted(), _room(package.filled)
     if not _is_shallow(filled) or (room is not None and room < wanted):
         return None
     return _drawn(package, {"shroud.depth": np.maximum(filled["shroud.depth"], wanted)})
 
 
 def _make_room(package: Package) -> Package | None:
-    filled, wanted, room = package.filled, _depth_wanted(), _room(package.filled)
+    filled, wanted, room = package.filled, shroud_wanted(), _room(package.filled)
     if not _is_shallow(filled) or room is None or room >= wanted:
         return None
     spots = tuple(
@@ -211,7 +215,7 @@ def _make_room(package: Package) -> Package | None:
 
 
 def _is_shallow(filled: Filled) -> bool:
-    return _has_shroud(filled) and bool(filled["shroud.depth"][0] <= 0.9 * _depth_wanted())
+    return _has_shroud(filled) and bool(filled["shroud.depth"][0] <= 0.9 * shroud_wanted())
 
 
 def _flaps(package: Package) -> Package | None:

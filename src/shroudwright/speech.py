@@ -121,4 +121,4 @@ def set_text(answer: Assessment) -> str:
     money = f"({price}{found.hours.value:.0f} h of work)"
     if found.holds:
         return f"The smallest set found that makes every case hold: {fixes} {money}: {odds}."
-    return f"No set of these does it. The best, {fixes} {money}, reaches {odds}."
+    return f"No set found of these does it. The best, {fixes} {money}, reaches {odds}."

@@ -346,7 +346,5 @@ def fix_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> 
             )
         axes.margins(x=0.12)
         unit = "seconds gained" if is_pull else f"taken off the coolant, {shop.degree_sign}"
-        axes.set_xlabel(
-            f"{answer.governing_case}: {unit}.  Line under: nine answers in ten; words: chance that it then holds"
-        )
+        axes.set_xlabel(f"{answer.governing_case}: {unit}.  Line under: nine in ten; words: then holds")
         return _svg(figure)

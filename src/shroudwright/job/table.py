@@ -51,6 +51,7 @@ def part_of(annotation: Any) -> type[BaseModel] | None:
     return None
 
 
+@cache
 def field_of(name: str) -> FieldInfo:
     """Return the field behind a dotted name such as ``core.width`` or ``fans.rpm``."""
     section, field = name.split(".")

@@ -268,7 +268,6 @@ def _fixes(answer: Assessment, shop: Dialect) -> list[Block]:
         for fix in answer.fixes
     ]
     return [
-        page(),
         heading("What would fix it"),
         words(set_text(answer), 11, "bold"),
         _picture(fix_plot(answer, shop, WIDE, 0.016 + 0.0075 * len(rows)), "What each fix gains"),
