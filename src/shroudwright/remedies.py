@@ -135,13 +135,13 @@ def _has_shroud(filled: Filled) -> bool:
 
 
 def _room(filled: Filled, fan_depth: float | None = None) -> float | None:
-    """Depth left between core and fans, of the fans fitted or of others; None where nobody measured it, [m]."""
+    """Depth left between core and pullers, those fitted or others; None where nobody measured it, [m]."""
     spots = [spot.depth.value for spot in filled.job.space.depth_map if spot.depth]
     if not spots:
         return None
-    if fan_depth is None:
-        fan_depth = max((float(filled[f"fans.{i}.overall_depth"][0]) for i in range(len(filled.job.fans))), default=0.0)
-    return min(spots) - fan_depth - float(filled["space.engine_rock"][0])
+    pullers = [i for i in range(len(filled.job.fans)) if filled.word(f"fans.{i}.direction") == "puller"]
+    deep = max((fan_depth or float(filled[f"fans.{i}.overall_depth"][0]) for i in pullers), default=0.0)
+    return min(spots) - deep - float(filled["space.engine_rock"][0])
 
 
 def _shroud_depth(filled: Filled) -> float:
