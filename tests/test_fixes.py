@@ -137,7 +137,7 @@ def test_a_fix_is_what_a_builder_would_type(name: str, code: str, typed: Callabl
 
 
 @pytest.mark.behaviour(
-    "the degrees printed are those of two whole answers, as found and as mended by hand, to 1.5 K; chance to 96 draws"
+    "the degrees printed are those of two whole answers, as found and as mended by hand, to 1.5 K, a tenth where many have no way out"
 )
 @pytest.mark.parametrize(
     ("name", "code"), [(BUDGET, "full shroud"), (BUDGET, "seal"), (HOT_ROD, "make room"), (PARADE, "full shroud")]
@@ -152,7 +152,7 @@ def test_the_degrees_are_those_of_a_mended_job(name: str, code: str) -> None:
     assert ends[0] is not None
     assert ends[1] is not None
     whole = min(ends[0].value, before.cases[0].ambient + MOST_RISE) - ends[1].value
-    assert gained.value == pytest.approx(whole, abs=1.5 if whole < 40.0 else 0.06 * whole)
+    assert gained.value == pytest.approx(whole, abs=1.5 if whole < 40.0 else 0.1 * whole)
     assert gained.low < gained.value < gained.high
     assert fix(before, code).governing.chance == pytest.approx(after.cases[0].chance_of_holding, abs=0.12)
 
