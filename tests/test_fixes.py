@@ -136,9 +136,7 @@ def test_a_fix_is_what_a_builder_would_type(name: str, code: str, typed: Callabl
     )
 
 
-@pytest.mark.behaviour(
-    "the degrees printed are those of two whole answers, as found and as mended by hand, to 1.5 K, a tenth where many have no way out"
-)
+@pytest.mark.behaviour("the degrees printed are those of two whole answers, as found and as mended by hand, to 1.5 K")
 @pytest.mark.parametrize(
     ("name", "code"), [(BUDGET, "full shroud"), (BUDGET, "seal"), (HOT_ROD, "make room"), (PARADE, "full shroud")]
 )

@@ -36,7 +36,7 @@ def text_of(answer: Assessment, parts: Plan) -> str:
 def test_pages(units: str, size: tuple[float, float]) -> None:
     reader = pages(units)
     count = len(reader.pages)
-    assert 6 <= count <= 10
+    assert 6 <= count <= 12
     for number, page in enumerate(reader.pages, 1):
         assert (page.mediabox.width * POINT, page.mediabox.height * POINT) == pytest.approx(size, abs=0.05)
         words = page.extract_text()
