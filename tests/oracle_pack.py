@@ -237,7 +237,11 @@ class Pack:
         before = mixed + sum(rises[j] * sum(v for s, v in own.items() if s >> j & 1) / share for j in range(i))
         part = share * self.p["open_share"]
         outside = self.p["ambient"] + self.p["pavement_rise"]
-        hA = block.air_conductance(self.air, m / part, outside, self.p["j_scale"]) * part
+        hA = (
+            block.air_conductance(self.air, m / part, outside, self.p["j_scale"])
+            * part
+            * self.p["ahead_inner_share"][i]
+        )
         return m * cp * (1 - math.exp(-hA / (m * cp))) * (self.p["ahead_temperature"][i] - before)
 
     def balance(self, start: dict[tuple[str, int], float]) -> dict[tuple[str, int], float]:

@@ -75,7 +75,7 @@ def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     p.core[:] = EXAMPLE_CORE
     p.j_scale = p.f_scale = p.open_share = p.covered_share = 1.0
     p.leak_area, p.plenum_loss, p.heat_ratio = 0.0, 2.06, 0.998
-    p.ahead_count, p.ahead_heat, p.ahead_temperature, p.crossed_share = 0.0, 0.0, math.nan, 1.0
+    p.ahead_heat, p.ahead_temperature, p.ahead_inner_share, p.crossed_share = 0.0, math.nan, 0.8, 1.0
     p.pushed_share, p.flap_area = 0.0, 0.0
     lay_out(p)
     p.ahead[:] = CONDENSER

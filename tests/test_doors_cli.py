@@ -121,6 +121,8 @@ def test_the_demo_says_everything_and_writes_what_it_names(
         "The air really moved",
         "of box number",
         "Where the heat comes from",
+        "What would fix canyon grade",
+        "makes every case hold",
         "Guesses used",
         "Findings",
         "Never open a hot cooling system",

@@ -7,17 +7,18 @@ import pytest
 
 from shroudwright.materials.air import specific_heat
 from shroudwright.pack.ahead import heat_per_kelvin
-from shroudwright.pack.balance import core_of
+from shroudwright.pack.air_path import core_of
+from shroudwright.pack.params import RESULT, blank
 from shroudwright.radiator.core import air_side, surface
-from tests.packs import example
+from tests.packs import example, lay_out
 
 
 def shed(flow: float, share: float, capacity: float, cover: float = 1.0) -> float:
     rows = example()
-    rows.ahead_count, rows.ahead_cover = 1.0, cover
-    found = heat_per_kelvin(
-        rows, np.array([flow]), np.array([320.0]), np.full((1, 1), share), np.full((1, 1), capacity)
-    )
+    lay_out(rows, ((0.0, cover), (0.0, 1.0)))
+    solved = blank(1, RESULT)
+    solved.ahead_air_flow = cover * flow
+    found = heat_per_kelvin(rows, solved, np.array([320.0]), np.full((1, 1), share), np.full((1, 1), capacity))
     return float(found[0, 0])
 
 

@@ -11,6 +11,7 @@ from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
 from shroudwright.first_look import fix_first
+from shroudwright.fixes import find_fixes
 from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
@@ -86,6 +87,7 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     )
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
+    fixes, smallest_set = find_fixes(filled, known, solved, cases, governing)
     answer = Assessment(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
@@ -97,6 +99,8 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
         verdict=min(judged, key=WORST_FIRST.index),
         cases=cases,
         causes=blame(filled, solved, cases, table),
+        fixes=fixes,
+        smallest_set=smallest_set,
         measure_next=[
             *_readings(filled, known, solved, cases, governing),
             *_readings_of_others(filled, known, others, cases),

@@ -7,7 +7,7 @@ Every uncertain figure is a `Band` (median, 5 %, 95 %). A figure that does not e
 
 import json
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -224,6 +224,54 @@ class PriceAnswer(_Record):
     currency: str
 
 
+class MoneyBand(_Record):
+    """What something costs, decimal text."""
+
+    value: str
+    low: str
+    high: str
+
+
+class FixEffect(_Record):
+    """What a fix does in one driving case."""
+
+    case: str
+    degrees: Band | None = Field(description="taken off the coolant, thermostat full open, K; null for a pull")
+    seconds: Band | None = Field(description="added to a pull; null for a steady case")
+    chance: float = Field(description="of holding once it is done")
+
+
+class FixAnswer(_Record):
+    """One thing to do about it, and what it does alone."""
+
+    code: str
+    fix: str
+    do: str
+    conflicts: str
+    not_with: list[str] = Field(description="codes of fixes it cannot stand beside")
+    is_generic: bool = Field(description="whether it rests on a generic part, its numbers a guess")
+    governing: FixEffect
+    elsewhere: list[FixEffect]
+    from_no_way_out: bool = Field(description="the governing case is past the 150 K that is counted before it")
+    parts: MoneyBand | None = Field(description="null where the shop reckons in another currency than the list")
+    hours: Band
+    cost: MoneyBand | None = Field(description="parts and hours at the shop's rate")
+    currency: str
+    per_100: float | None = Field(description="K, or s of a pull, gained in the governing case per 100 of money")
+
+
+class FixSet(_Record):
+    """The smallest set of fixes found that makes every case hold, or the set that comes nearest."""
+
+    codes: list[str]
+    holds: bool
+    case: str = Field(description="least likely to hold once they are done")
+    chance: float = Field(description="of that case holding")
+    cost: MoneyBand | None
+    hours: Band
+    currency: str
+
+
 class Assessment(_Record):
     """Everything one job's numbers say."""
 
@@ -238,7 +286,8 @@ class Assessment(_Record):
     verdict: Verdict
     cases: list[CaseAnswer]
     causes: list[CauseAnswer] = Field(description="largest first, exact shares; rises are capped at 150 K")
-    fixes: list[Any] = Field(default_factory=list, description="empty until built")
+    fixes: list[FixAnswer] = Field(description="most gained for the money first; empty where every case holds")
+    smallest_set: FixSet | None = Field(description="null where every case holds, or nothing helps")
     measure_next: list[NextReading]
     shroud: ShroudAnswer | None
     flats: list[FlatAnswer]

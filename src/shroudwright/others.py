@@ -20,7 +20,6 @@ from shroudwright.heat.coolers import charge_after_cooler, charge_loop_rise, hot
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import SideHeat, side_heat
 from shroudwright.judge import Solved
-from shroudwright.materials.air import specific_heat
 from shroudwright.materials.refrigerant import CRITICAL_TEMPERATURE, r134a_saturation_pressure
 from shroudwright.pack.ahead import heat_per_kelvin
 from shroudwright.speech import SHOPS, Dialect
@@ -89,11 +88,7 @@ def worse_than_coolant(cases: Sequence[CaseAnswer]) -> list[tuple[CaseAnswer, Ot
 def _reached(filled: Filled, solved: Solved) -> _Reached:
     p, r = solved.params, solved.results
     kinds = tuple(str(filled.word(f"ahead.{i}.kind")) for i in range(len(filled.job.ahead)))
-    heat = np.asarray(p["ahead_heat"][:, : len(kinds)])
-    flow = np.asarray(r.air_mass_flow)
-    carried = flow * specific_heat(np.minimum(r.air_in, FAR_TOO_HOT), p["humidity_ratio"])
-    still_to_come = np.cumsum(heat[:, ::-1], axis=1)[:, ::-1]
-    air = r.air_in[:, np.newaxis] - still_to_come / carried[:, np.newaxis]
+    heat, air = (np.asarray(r[name][:, : len(kinds)]) for name in ("ahead_heat", "ahead_air_in"))
     share, capacity = np.ones_like(heat), np.full_like(heat, np.inf)
     for i, kind in enumerate(kinds):
         if kind == "condenser":
@@ -102,7 +97,7 @@ def _reached(filled: Filled, solved: Solved) -> _Reached:
             share[:, i] = filled["model.oil_cooler_conductance"]
             capacity[:, i] = filled[_FLUID_CAPACITY[kind]]
     film = np.clip(np.nan_to_num(r.air_in, nan=FAR_TOO_HOT), None, FAR_TOO_HOT)
-    return _Reached(air, heat_per_kelvin(p, flow, film, share, capacity), kinds, heat)
+    return _Reached(air, heat_per_kelvin(p, r, film, share, capacity), kinds, heat)
 
 
 _FLUID_CAPACITY = {"transmission cooler": "model.trans_fluid_capacity", "oil cooler": "model.engine_oil_capacity"}

@@ -14,7 +14,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
-from shroudwright.price.bill import Bill, bill, labour_time
+from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 WASTE = 1.25
@@ -176,6 +176,3 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
-
-
-DEFAULT_LABOUR_RATE = "95.00 USD"

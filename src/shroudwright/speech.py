@@ -1,12 +1,16 @@
 """Figures in the units a shop reads: inches and Fahrenheit, or millimetres and Celsius.
 
 Dialect, SHOPS
-as_it_is    name of the last bar of the causes
+as_it_is        name of the last bar of the causes
+gained_text     what a fix gains in a case, with its band
+gain_for_money  the same for a hundred of money
+elsewhere_text  what it does where it was not asked for
+set_text        the smallest set of fixes, in a sentence
 """
 
 from dataclasses import dataclass
 
-from shroudwright.assessment import Band
+from shroudwright.assessment import Assessment, Band, FixAnswer, FixEffect
 from shroudwright.bench.units import convert
 from shroudwright.uncertain.causes import MOST_RISE
 
@@ -34,7 +38,11 @@ class Dialect:
 
     def rise(self, kelvin: float) -> str:
         """Write a temperature difference with its unit."""
-        return f"{convert(kelvin, 'K', self.temperature, difference=True):.0f} {self.degree_sign}"
+        return f"{self.rise_of(kelvin):.0f} {self.degree_sign}"
+
+    def rise_of(self, kelvin: float) -> float:
+        """Return a temperature difference in the shop's degrees."""
+        return float(convert(kelvin, "K", self.temperature, difference=True))
 
     def band(self, band: Band | None) -> str:
         """Write a temperature with its band, without the unit."""
@@ -77,3 +85,55 @@ SHOPS = {
 def as_it_is(rise: float) -> str:
     """Name a package's whole rise over outside air, K; at the most that is counted it may be hotter."""
     return "as it is" if rise < MOST_RISE - 1e-6 else "as it is, or hotter"
+
+
+def gained_text(effect: FixEffect, shop: Dialect, *, is_bare: bool = False) -> str:
+    """Write what a fix gains in a case, with its band: degrees, or seconds of a pull; bare is the middle alone."""
+    band = effect.degrees or effect.seconds
+    assert band is not None
+    figures = [f"{x:.0f}" if effect.seconds else f"{shop.rise_of(x):.0f}" for x in (band.value, band.low, band.high)]
+    value, low, high = ("0" if figure == "-0" else figure for figure in figures)
+    unit = "s" if effect.seconds else shop.degree_sign
+    return f"{value} {unit}" if is_bare else f"{value} ({low} to {high}) {unit}"
+
+
+def gain_for_money(fix: FixAnswer, shop: Dialect) -> str:
+    """Write the degrees, or seconds, a fix gains for a hundred of money, without the unit."""
+    if fix.per_100 is None:
+        return "-"
+    return f"{fix.per_100 if fix.governing.seconds else shop.rise_of(fix.per_100):.1f}"
+
+
+def elsewhere_text(fix: FixAnswer, shop: Dialect) -> str:
+    """Say where else a fix costs or gains, the worst and the best of it; empty where it does neither."""
+    worst = min(fix.elsewhere, key=_middle, default=None)
+    best = max(fix.elsewhere, key=_middle, default=None)
+    costs = gained_text(worst, shop, is_bare=True) if worst else ""
+    gains = gained_text(best, shop, is_bare=True) if best else ""
+    words = []
+    if worst and costs.startswith("-"):
+        words.append(f"costs {costs[1:]} in {worst.case}")
+    if gains and gains[0] not in "-0":
+        words.append(f"up to {gains}")
+    return "; ".join(words)
+
+
+def _middle(effect: FixEffect) -> float:
+    band = effect.degrees or effect.seconds
+    assert band is not None
+    return band.value
+
+
+def set_text(answer: Assessment) -> str:
+    """Say the smallest set of fixes found that makes every case hold, or how near the best comes."""
+    found = answer.smallest_set
+    if found is None:
+        return "None of the fixes known here does anything for it."
+    named = {fix.code: fix.fix for fix in answer.fixes}
+    fixes = " + ".join(named[code] for code in found.codes)
+    odds = f"{100 * found.chance:.0f} in 100 in its worst case, {found.case}"
+    price = "" if found.cost is None else f"{float(found.cost.value):,.0f} {found.currency} and "
+    money = f"({price}{found.hours.value:.0f} h of work)"
+    if found.holds:
+        return f"The smallest set found that makes every case hold: {fixes} {money}: {odds}."
+    return f"No set found of these does it. The best, {fixes} {money}, reaches {odds}."

@@ -13,7 +13,7 @@ from rich.text import Text
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
 from shroudwright.others import worse_than_coolant
-from shroudwright.speech import SHOPS, Dialect, as_it_is
+from shroudwright.speech import SHOPS, Dialect, as_it_is, elsewhere_text, gain_for_money, gained_text, set_text
 
 COLOURS = {"holds": "green", "marginal": "yellow", "does not hold": "red"}
 LEVEL_COLOURS = {"stop": "bold red", "fix": "red", "watch": "yellow", "note": "dim"}
@@ -25,6 +25,7 @@ CAUTIONS = (
 
 
 WIDTH_OF_A_FILE = 118
+FIXES_TOLD = 3
 
 
 def console() -> Console:
@@ -56,6 +57,7 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
     _say_ratings(console, answer)
     console.print(_heat_table(answer))
     _say_causes(console, answer, shop)
+    _say_fixes(console, answer, shop)
     _say_extrapolations(console, answer)
     if answer.findings:
         console.print("\n[bold]Findings[/bold]")
@@ -238,6 +240,40 @@ def _say_causes(console: Console, answer: Assessment, shop: Dialect) -> None:
         console.print(f"  {shop.rise(item.degrees.value):>7}  {item.cause} [dim]({low} to {high})[/dim]")
     end = answer.causes[-1].end
     console.print(f"  {shop.rise(end):>7}  {as_it_is(end)}")
+
+
+def _say_fixes(console: Console, answer: Assessment, shop: Dialect) -> None:
+    if answer.verdict == "holds":
+        return
+    if not answer.fixes:
+        console.print(f"\n[bold]{escape(set_text(answer))}[/bold]")
+        return
+    first = answer.fixes[0]
+    table = Table(title=f"What would fix {escape(answer.governing_case)}, each alone", title_justify="left")
+    table.add_column("fix")
+    table.add_column("gains", justify="right")
+    table.add_column("then holds\nin 100", justify="right")
+    table.add_column(f"parts {first.currency}", justify="right")
+    table.add_column("hours", justify="right")
+    unit = "s" if first.governing.seconds else shop.degree_sign
+    table.add_column(f"{unit} for\n100 {first.currency}", justify="right")
+    table.add_column("gains elsewhere")
+    for fix in answer.fixes:
+        table.add_row(
+            escape(fix.fix),
+            gained_text(fix.governing, shop) + (" from no way out" if fix.from_no_way_out else ""),
+            f"{100 * fix.governing.chance:.0f}",
+            "-" if fix.parts is None else f"{float(fix.parts.value):,.0f}",
+            f"{fix.hours.value:g}",
+            gain_for_money(fix, shop),
+            escape(elsewhere_text(fix, shop)),
+        )
+    console.print(table)
+    console.print(f"  [bold]{escape(set_text(answer))}[/bold]")
+    enough = answer.smallest_set.codes if answer.smallest_set and answer.smallest_set.holds else []
+    for fix in answer.fixes:
+        if fix.code in (enough or [item.code for item in answer.fixes[:FIXES_TOLD]]):
+            console.print(f"  {escape(fix.fix)}: {escape(fix.do)} [dim]{escape(fix.conflicts)}[/dim]")
 
 
 def _say_extrapolations(console: Console, answer: Assessment) -> None:

@@ -4,6 +4,7 @@ coolant_plot    coolant of each driving case against its limit
 air_plot        air each fan moves beside the number on its box
 heat_plot       heat into the radiator by source
 cause_plot      what each fault adds to the coolant, from clean to as it is
+fix_plot        what each fix gains in the governing case
 """
 
 import io
@@ -302,4 +303,48 @@ def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -
             f"{causes[0].case}: coolant over outside air, {shop.degree_sign}.  "
             "Dark: added by each fault; line under: nine answers in ten"
         )
+        return _svg(figure)
+
+
+def fix_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
+    """Plot what each fix gains alone in the governing case: degrees, or seconds of a pull.
+
+    Parameters
+    ----------
+    answer : Assessment
+        What to show; it must hold fixes.
+    shop : Dialect
+        Units to show degrees in.
+    width, height : float
+        Of the paper, [m]
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+    is_pull = answer.fixes[0].governing.seconds is not None
+
+    def shown(figure: float) -> float:
+        return figure if is_pull else shop.rise_of(figure)
+
+    with _house_style():
+        figure = Figure(figsize=(width / _INCH, height / _INCH))
+        axes = figure.subplots()
+        _rows(axes, [fix.fix for fix in answer.fixes])
+        for row, fix in enumerate(answer.fixes):
+            gained = fix.governing.seconds or fix.governing.degrees
+            assert gained is not None
+            axes.barh([row], [shown(gained.value)], height=0.5, color=SHADES[0], edgecolor=QUIET, linewidth=0.5)
+            axes.plot([shown(gained.low), shown(gained.high)], [row + 0.36] * 2, color=INK, linewidth=1.2)
+            axes.annotate(
+                f"{100 * fix.governing.chance:.0f} in 100",
+                (max(shown(gained.high), 0.0), row),
+                (4, 0),
+                textcoords="offset points",
+                va="center",
+            )
+        axes.margins(x=0.12)
+        unit = "seconds gained" if is_pull else f"taken off the coolant, {shop.degree_sign}"
+        axes.set_xlabel(f"{answer.governing_case}: {unit}.  Line under: nine in ten; words: then holds")
         return _svg(figure)

@@ -111,7 +111,7 @@ def _core(filled: Filled, p: Any) -> None:
 def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
     p.ahead_count = float(len(load.ahead))
     p.ahead[:] = p.core[:, np.newaxis, :]
-    p.ahead_heat, p.ahead_temperature = 0.0, np.nan
+    p.ahead_heat, p.ahead_temperature, p.ahead_inner_share = 0.0, np.nan, 1.0
     width, height = filled["core.width"], filled["core.height"]
     spans: list[tuple[tuple[Numbers, Numbers], tuple[Numbers, Numbers]]] = []
     for i, heat in enumerate(load.ahead):
@@ -130,6 +130,7 @@ def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
         held = filled.known(at + "condensing_temperature")
         if held is not None:
             p.ahead_temperature[:, i] = np.where(heat > 0.0, held, np.nan)
+            p.ahead_inner_share[:, i] = filled["model.condenser_conductance"]
         spans.append(
             (
                 _span(filled[at + "x"], filled[at + "width"], width),

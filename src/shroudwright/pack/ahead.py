@@ -13,28 +13,29 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.compiled import batch
 from shroudwright.materials.air import specific_heat
-from shroudwright.pack.balance import core_of
+from shroudwright.pack.air_path import cooler_share, core_of
 from shroudwright.radiator.core import air_side, surface
 from shroudwright.radiator.exchanger import effectiveness
 
 
 @batch
-def _run(params: Any, air_mass_flow: Any, air: Any, share: Any, capacity: Any, found: Any) -> None:
+def _run(params: Any, results: Any, film: Any, share: Any, capacity: Any, found: Any) -> None:
     for row in range(params.shape[0]):
         p = params[row]
         for i in range(int(p.ahead_count)):
-            core = core_of(p.ahead[i])
-            outer, _, _, _ = air_side(core, surface(core), air_mass_flow[row], air[row], p.humidity_ratio)
-            UA = share[row, i] * p.ahead_cover[i] * p.j_scale * outer
-            C_air = p.ahead_cover[i] * air_mass_flow[row] * specific_heat(air[row], p.humidity_ratio)
+            core, part = core_of(p.ahead[i]), p.open_share * cooler_share(p, i)
+            through = results[row].ahead_air_flow[i]
+            outer, _, _, _ = air_side(core, surface(core), through / part, film[row], p.humidity_ratio)
+            UA = share[row, i] * part * p.j_scale * outer
+            C_air = through * specific_heat(film[row], p.humidity_ratio)
             C_min = min(C_air, capacity[row, i])
             found[row, i] = C_min * effectiveness(UA / C_min, C_min / max(C_air, capacity[row, i]))
 
 
 def heat_per_kelvin(
     params: NDArray[Any],
-    air_mass_flow: NDArray[np.float64],
-    air: NDArray[np.float64],
+    results: NDArray[Any],
+    film: NDArray[np.float64],
     share: NDArray[np.float64],
     capacity: NDArray[np.float64],
 ) -> NDArray[np.float64]:
@@ -46,10 +47,10 @@ def heat_per_kelvin(
     ----------
     params : array
         Rows of `PARAMS`, shape (n,).
-    air_mass_flow : array
-        Through the whole face, shape (n,), [kg/s]
-    air : array
-        Film temperature of that air, shape (n,), [K]
+    results : array
+        The same rows solved, of `RESULT`.
+    film : array
+        Film temperature of the air through them, shape (n,), [K]
     share : array
         Conductance of each cooler over that of its air side alone, shape (n, coolers), [-]
     capacity : array
@@ -62,7 +63,7 @@ def heat_per_kelvin(
 
     Notes
     -----
-    Limits: air spread evenly over the face, a cooler's share of it by its area.
+    Limits: a cooler's air spread evenly over it.
     Accuracy: that of ``share``, a guess until the cooler is tested.
 
     References
@@ -70,5 +71,5 @@ def heat_per_kelvin(
     `radiator.air_side` and `radiator.exchanger.effectiveness`.
     """
     found = np.full(share.shape, np.nan)
-    _run(params, air_mass_flow, air, share, capacity, found)
+    _run(params, results, film, share, capacity, found)
     return found

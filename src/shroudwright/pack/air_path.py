@@ -207,7 +207,7 @@ def cooler_heat(p: Any, setup: Setup, i: int, through: float, capacity: float, f
         return p.ahead_heat[i], 0.0
     part = p.open_share * cooler_share(p, i)
     outer, _, _, _ = air_side(setup.ahead[i], setup.ahead_made[i], through / part, film, p.humidity_ratio)
-    return 0.0, -capacity * math.expm1(-p.j_scale * outer * part / capacity)
+    return 0.0, -capacity * math.expm1(-p.ahead_inner_share[i] * p.j_scale * outer * part / capacity)
 
 
 @compilable

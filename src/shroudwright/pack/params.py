@@ -47,6 +47,7 @@ PARAM_FIELDS: Fields = {
     "ahead": ((MAX_AHEAD, CORE_FIELDS), "their cores, in the order the air meets them"),
     "ahead_heat": ((MAX_AHEAD,), "heat each gives the air, [W]"),
     "ahead_temperature": ((MAX_AHEAD,), "condensing temperature each is held at; nan: its heat is given, [K]"),
+    "ahead_inner_share": ((MAX_AHEAD,), "its conductance over that of its air side alone, [-]"),
     "stack_share": ((STACKS,), "share of the face behind each set of coolers, [-]"),
     "lane_share": ((STACKS,), "share of the tubes that pass behind each set of coolers somewhere, [-]"),
     "segment_share": ((SEGMENTS,), "share of the tubes' length, from the coolant's inlet on, [-]"),

@@ -8,7 +8,7 @@ from importlib.resources import files
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.units import convert
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
-from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, heat_plot
+from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.others import worse_than_coolant
@@ -25,7 +25,7 @@ from shroudwright.packet.tables import (
     wire_rows,
 )
 from shroudwright.plan import Plan
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, set_text
 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
@@ -55,6 +55,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *_cover(answer, shop),
         *_heat_and_air(answer, shop),
         *_fans(answer, shop),
+        *_fixes(answer, shop),
         *_findings(answer),
         *_metal(answer, units, parts),
         *_wiring(answer, units, parts),
@@ -290,6 +291,39 @@ def _causes(answer: Assessment, shop: Dialect) -> list[Block]:
     return [
         heading("Where the degrees come from"),
         _picture(cause_plot(answer, shop, WIDE, 0.068), "What each fault adds to the coolant"),
+    ]
+
+
+def _fixes(answer: Assessment, shop: Dialect) -> list[Block]:
+    if answer.verdict == "holds":
+        return []
+    if not answer.fixes:
+        return [heading("What would fix it"), words(set_text(answer))]
+    first = answer.fixes[0]
+    unit = "s" if first.governing.seconds else shop.degree_sign
+    rows = [
+        (
+            fix.fix,
+            gained_text(fix.governing, shop) + (" from no way out" if fix.from_no_way_out else ""),
+            "-" if fix.parts is None else f"{fix.parts.value} ({fix.parts.low} to {fix.parts.high})",
+            f"{fix.hours.value:g} ({fix.hours.low:g} to {fix.hours.high:g})",
+            gain_for_money(fix, shop),
+            elsewhere_text(fix, shop),
+        )
+        for fix in answer.fixes
+    ]
+    return [
+        heading("What would fix it"),
+        words(set_text(answer), 11, "bold"),
+        _picture(fix_plot(answer, shop, WIDE, 0.016 + 0.0075 * len(rows)), "What each fix gains"),
+        table(
+            f"2.2 fix | 1.8r gains, {answer.governing_case} | 1.9r parts {first.currency} | 1.4r hours"
+            f" | 1.1r {unit} for 100 {first.currency} | 1.6 elsewhere",
+            rows,
+            8.0,
+        ),
+        items([f"{fix.fix}: {fix.do} {fix.conflicts}" for fix in answer.fixes]),
+        words("Each alone, on the same draws before and after. Money and hours: common practice, no source.", 8.5),
     ]
 
 

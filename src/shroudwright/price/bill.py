@@ -16,6 +16,8 @@ from shroudwright.bench.registry import offer
 from shroudwright.catalogue.read import table
 
 _FOOT = 0.3048
+DEFAULT_LABOUR_RATE = "95.00 USD"
+"""An hour's labour where the shop names none: common practice, no source."""
 CUT_MINUTES, BEND_MINUTES, WELD_MINUTES = 2.0, 4.0, 8.0
 HOLE_MINUTES, MOUNT_MINUTES, WIRE_MINUTES = 1.5, 20.0, 45.0
 """Per foot of cut and weld, per bend and hole, per fan mounted and wired: common practice, no source, [min]"""
