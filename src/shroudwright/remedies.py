@@ -20,7 +20,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.circuit.pump import flow_at_engine_speed
-from shroudwright.job.circuits import STANDING, alternator_margin, circuits_of, path_resistance, source_volts
+from shroudwright.job.circuits import (
+    STANDING,
+    alternator_margin,
+    circuits_of,
+    path_resistance,
+    running_amps,
+    source_volts,
+)
 from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import heat_load
