@@ -7,7 +7,7 @@
 
 import math
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.bench.registry import offer
 
 ORIFICE_COEFFICIENT = 0.6
@@ -48,7 +48,7 @@ def ram_pressure(road_speed: float, air_density: float, inlet_share: float, bay_
     return (inlet_share - bay_share) * 0.5 * air_density * road_speed * road_speed
 
 
-@compilable
+@inlined
 def head_loss(loss_coefficient: float, air_mass_flow: float, air_density: float, face_area: float) -> float:
     """Pressure lost at a coefficient on the core-face dynamic head.
 
@@ -83,7 +83,7 @@ def head_loss(loss_coefficient: float, air_mass_flow: float, air_density: float,
 
 
 @offer
-@compilable
+@inlined
 def leak_flow(leak_area: float, pressure_drop: float, air_density: float) -> float:
     """Air drawn through gaps, such as an open ring round a fan.
 

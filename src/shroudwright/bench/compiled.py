@@ -25,6 +25,12 @@ def compilable(function: Function) -> Function:
     return marked
 
 
+def inlined(function: Function) -> Function:
+    """Mark a short function of a hot loop: taken in where it is called, so that no numbers are handed over."""
+    marked: Function = register_jitable(forceinline=True)(function)
+    return marked
+
+
 def batch(function: Function) -> Function:
     """Compile a loop over many points, without the interpreter lock, kept on disk between runs."""
     return cast(Function, numba.njit(cache=True, nogil=True, error_model="numpy")(function))

@@ -5,12 +5,12 @@ hose_loss
 
 import math
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.registry import offer
 
 
 @offer
-@compilable
+@inlined
 def hose_loss(flow: float, bore: float, length: float, fittings: float, density: float, viscosity: float) -> float:
     """Pressure lost in hoses, necks and tanks.
 

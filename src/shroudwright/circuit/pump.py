@@ -10,7 +10,7 @@ that flow an ordinary circuit is taken to use 55 % of the shut-off pressure: 65 
 
 import math
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.numbers import Draws
 from shroudwright.bench.registry import offer
 
@@ -24,7 +24,7 @@ LEAK_LIFT = 0.0017
 """The lift that leaks that much: a shut valve meets nearly the whole pump pressure."""
 
 
-@compilable
+@inlined
 def pump_pressure(pump_flow: float, shutoff_pressure: float, rated_pump_flow: float) -> float:
     """Pressure a pump makes at a flow.
 
@@ -57,21 +57,21 @@ def pump_pressure(pump_flow: float, shutoff_pressure: float, rated_pump_flow: fl
     return shutoff_pressure * (1.0 - (1.0 - USED_AT_RATED_FLOW) * share * share)
 
 
-@compilable
+@inlined
 def engine_loss(pump_flow: float, shutoff_pressure: float, rated_pump_flow: float) -> float:
     """Pressure lost in the engine's own passages at a pump flow, [Pa]; see the module's shares."""
     share = pump_flow / rated_pump_flow
     return ENGINE_SHARE * USED_AT_RATED_FLOW * shutoff_pressure * share * share
 
 
-@compilable
+@inlined
 def thermostat_loss(radiator_flow: float, lift: float, shutoff_pressure: float, rated_radiator_flow: float) -> float:
     """Pressure lost at the thermostat at a lift from 0 to 1, [Pa]; see the module's shares."""
     share = radiator_flow / (rated_radiator_flow * max(lift, LEAK_LIFT))
     return THERMOSTAT_SHARE * USED_AT_RATED_FLOW * shutoff_pressure * share * share
 
 
-@compilable
+@inlined
 def bypass_flow(
     pressure: float,
     bypass_share: float,

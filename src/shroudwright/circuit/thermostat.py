@@ -3,10 +3,10 @@
 lift
 """
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 
 
-@compilable
+@inlined
 def lift(temperature: float, opens: float, span: float) -> float:
     """Share of full lift at a steady temperature.
 

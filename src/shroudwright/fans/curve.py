@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.errors import InputError
 
 CURVE_POINTS = 16
@@ -112,7 +112,7 @@ def generic_curve(free_flow: float, shutoff_pressure: float) -> Branch:
     return Branch(q, shutoff_pressure * (1.0 - (q / free_flow) ** 1.6), CURVE_POINTS)
 
 
-@compilable
+@inlined
 def fan_flow(flow: Curve, pressure: Curve, n_points: int, pressure_rise: float) -> float:
     """Flow at a pressure, at the test's speed and density.
 

@@ -7,7 +7,7 @@ humidity_ratio        kilograms of vapour per kilogram of dry air
 density, specific_heat, viscosity, conductivity  properties of air near one atmosphere
 """
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.errors import OutOfRange
 from shroudwright.bench.registry import offer
 from shroudwright.materials.water import vapour_pressure
@@ -124,7 +124,7 @@ def humidity_ratio(temperature: float, pressure: float, relative_humidity: float
 
 
 @offer
-@compilable
+@inlined
 def density(pressure: float, temperature: float, humidity_ratio: float) -> float:
     """Density of moist air.
 
@@ -187,7 +187,7 @@ def density_at_altitude(altitude: float, temperature: float) -> float:
     return density(pressure_at_altitude(altitude), temperature, 0.0)
 
 
-@compilable
+@inlined
 def specific_heat(temperature: float, humidity_ratio: float) -> float:
     """Specific heat of moist air, per kilogram of the moist air.
 
@@ -219,7 +219,7 @@ def specific_heat(temperature: float, humidity_ratio: float) -> float:
     return (1006.358 + (11.0363 + 36.9688 * x) * x + _CP_VAPOUR * humidity_ratio) * dry
 
 
-@compilable
+@inlined
 def viscosity(temperature: float) -> float:
     """Viscosity of dry air.
 
@@ -246,7 +246,7 @@ def viscosity(temperature: float) -> float:
     return 1.853746e-5 + (1.446286e-5 + (-3.05218e-6 + 9.5781e-7 * x) * x) * x
 
 
-@compilable
+@inlined
 def conductivity(temperature: float) -> float:
     """Heat conductivity of dry air.
 

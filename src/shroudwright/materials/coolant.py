@@ -16,7 +16,7 @@ from typing import Literal, NamedTuple, get_args
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.errors import InputError, OutOfRange
 from shroudwright.bench.registry import offer
 from shroudwright.materials.air import pressure_at_altitude
@@ -318,7 +318,7 @@ def coolant_table(glycol: Glycol, glycol_volume_fraction: float) -> NDArray[np.f
     return table
 
 
-@compilable
+@inlined
 def coolant_properties(table: NDArray[np.float64], temperature: float) -> Coolant:
     """Properties of a coolant at one temperature, straight between the rungs of its table.
 

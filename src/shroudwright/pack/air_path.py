@@ -27,7 +27,7 @@ from typing import Any, NamedTuple
 
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
 from shroudwright.airflow.recycled import inlet_rise
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
@@ -149,7 +149,7 @@ def fan_amps(p: Any, i: int, volts: float, at_fan: float) -> float:
     return p.fan_amps[i] * p.fan_amps_share[i] * ratio * at_fan / p.fan_density[i]
 
 
-@compilable
+@inlined
 def zone_share(p: Any, zone: int) -> float:
     """Share of the face, debris taken off, in a zone."""
     if zone == DRAWN:
@@ -159,13 +159,13 @@ def zone_share(p: Any, zone: int) -> float:
     return p.open_share * (1.0 - p.covered_share)
 
 
-@compilable
+@inlined
 def stack_count(p: Any) -> int:
     """Sets of coolers a spot may stand behind, the empty one included."""
     return 1 << int(p.ahead_count)
 
 
-@compilable
+@inlined
 def zone_flow(p: Any, flow: Any, zone: int) -> float:
     """Air through a zone, [kg/s]."""
     through = 0.0
@@ -184,7 +184,7 @@ def cooler_share(p: Any, i: int) -> float:
     return share
 
 
-@compilable
+@inlined
 def cooler_flow(p: Any, flow: Any, i: int) -> float:
     """Air through cooler i; never none, so that its heat has somewhere to go."""
     through = 0.0
@@ -222,7 +222,7 @@ def shared_face(p: Any, i: int, j: int) -> float:
     return both / own if own > 0.0 else 0.0
 
 
-@compilable
+@inlined
 def heats_ahead(p: Any, setup: Setup, outside: float, heat: float, through: Four, total: float, cp: float) -> Four:
     """Heat of every cooler ahead, [W].
 
@@ -267,7 +267,7 @@ def _with(values: Four, i: int, value: float) -> Four:
     )
 
 
-@compilable
+@inlined
 def air_state(p: Any, setup: Setup, heat: float, ambient: float, flow: Any) -> AirState:
     """Temperatures and densities at the flows of every zone and stack; the air's heat balance closes exactly."""
     total = max(zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED) + zone_flow(p, flow, BESIDE), LEAST_AIR)
@@ -301,7 +301,7 @@ def air_state(p: Any, setup: Setup, heat: float, ambient: float, flow: Any) -> A
     )
 
 
-@compilable
+@inlined
 def air_behind(p: Any, air: AirState, coolers: int) -> float:
     """Temperature of the air behind a set of coolers, [K]."""
     temperature = air.mixed
@@ -311,7 +311,7 @@ def air_behind(p: Any, air: AirState, coolers: int) -> float:
     return temperature
 
 
-@compilable
+@inlined
 def cooler_drop(p: Any, core: Core, made: Surface, flow: float, entering: float, leaving: float) -> float:
     """Air pressure lost in one cooler at the flow its whole face would pass, [Pa]."""
     film = min(0.5 * (entering + leaving), HOTTEST_AIR)
@@ -326,7 +326,7 @@ def cooler_drop(p: Any, core: Core, made: Surface, flow: float, entering: float,
     )
 
 
-@compilable
+@inlined
 def stack_drop(p: Any, setup: Setup, air: AirState, coolers: int, flow: float) -> float:
     """Pressure lost in a set of coolers and the core behind them, [Pa]."""
     temperature, lost = air.mixed, 0.0
@@ -339,26 +339,26 @@ def stack_drop(p: Any, setup: Setup, air: AirState, coolers: int, flow: float) -
     return lost + cooler_drop(p, setup.core, setup.made, flow, temperature, leaving)
 
 
-@compilable
+@inlined
 def front_and_exit(p: Any, setup: Setup, air: AirState, total: float) -> float:
     """Pressure all the air loses together: in at the one opening, and out of the bay, [Pa]."""
     face = setup.core.tube_length * setup.core.stack_height
     return front_drop(p, air, total, face) + exit_drop(p, air, total, face)
 
 
-@compilable
+@inlined
 def front_drop(p: Any, air: AirState, total: float, face: float) -> float:
     """Pressure lost at the opening, [Pa]."""
     return head_loss(p.front_loss, total, air.density_mixed, face)
 
 
-@compilable
+@inlined
 def exit_drop(p: Any, air: AirState, total: float, face: float) -> float:
     """Pressure lost from fan to bay and out, [Pa]."""
     return head_loss(p.exit_loss, total, air.density_out, face)
 
 
-@compilable
+@inlined
 def plenum_drop(p: Any, setup: Setup, air: AirState, drawn: float) -> float:
     """Pressure lost in the plenum at the air drawn through it, [Pa]."""
     face = setup.core.tube_length * setup.core.stack_height
@@ -382,13 +382,13 @@ def is_still(p: Any, setup: Setup, ram_pressure: float) -> bool:
     return ram_pressure <= 0.0
 
 
-@compilable
+@inlined
 def density_at_fan(p: Any, i: int, air: AirState) -> float:
     """Air density at fan i, ahead of the core or behind it, [kg/m**3]."""
     return air.density_mixed if p.fan_is_pusher[i] > 0.0 else air.density_out
 
 
-@compilable
+@inlined
 def one_fan_flow(p: Any, i: int, at_fan: float, speed: float, rise: float) -> float:
     """Volume flow through fan i at a pressure rise; a stopped fan passes air at its loss coefficient."""
     if speed <= 0.0:
@@ -398,13 +398,13 @@ def one_fan_flow(p: Any, i: int, at_fan: float, speed: float, rise: float) -> fl
     return p.fan_scale[i] * speed * fan_flow(p.fan_flow[i], p.fan_pressure[i], int(p.fan_points[i]), at_test)
 
 
-@compilable
+@inlined
 def helps(p: Any, i: int) -> bool:
     """Whether fan i is a pusher that only helps pullers."""
     return p.pushed_share > 0.0 and p.fan_is_pusher[i] > 0.0
 
 
-@compilable
+@inlined
 def moved(p: Any, setup: Setup, air: AirState, rise: float, helpers: bool) -> float:
     """Air the fans move at a pressure rise, [kg/s]: the pushers that help pullers, or all the others."""
     through = 0.0
@@ -415,7 +415,7 @@ def moved(p: Any, setup: Setup, air: AirState, rise: float, helpers: bool) -> fl
     return through
 
 
-@compilable
+@inlined
 def leaked(p: Any, air: AirState, rise: float) -> float:
     """Bay air drawn in through gaps less what flaps let out, [kg/s]; flaps open only outwards."""
     at_gap = air.density_out

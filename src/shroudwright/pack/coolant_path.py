@@ -13,7 +13,7 @@ the tubes are lanes of their own whose outlets mix.
 import math
 from typing import Any, NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.bench.registry import offer
 from shroudwright.circuit.hoses import hose_loss
 from shroudwright.circuit.pump import (
@@ -69,13 +69,13 @@ class Line(NamedTuple):
     at_zero: float
 
 
-@compilable
+@inlined
 def known_flow(p: Any, opening: float) -> float:
     """Radiator flow where the open thermostat's flow is known, with its share of lift, [m**3/s]."""
     return p.coolant_flow * max(opening, LEAK_SHARE)
 
 
-@compilable
+@inlined
 def radiator_flow_imbalance(p: Any, setup: Setup, rho: float, mu: float, opening: float, flow: float) -> float:
     """Pressure the pump has left less the pressure the radiator branch takes at a flow, [Pa]."""
     branch = coolant_pressure_drop(setup.core, setup.made, rho * flow, rho, mu)
@@ -87,7 +87,7 @@ def radiator_flow_imbalance(p: Any, setup: Setup, rho: float, mu: float, opening
     return made - engine_loss(flow + past, p.pump_shutoff, pump_rated) - branch
 
 
-@compilable
+@inlined
 def thermostat_opening(p: Any, coolant_in: float, engine_drop: float) -> float:
     """Lift of the thermostat at a coolant temperature out of the engine; full open where the drop is nan."""
     if p.thermostat <= 0.0 or math.isnan(engine_drop):
@@ -96,7 +96,7 @@ def thermostat_opening(p: Any, coolant_in: float, engine_drop: float) -> float:
     return max(lift(at_wax, p.thermostat_opens, p.thermostat_span), LEAK_LIFT)
 
 
-@compilable
+@inlined
 def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: float) -> CoolantState:
     """Properties at the mean temperature, and the outlet; the coolant's heat balance closes exactly."""
     rho, cp, _, _ = coolant_properties(table, coolant_in)
@@ -105,7 +105,7 @@ def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: floa
     return CoolantState(rho, cp, k, mu, coolant_in - heat / (coolant_flow * rho * cp))
 
 
-@compilable
+@inlined
 def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside: Any) -> None:
     """Write eta h A of the whole core at every zone's and stack's air, [W/K]."""
     half_rise = 0.5 * (air.air_out - air.air_in)
@@ -122,7 +122,7 @@ def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside:
                 outside[zone, coolers] = p.j_scale * outer
 
 
-@compilable
+@inlined
 def zone_exchange(
     p: Any, setup: Setup, air: AirState, flow: Any, outside: Any, zone: int, inner: float, crossing: float
 ) -> Line:

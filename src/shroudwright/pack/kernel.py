@@ -16,7 +16,7 @@ from typing import Any, get_type_hints
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.compiled import batch, compilable
+from shroudwright.bench.compiled import batch, compilable, inlined
 from shroudwright.bench.roots import best, bracket, guess, hunt, is_found, narrow, step
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import (
@@ -60,7 +60,7 @@ from shroudwright.radiator.core import Core, Surface, surface
 _LIKELY_AIR = 1.0
 _LIKELY_POWER = 1.4
 _LIKELY_COOLANT = 380.0
-_AIR_TOLERANCE = 3e-9
+_AIR_TOLERANCE = 1e-9
 _ROUGH_AIR = 1e-6
 _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
@@ -70,6 +70,7 @@ _LAST_SHARE = 1e-8
 _SMALL_HEAT = 1e-6
 _SMALLEST_SHARE = 256
 _MOST_ROUNDS = 100
+_LOOKS, _EARLY = 2, 12
 _FLOW, _LINEAR, _SQUARE, _POWER, _LAST_FLOW, _LAST_LOSS = 0, 1, 2, 3, 4, 5
 _OUTSIDE, _LEFT, _NEXT, _BEFORE, _WORK = 6, 7, 8, 9, 10
 
@@ -83,7 +84,7 @@ def _record(kind: type[Any]) -> np.dtype[Any]:
 _SHAPE, _AREAS = _record(Core), _record(Surface)
 
 
-@compilable
+@inlined
 def _at_pressure(linear: float, square: float, pressure: float) -> float:
     """Flow at which a stack's parabola loses a pressure."""
     if pressure <= 0.0:
@@ -91,7 +92,7 @@ def _at_pressure(linear: float, square: float, pressure: float) -> float:
     return 2.0 * pressure / (linear + math.sqrt(max(linear * linear + 4.0 * square * pressure, 0.0)))
 
 
-@compilable
+@inlined
 def _zone_at(p: Any, work: Any, zone: int, pressure: float) -> float:
     """Air through a zone whose stacks all lose a pressure."""
     share = zone_share(p, zone)
@@ -105,7 +106,7 @@ def _zone_at(p: Any, work: Any, zone: int, pressure: float) -> float:
     return share * through
 
 
-@compilable
+@inlined
 def _help(p: Any, setup: Setup, air: AirState, work: Any, pressure: float) -> float:
     """Pressure the pushers add to what is there ahead of a part of the face."""
     if p.pushed_share <= 0.0:
@@ -122,7 +123,7 @@ def _help(p: Any, setup: Setup, air: AirState, work: Any, pressure: float) -> fl
     return state.point
 
 
-@compilable
+@inlined
 def _beside_at(p: Any, setup: Setup, air: AirState, work: Any, ram_pressure: float, drawn: float) -> float:
     """Pressure left for the stacks beside the fans; none where ram is too weak."""
     if zone_share(p, BESIDE) <= 0.0:
@@ -143,7 +144,7 @@ def _beside_at(p: Any, setup: Setup, air: AirState, work: Any, ram_pressure: flo
     return state.point
 
 
-@compilable
+@inlined
 def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> None:
     """Meet every stack's loss in value and slope by a parabola."""
     for zone in range(ZONES):
@@ -169,7 +170,10 @@ def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> No
 
 @compilable
 def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance: float) -> AirState:
-    """Balance the air of every zone and stack, from the flows in the work space and into it."""
+    """Balance the air of every zone and stack, from the flows in the work space and into it.
+
+    Early on the laws are still moving, so the network is looked at no more than twice before they are laid again.
+    """
     ram_pressure = ram(p, ambient)
     flow = work[_FLOW]
     if is_still(p, setup, ram_pressure):
@@ -184,8 +188,8 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance
             if p.fan_count > 0.0:
                 slope *= zone_flow(p, flow, DRAWN) / pressure
         state = hunt(pressure, slope, 0.0, math.inf)
-        drawn, beside, helped = 0.0, 0.0, 0.0
-        for _ in range(_MOST_ROUNDS):
+        drawn, beside, helped, value, size = 0.0, 0.0, 0.0, 0.0, 1.0
+        for look in range(_MOST_ROUNDS):
             pressure = state.point
             helped = _help(p, setup, air, work, pressure)
             drawn = _zone_at(p, work, DRAWN, pressure) + _zone_at(p, work, PUSHED, pressure + helped)
@@ -193,25 +197,27 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance
             total = drawn + _zone_at(p, work, BESIDE, beside)
             rise = pressure + plenum_drop(p, setup, air, drawn) + front_and_exit(p, setup, air, total) - ram_pressure
             if p.fan_count < 1.0:
-                value, small = -rise, precision * math.fabs(ram_pressure)
+                value, size = -rise, math.fabs(ram_pressure)
             else:
-                value = moved(p, setup, air, rise, False) - leaked(p, air, rise) - drawn
-                small = precision * drawn
-            if math.fabs(value) <= small:
+                value, size = moved(p, setup, air, rise, False) - leaked(p, air, rise) - drawn, drawn
+            if math.fabs(value) <= precision * size:
                 break
             state = step(state, value)
             if state.point == pressure or state.high <= 1e-9:
                 break
+            if look + 1 >= _LOOKS and turn < _EARLY:
+                pressure = state.point
+                break
         slope = state.slope
         change = _look_ahead(p, work, pressure, pressure + helped, beside)
-        if change <= tolerance and precision <= tolerance:
+        if change <= tolerance and math.fabs(value) <= tolerance * size:
             break
         _go_ahead(p, work, turn)
         precision = min(0.01 * change * change + 1e-13, 1e-3)
     return air
 
 
-@compilable
+@inlined
 def _look_ahead(p: Any, work: Any, drawn: float, pushed: float, beside: float) -> float:
     """Note the flows at the pressures found, and say how far the flows are from standing still."""
     change = 0.0
@@ -228,7 +234,7 @@ def _look_ahead(p: Any, work: Any, drawn: float, pushed: float, beside: float) -
     return change
 
 
-@compilable
+@inlined
 def _go_ahead(p: Any, work: Any, turn: int) -> None:
     """Set the next flows.
 

@@ -9,7 +9,7 @@ air_pressure_drop  pressure lost through the core
 import math
 from typing import NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.materials.air import conductivity, specific_heat, viscosity
 from shroudwright.radiator.duct import STILL, duct_darcy_f, duct_nu
 from shroudwright.radiator.fins import fin_efficiency, louver_f
@@ -25,13 +25,13 @@ class AirSide(NamedTuple):
     Re: float
 
 
-@compilable
+@inlined
 def air_reynolds(surface: Surface, air_mass_flow: float, film_temperature: float) -> float:
     """Reynolds number of the air in a core, on the length its relations use, [-]."""
     return max(air_mass_flow * (surface.air_length / surface.free_area) / viscosity(film_temperature), STILL)
 
 
-@compilable
+@inlined
 def air_friction(core: Core, surface: Surface, Re: float) -> float:
     """Fanning friction factor of the air side at a Reynolds number, [-]."""
     if core.fin == LOUVERED:
@@ -41,7 +41,7 @@ def air_friction(core: Core, surface: Surface, Re: float) -> float:
     return surface.f_scale * math.pow(Re, -0.309)
 
 
-@compilable
+@inlined
 def air_side(
     core: Core, surface: Surface, air_mass_flow: float, film_temperature: float, humidity_ratio: float
 ) -> AirSide:
@@ -100,7 +100,7 @@ def air_side(
     return AirSide(h * (surface.air_area - surface.fin_area * (1.0 - eta_f)), f, j, Re)
 
 
-@compilable
+@inlined
 def air_pressure_drop(
     core: Core, surface: Surface, f: float, air_mass_flow: float, density_in: float, density_out: float
 ) -> float:

@@ -6,7 +6,7 @@ coolant_pressure_drop  pressure lost in the tubes
 
 from typing import NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.radiator.duct import duct_darcy_f, duct_nu
 from shroudwright.radiator.geometry import Core, Surface
 
@@ -20,13 +20,13 @@ class CoolantSide(NamedTuple):
     Re: float
 
 
-@compilable
+@inlined
 def _mass_velocity(core: Core, surface: Surface, coolant_mass_flow: float) -> float:
     """Coolant mass flow per bore area in each tube of a pass."""
     return coolant_mass_flow * (core.passes / (surface.tubes * surface.bore_area))
 
 
-@compilable
+@inlined
 def coolant_side(
     core: Core, surface: Surface, coolant_mass_flow: float, rho: float, cp: float, k: float, mu: float
 ) -> CoolantSide:
@@ -73,7 +73,7 @@ def coolant_side(
     return CoolantSide(Nu * k * (surface.coolant_area / Dh), Re)
 
 
-@compilable
+@inlined
 def coolant_pressure_drop(core: Core, surface: Surface, coolant_mass_flow: float, rho: float, mu: float) -> float:
     """Pressure the coolant loses in the tubes of a core.
 

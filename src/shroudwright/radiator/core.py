@@ -10,7 +10,7 @@ core_rating                              heat, outlets and pressure drops at one
 
 from typing import NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.bench.registry import offer
 from shroudwright.materials import air
@@ -40,7 +40,7 @@ __all__ = [
 _ROUNDS = 60
 
 
-@compilable
+@inlined
 def ua(core: Core, surface: Surface, eta_h_A_air: float, h_A_coolant: float) -> float:
     """Conductance of a core from coolant to air.
 

@@ -8,7 +8,7 @@ duct_nu, duct_darcy_f       any regime, entry length included
 
 import math
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.bench.registry import offer
 
 _LAMINAR, _TURBULENT = 2300.0, 4000.0
@@ -170,7 +170,7 @@ def nu_gnielinski(Re: float, Pr: float, f: float) -> float:
     return float((f / 8.0) * (Re - 1000.0) * Pr / resistance)
 
 
-@compilable
+@inlined
 def _nu_laminar(Re: float, Pr: float, diameter_over_length: float, nu_developed: float) -> float:
     """Developed laminar Nusselt number plus Stephan's entry term."""
     per_X = diameter_over_length * Re * Pr
@@ -178,13 +178,13 @@ def _nu_laminar(Re: float, Pr: float, diameter_over_length: float, nu_developed:
     return float(nu_developed + 0.024 * entry * math.sqrt(per_X) / (1.0 + 0.0358 * Pr**0.17 * entry))
 
 
-@compilable
+@inlined
 def _nu_turbulent(Re: float, Pr: float, diameter_over_length: float) -> float:
     """Gnielinski with the smooth-tube friction factor and the entry factor."""
     return float(nu_gnielinski(Re, Pr, darcy_f_filonenko(Re)) * (1.0 + diameter_over_length ** (2.0 / 3.0)))
 
 
-@compilable
+@inlined
 def duct_nu(Re: float, Pr: float, diameter_over_length: float, nu_developed: float) -> float:
     """Mean Nusselt number of a duct in any regime.
 
@@ -225,7 +225,7 @@ def duct_nu(Re: float, Pr: float, diameter_over_length: float, nu_developed: flo
     return low + share * (_nu_turbulent(_TURBULENT, Pr, diameter_over_length) - low)
 
 
-@compilable
+@inlined
 def duct_darcy_f(Re: float, f_re: float) -> float:
     """Darcy friction factor of a duct in any regime.
 

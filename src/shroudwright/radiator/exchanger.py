@@ -7,7 +7,7 @@ crossflow      heat and outlets of a cross-flow cooler of known conductance
 import math
 from typing import NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import inlined
 from shroudwright.bench.errors import InputError
 from shroudwright.bench.registry import offer
 
@@ -16,7 +16,7 @@ _SMALL = 0.01  # where 1 - exp(-x) has lost two digits, and expm1 costs three ti
 
 
 @offer
-@compilable
+@inlined
 def effectiveness(NTU: float, Cr: float) -> float:
     """Effectiveness of cross flow, neither stream mixed, exact.
 

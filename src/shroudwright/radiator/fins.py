@@ -10,7 +10,7 @@ fin_efficiency               share of the fin that works
 import math
 from typing import NamedTuple
 
-from shroudwright.bench.compiled import compilable
+from shroudwright.bench.compiled import compilable, inlined
 
 _LOW, _HIGH = 130.0, 230.0  # the two branches of the louver friction factor meet between these
 _CREEP = 30.0  # below this the low branch leaves all data, and nears a pole at 2
@@ -184,7 +184,7 @@ def louver_friction(
     return LouverFriction(low, -0.805 * Fp / Fl, high, 0.6049 - 1.064 * math.exp(-0.2 * ln_theta))
 
 
-@compilable
+@inlined
 def louver_f(friction: LouverFriction, Re: float) -> float:
     """Fanning f of louvered fins at one Reynolds number.
 
@@ -405,7 +405,7 @@ def wavy_f_junqi_2007(
     )
 
 
-@compilable
+@inlined
 def fin_efficiency(
     heat_transfer_coefficient: float,
     fin_conductivity: float,
