@@ -122,7 +122,7 @@ def test_the_demo_says_everything_and_writes_what_it_names(
         "of box number",
         "Where the heat comes from",
         "What would fix canyon grade",
-        "makes every case hold",
+        "No set found of these does it",
         "Guesses used",
         "Findings",
         "Never open a hot cooling system",

@@ -20,6 +20,7 @@ def hot_rod() -> dict[str, Assessment]:
         "as found": answered(as_found),
         "A14M": answered(with_fans(as_found, fan("A14M", "8.75 9.25", 14, 1750, 0.95, 17))),
         "A16P": answered(with_fans(as_found, pusher)),
+        "A16P as well": answered(as_found + pusher),
         "A16H": answered(with_fans(as_found, fan("A16H", "8.75 9.25", 16, 2600, 1.15, 28))),
     }
 

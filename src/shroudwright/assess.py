@@ -3,6 +3,8 @@
 assess    job -> Assessment
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -139,8 +141,10 @@ def _readings(
             reading=known[path].measurement,
             chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], solved[i].holds[1:]),
         )
-        for i, count in named.items()
-        for path, share in _settling(filled, known, solved[i].margin)[:count]
+        for (i, count), ranked in zip(
+            named.items(), _settling(filled, known, [solved[i].margin for i in named]), strict=True
+        )
+        for path, share in ranked[:count]
     ]
 
 
@@ -166,11 +170,16 @@ def _readings_of_others(
             reading=known[path].measurement,
             chance_if_as_guessed=chance_near_median(filled.drawn[path][1:], other.margin[1:] >= 0.0),
         )
-        for case, other in worst.values()
-        for path, share in _settling(filled, known, other.margin)[:1]
+        for (case, other), ranked in zip(
+            worst.values(), _settling(filled, known, [other.margin for _, other in worst.values()]), strict=True
+        )
+        for path, share in ranked[:1]
     ]
 
 
-def _settling(filled: Filled, known: dict[str, Prior], margin: NDArray[np.float64]) -> list[tuple[str, float]]:
-    ranked = leverage({path: filled.drawn[path][1:] for path in filled.used}, margin[1:])
-    return [(path, share) for path, share in ranked if known[path].measurement]
+def _settling(
+    filled: Filled, known: dict[str, Prior], margins: Sequence[NDArray[np.float64]]
+) -> list[list[tuple[str, float]]]:
+    """For each margin, the inputs somebody can measure, the one that settles most first."""
+    drawn = {path: filled.drawn[path][1:] for path in filled.used if known[path].measurement}
+    return leverage(drawn, [margin[1:] for margin in margins])

@@ -129,6 +129,8 @@ def _swept(filled: Filled, worst: Solved, of: NDArray[Any]) -> Any:
     rows.fan_pressure[:, 0] = pressure[:, np.newaxis] * (1.0 - 0.1 * share)
     rows.fan_points[:, 0] = 2.0
     rows.fan_on[:, 0] = rows.fan_is_brushless[:, 0] = rows.fan_scale[:, 0] = 1.0
+    rows.fan_turn_share[:, 0] = rows.fan_amps_share[:, 0] = 1.0
+    rows.fan_belt_speed[:, 0], rows.pushed_share = np.nan, 0.0
     rows.fan_is_pusher[:, 0] = rows.fan_amps[:, 0] = rows.path_resistance[:, 0] = 0.0
     rows.fan_stall_ratio[:, 0], rows.fan_density[:, 0] = 3.3, 1.2
     rows.fan_volts[:, 0] = rows.source_volts = RUNNING_VOLTS

@@ -332,8 +332,8 @@ def guesses_of(filled: Filled, known: dict[str, Prior], solved: Sequence[Solved]
     ]
     drawn = {prior.path: filled.drawn[prior.path][1:] for prior in guessed}
     weights = dict.fromkeys(drawn, 0.0)
-    for case in solved:
-        for path, share in leverage(drawn, case.margin[1:]):
+    for ranked in leverage(drawn, [case.margin[1:] for case in solved]):
+        for path, share in ranked:
             weights[path] = max(weights[path], share)
     return [
         Guess(

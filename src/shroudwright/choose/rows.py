@@ -227,7 +227,7 @@ class Batch:
         p: Any = flatten(filled, index, heat_load(filled, index), self.circuits).reshape(self.shape)
         on = p["fan_on"][:, :, 0].copy()
         for name in FAN_COLUMNS:
-            p[name] = 0.0
+            p[name] = np.nan if name == "fan_belt_speed" else 0.0
             for place in range(MOST_FANS):
                 has = self.at[:, place] >= 0
                 p[name][has, :, place] = self.columns.fans[name][self.at[has, place, np.newaxis], self.picked, place]

@@ -85,7 +85,7 @@ class BeltFan(Section):
     """A fan the engine drives through a belt and a viscous drive; left out where there is none."""
 
     blade: Length = given("Blade diameter, tip to tip.", "3 in", "48 in", example="18 in")
-    hub: Length = given("Hub diameter.", "0.5 in", "30 in")
+    hub: Length = given("Hub diameter.", "0.5 in", "30 in", example="5.5 in")
     free_flow: AirFlow = given("Flow in free air at its own test speed.", "100 cfm", "20000 cfm", example="5000 cfm")
     shutoff_pressure: Pressure = given("Pressure with no flow at that speed.", "0.1 inH2O", "20 inH2O")
     curve: Curve = rows_of(
@@ -97,7 +97,7 @@ class BeltFan(Section):
     pulley_ratio: Number = given("Fan pulley turns for one turn of the engine.", "0.4", "2.5")
     slip: Share = given("Speed the engaged drive loses.", "0", "0.8")
     most_rpm: Spin = given("Speed the drive lets the fan reach at most.", "500 rpm", "9000 rpm")
-    drive_power: Power = given("Power it takes at its test speed.", "0.05 kW", "60 kW")
+    drive_power: Power = given("Power it takes at its test speed.", "0.05 kW", "60 kW", example="0.8 kW")
 
 
 class Electrical(Section):

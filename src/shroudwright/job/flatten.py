@@ -42,6 +42,8 @@ GLYCOLS: dict[str, Glycol] = {"ethylene glycol": "MEG", "propylene glycol": "MPG
 THERMOSTATS = {"none": 0.0, "outlet": 1.0, "inlet": 2.0}
 _LEAST_STALL_RATIO = 1.05
 _LEAST_DEPTH = 0.002
+_LEAST_CLEARANCE = 0.006
+"""What is nearer than this does not fit, which is for the layout to say, [m]"""
 _MOST_PUSHED = 0.98
 STANDARD_AIR = 1.2
 # A cooler ahead is known by its depth and fins; the rest is an ordinary extruded-tube cooler.
@@ -290,16 +292,17 @@ def solid_behind(filled: Filled, i: int) -> float:
     x, y, blade, hub = (float(filled[at + name][0]) for name in ("x", "y", "blade", "hub"))
     annulus = 0.25 * math.pi * (blade**2 - hub**2)
     front = float(filled["shroud.depth"][0]) if filled.word("shroud.type") != "none" else 0.0
-    back = front + float(filled[at + "overall_depth"][0]) + float(filled["space.engine_rock"][0])
+    back = front + float(filled[at + "overall_depth"][0])
     loss, shut = 0.0, 0.0
     for spot in sorted(filled.job.space.depth_map, key=lambda spot: spot.depth.value if spot.depth else math.inf):
         if spot.x is None or spot.y is None or spot.depth is None or spot.size is None or spot.size.value <= 0.0:
             continue
-        apart = math.hypot(spot.x.value - x, spot.y.value - y)
-        share = min(discs_overlap(apart, 0.5 * blade, 0.5 * spot.size.value) / annulus, 1.0 - shut)
+        apart, radius = math.hypot(spot.x.value - x, spot.y.value - y), 0.5 * spot.size.value
+        behind_blades = discs_overlap(apart, 0.5 * blade, radius) - discs_overlap(apart, 0.5 * hub, radius)
+        share = min(behind_blades / annulus, 1.0 - shut)
         shut += share
         edge = math.pi * min(spot.size.value, blade)
-        loss += solid_behind_loss(share, annulus, edge, max(spot.depth.value - back, _LEAST_DEPTH))
+        loss += solid_behind_loss(share, annulus, edge, max(spot.depth.value - back, _LEAST_CLEARANCE))
     return loss
 
 

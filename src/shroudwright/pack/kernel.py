@@ -66,7 +66,7 @@ _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
 _NEARLY = 1e-5
 _LAST_STEP = 0.01
-_LAST_SHARE = 1e-8
+_LAST_SHARE = 1e-6
 _SMALL_HEAT = 1e-6
 _SMALLEST_SHARE = 256
 _MOST_ROUNDS = 100
@@ -390,7 +390,7 @@ def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any) -> 
     heat, last, at_last, slope = p.heat, math.nan, math.nan, -1.0
     flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
     for _ in range(_MOST_ROUNDS):
-        air = _air(p, setup, heat, p.ambient, work, _AIR_TOLERANCE)
+        air = _air(p, setup, heat, p.ambient, work, _ROUGH_AIR)
         outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
         line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
         error = line.per_kelvin * coolant_in - line.at_zero - heat

@@ -3,7 +3,7 @@
 band, chance, with_nine_in_ten, verdict, leverage, chance_near_median
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -63,28 +63,30 @@ def verdict(chance_of_holding: float) -> Verdict:
     return "does not hold" if chance_of_holding < FAILS else "marginal"
 
 
-def leverage(drawn: Mapping[str, NDArray[np.float64]], figure: NDArray[np.float64]) -> list[tuple[str, float]]:
-    """Rank the uncertain inputs by the share of a figure's rank variance each explains alone.
+def leverage(
+    drawn: Mapping[str, NDArray[np.float64]], figures: Sequence[NDArray[np.float64]]
+) -> list[list[tuple[str, float]]]:
+    """Rank the uncertain inputs by the share of each figure's rank variance every one explains alone.
 
     Parameters
     ----------
     drawn : mapping
         Path to draws, without the row of medians.
-    figure : array
-        The figure, one value per draw; nan sorts last.
+    figures : sequence of array
+        Each figure, one value per draw; nan sorts last.
 
     Returns
     -------
-    list of (path, share)
-        Largest first; inputs that do not move are left out.
+    list of list of (path, share)
+        For each figure, largest first; inputs that do not move are left out.
     """
     moving = [path for path, values in drawn.items() if np.ptp(values) > 0.0]
-    if not moving:
-        return []
+    if not moving or not figures:
+        return [[] for _ in figures]
     ranks = _centred_ranks(np.array([drawn[path] for path in moving]))
-    target = _centred_ranks(np.where(np.isfinite(figure), figure, np.inf))
-    r = ranks @ target / np.sqrt((ranks**2).sum(axis=1) * (target**2).sum())
-    return sorted(zip(moving, (r**2).tolist(), strict=True), key=lambda item: -item[1])
+    targets = _centred_ranks(np.array([np.where(np.isfinite(figure), figure, np.inf) for figure in figures]))
+    r = targets @ ranks.T / np.sqrt(np.outer((targets**2).sum(axis=1), (ranks**2).sum(axis=1)))
+    return [sorted(zip(moving, (row**2).tolist(), strict=True), key=lambda item: -item[1]) for row in r]
 
 
 def chance_near_median(values: NDArray[np.float64], holds: NDArray[np.bool_]) -> float:
