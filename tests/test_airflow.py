@@ -5,9 +5,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shroudwright.airflow.behind import area_under_opening, heat_ratio, plenum_loss
+from shroudwright.airflow.behind import (
+    area_under_opening,
+    discs_overlap,
+    heat_ratio,
+    plenum_loss,
+    solid_behind_loss,
+)
 from shroudwright.airflow.frame import head_loss, leak_flow, ram_pressure
 from shroudwright.airflow.recycled import fading, inlet_rise
+from shroudwright.airflow.stacks import stacks, without
 
 
 @pytest.mark.by_hand("60 mph = 26.822 m/s: 0.5 * 1.2 * 26.822**2 = 431.7 Pa, times 0.40")
@@ -65,3 +72,59 @@ def test_core_under_an_opening() -> None:
 @pytest.mark.law("draws go through as arrays")
 def test_plenum_takes_arrays() -> None:
     assert np.all(np.diff(plenum_loss(np.linspace(0.003, 0.2, 50))) < 0.0)
+
+
+@pytest.mark.by_hand("a cooler over the left 40 % and the lower half of a core whose tubes run across")
+def test_stacks_of_one_cooler() -> None:
+    one = np.ones(1)
+    cut = stacks([(0.0 * one, 0.4 * one)], [(0.0 * one, 0.5 * one)], one, one, 2)
+    assert cut.stack_share[0] == pytest.approx([0.8, 0.2, 0.0, 0.0])
+    assert cut.lane_share[0] == pytest.approx([0.5, 0.5, 0.0, 0.0])
+    lengths = [
+        (share, coolers)
+        for share, coolers in zip(cut.segment_share[0], cut.segment_coolers[0], strict=True)
+        if share > 0.0
+    ]
+    assert lengths == [(pytest.approx(0.4), 1.0), (pytest.approx(0.6), 0.0)]
+
+
+EDGE = st.floats(-0.3, 1.3)
+
+
+@pytest.mark.independent("a grid of 400 x 400 spots, each asked which coolers it lies behind")
+@given(st.lists(st.tuples(EDGE, EDGE, EDGE, EDGE), min_size=1, max_size=4))
+def test_stacks_agree_with_a_grid(corners: list[tuple[float, float, float, float]]) -> None:
+    spans = [((min(a, b), max(a, b)), (min(c, d), max(c, d))) for a, b, c, d in corners]
+    one = np.ones(1)
+    along, across = ([(span[side][0] * one, span[side][1] * one) for span in spans] for side in (0, 1))
+    cut = stacks(along, across, one, one, 4)
+    middle = (np.arange(400) + 0.5) / 400
+    sets = np.zeros((400, 400), int)
+    for i, ((x0, x1), (y0, y1)) in enumerate(spans):
+        sets |= np.outer((middle > x0) & (middle < x1), (middle > y0) & (middle < y1)).astype(int) << i
+    counted = np.bincount(sets.ravel(), minlength=16) / sets.size
+    np.testing.assert_allclose(cut.stack_share[0], counted, atol=0.022)
+    assert cut.stack_share.sum() == pytest.approx(1.0)
+    assert cut.lane_share.sum() == pytest.approx(1.0)
+    assert cut.segment_share.sum() == pytest.approx(1.0)
+    fewer = without(cut, 0)
+    again = stacks(along[1:], across[1:], one, one, 4)
+    np.testing.assert_allclose(fewer.stack_share[0][::2], again.stack_share[0][:8], atol=1e-12)
+    np.testing.assert_allclose(fewer.lane_share[0][::2], again.lane_share[0][:8], atol=1e-12)
+    assert np.all(fewer.stack_share[0][1::2] == 0.0)
+
+
+@pytest.mark.by_hand("unit discs a radius apart share 2 pi / 3 - sqrt(3) / 2 = 1.2284")
+def test_discs_overlap() -> None:
+    assert discs_overlap(1.0, 1.0, 1.0) == pytest.approx(2 * math.pi / 3 - math.sqrt(3) / 2)
+    assert discs_overlap(3.0, 1.0, 1.0) == 0.0
+    assert discs_overlap(0.2, 1.0, 0.5) == pytest.approx(math.pi * 0.25)
+
+
+@pytest.mark.by_hand(
+    "all of 0.1 m2 must leave by 1.25 m x 0.04 m = 0.05 m2: twice the speed, four heads; half of it, a half"
+)
+def test_solid_behind() -> None:
+    assert solid_behind_loss(1.0, 0.1, 1.25, 0.04) == pytest.approx(4.0)
+    assert solid_behind_loss(0.5, 0.1, 1.25, 0.04) == pytest.approx(0.5)
+    assert solid_behind_loss(1.0, 0.1, 1.25, 0.08) == pytest.approx(1.0)

@@ -20,7 +20,7 @@ def hot_rod() -> dict[str, Assessment]:
         "as found": answered(as_found),
         "A14M": answered(with_fans(as_found, fan("A14M", "8.75 9.25", 14, 1750, 0.95, 17))),
         "A16P": answered(with_fans(as_found, pusher)),
-        "A16P as well": answered(as_found + pusher),
+        "A16P as well": answered(as_found.replace("[electrical]", pusher + "[electrical]")),
         "A16H": answered(with_fans(as_found, fan("A16H", "8.75 9.25", 16, 2600, 1.15, 28))),
     }
 
@@ -35,6 +35,14 @@ def test_hot_rod_sealing_beats_fans_of_the_same_amps(hot_rod: dict[str, Assessme
         assert 0.0 < gained < 0.5 * by_sealing
         assert case(hot_rod[other], built).verdict == "does not hold"
     assert {("A09", "opening.recirculation"), ("A03", "shroud.depth"), ("A08", built)} <= places(found)
+
+
+@pytest.mark.practice("hot rod: a second fan in front does not fix what seals do")
+def test_hot_rod_a_second_fan_in_front_does_not_fix_it(hot_rod: dict[str, Assessment]) -> None:
+    found, more, built = hot_rod["as found"], hot_rod["A16P as well"], "stop-go, as built"
+    by_sealing = top(found, built) - top(found, "stop-go, core sealed")
+    assert top(found, built) - top(more, built) < 0.6 * by_sealing
+    assert case(more, built).verdict == "does not hold"
 
 
 @pytest.mark.practice("hot rod: a far stronger fan gains no more than seals do, and takes the alternator down with it")

@@ -34,7 +34,8 @@ class FanAnswer(_Record):
     code: str
     air_flow: Band = Field(description="at the fan's own air density, m3/s")
     pressure: Band = Field(description="rise across the fan, Pa")
-    volts: Band = Field(description="at the fan, V")
+    running: bool = Field(description="whether it is driven in this case")
+    volts: Band = Field(description="at the fan, V; 0 stopped, and of a fan the engine drives")
     amps: Band = Field(description="A")
     share_of_box_number: Band | None = Field(description="air moved over the free-air rating; null without one")
     noise: Band | None = Field(description="at 1 m in the open, dB(A); null unless the fan drives the air")

@@ -15,6 +15,7 @@ from shroudwright.bench.numbers import Draws
 from shroudwright.fans.noise import BAND, add_levels, fan_sound
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad
+from shroudwright.job.model import has_belt_fan
 from shroudwright.materials.coolant import Glycol, beyond_range
 from shroudwright.pack.outcome import air_to_boil
 from shroudwright.radiator.core import Core, range_flags
@@ -22,6 +23,7 @@ from shroudwright.uncertain.bands import band, chance, verdict, with_nine_in_ten
 
 BOIL_AT_1_ATM = 373.15
 AN_HOUR = 3600.0
+BELT_FAN = "belt fan"
 
 
 @dataclass(frozen=True)
@@ -69,28 +71,29 @@ def _some(values: Draws) -> Band:
 
 def _fans(filled: Filled, solved: Solved) -> list[FanAnswer]:
     results = solved.results
-    answers = []
-    for i, fan in enumerate(filled.job.fans):
-        flow = results.fan_flow[:, i]
-        answers.append(
-            FanAnswer(
-                code=fan.code,
-                air_flow=_some(flow),
-                pressure=_some(results.fan_pressure[:, i]),
-                volts=_some(results.fan_volts[:, i]),
-                amps=_some(results.fan_amps[:, i]),
-                share_of_box_number=None if fan.free_flow is None else _band(flow / fan.free_flow.value),
-                noise=_sounding(results, [i]),
-                noise_as_typed=None if fan.noise is None else fan.noise.value,
-                stalled=float(np.mean(results.fan_is_stalled[1:, i])),
-            )
+    fans = [(fan.code, fan.free_flow, fan.noise) for fan in filled.job.fans]
+    if has_belt_fan(filled.job):
+        fans.append((BELT_FAN, filled.job.belt_fan.free_flow, None))
+    return [
+        FanAnswer(
+            code=code,
+            air_flow=_some(results.fan_flow[:, i]),
+            pressure=_some(results.fan_pressure[:, i]),
+            running=bool(results.fan_speed[0, i] > 0.0),
+            volts=_some(results.fan_volts[:, i]),
+            amps=_some(results.fan_amps[:, i]),
+            share_of_box_number=None if free is None else _band(results.fan_flow[:, i] / free.value),
+            noise=_sounding(results, [i]),
+            noise_as_typed=None if noise is None else noise.value,
+            stalled=float(np.mean(results.fan_is_stalled[1:, i])),
         )
-    return answers
+        for i, (code, free, noise) in enumerate(fans)
+    ]
 
 
 def _sounding(results: Any, fans: Iterable[int]) -> Band | None:
     """Sound of fans together at 1 m, those that stand still or are driven by the wind in the middle answer left out."""
-    driving = [i for i in fans if results.fan_volts[0, i] > 0.0 and results.fan_pressure[0, i] > 0.0]
+    driving = [i for i in fans if results.fan_speed[0, i] > 0.0 and results.fan_pressure[0, i] > 0.0]
     if not driving:
         return None
     flow, pressure, stalled = results.fan_flow, results.fan_pressure, results.fan_is_stalled > 0.0
@@ -124,7 +127,8 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
     case, p, r = filled.job.cases[solved.index], solved.params, solved.results
     how_likely = chance(solved.holds[1:])
     face = p["core"][:, 1] * p["core"][:, 2]
-    bare = not filled.job.fans or filled.word("shroud.type") == "none"
+    fans = _fans(filled, solved)
+    bare = not fans or filled.word("shroud.type") == "none"
     steady = not solved.is_pull
     coolant_in = r.coolant_in if steady else np.full_like(r.coolant_in, np.nan)
     hottest = float(r.coolant_in[0]) if steady else float(p["limit"][0])
@@ -135,7 +139,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         kind=case.kind,
         heat=_some(solved.load.radiator),
         heat_by_source={name: float(heat[0]) for name, heat in solved.load.by_source.items()},
-        heat_ahead=float(sum(heat[0] for heat in solved.load.ahead)),
+        heat_ahead=float(np.nansum(r.ahead_heat[0])),
         air_mass_flow=_band(r.air_mass_flow),
         air_flow=_band(r.air_flow),
         face_velocity=_band(r.air_flow / face),
@@ -160,8 +164,8 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         seconds_asked=solved.asked if solved.is_pull else None,
         volts=float(p["source_volts"][0]),
         alternator_margin=None if solved.margin_amps is None else _some(solved.margin_amps),
-        fans=_fans(filled, solved),
-        noise=_sounding(r, range(len(filled.job.fans))),
+        fans=fans,
+        noise=_sounding(r, range(len(fans))),
         field=FieldAnswer(
             K_plenum=None if bare else float(p["plenum_loss"][0]),
             heat_ratio=None if bare else float(p["heat_ratio"][0]),

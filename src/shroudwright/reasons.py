@@ -15,8 +15,8 @@ from shroudwright.bench.units import KINDS, convert
 from shroudwright.fans.claim import claim_verdict, implied_efficiency
 from shroudwright.fans.laws import flow_ratio
 from shroudwright.job.filled import Filled
-from shroudwright.job.flatten import covered_by_bare_fans
-from shroudwright.job.model import Job
+from shroudwright.job.flatten import covered_by_bare_fans, solid_behind
+from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.priors import Prior
 from shroudwright.job.quantity import shown
 from shroudwright.judge import Solved
@@ -27,6 +27,7 @@ STANDARD_AIR = 1.204
 LOW_VOLTS = 12.8
 SHALLOW = 0.019
 MUCH_RECIRCULATION = 0.15
+MUCH_BEHIND = 0.5
 BARE = 0.85
 WIDE_DROP = 11.1
 MOSTLY = 0.5
@@ -143,7 +144,7 @@ def _of_claims(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
 
 
 def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
-    if not filled.job.fans:
+    if not filled.job.fans and not has_belt_fan(filled.job):
         return
     if filled.word("shroud.type") == "none":
         covered = float(covered_by_bare_fans(filled)[0])
@@ -156,7 +157,9 @@ def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
             "practice",
             "shroud.type",
         )
+        yield from _of_what_stands_behind(filled)
         return
+    yield from _of_what_stands_behind(filled)
     depth = float(filled["shroud.depth"][0])
     if depth < SHALLOW:
         yield _finding(
@@ -170,11 +173,26 @@ def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
         )
 
 
+def _of_what_stands_behind(filled: Filled) -> Iterator[FindingAnswer]:
+    for i, fan in enumerate(filled.job.fans):
+        loss = solid_behind(filled, i)
+        if loss >= MUCH_BEHIND:
+            yield _finding(
+                "A10",
+                "watch",
+                f"What stands close behind {fan.code} holds its air back.",
+                f"The way out past it takes {loss:.1f} times the push of the air's own speed through the blades.",
+                "More room behind the fan: core forward, a thinner fan, or the fan to one side of what is there.",
+                "practice",
+                f"fans: {fan.code}",
+            )
+
+
 def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
     for case in cases:
         stalled = [fan.code for fan in case.fans if fan.stalled >= SOME]
         backwards = [fan.code for fan in case.fans if fan.air_flow.value < 0.0]
-        running = [fan for fan in case.fans if fan.volts.value > 0.0]
+        running = [fan for fan in case.fans if fan.running]
         if stalled:
             yield _finding(
                 "A04",
@@ -205,7 +223,7 @@ def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Itera
                 "practice",
                 case.name,
             )
-        low = [fan for fan in running if fan.volts.value < LOW_VOLTS]
+        low = [fan for fan in running if 0.0 < fan.volts.value < LOW_VOLTS]
         if low:
             worst = min(low, key=lambda fan: fan.volts.value)
             lost = 1.0 - float(flow_ratio(worst.volts.value, 13.5, 3.3))

@@ -196,15 +196,14 @@ def _air_table(answer: Assessment, shop: Dialect) -> Table:
         first = True
         for fan in case.fans:
             share = "-" if fan.share_of_box_number is None else f"{100 * fan.share_of_box_number.value:.0f} %"
-            running = fan.volts.value > 0.0
             table.add_row(
                 escape(case.name) if first else "",
                 core if first else "",
                 escape(fan.code),
                 shop.air_flow(fan.air_flow.value),
-                share if running else "stopped",
-                f"{fan.volts.value:.1f}",
-                f"{fan.amps.value:.0f}",
+                share if fan.running else "stopped",
+                f"{fan.volts.value:.1f}" if fan.volts.value else "-",
+                f"{fan.amps.value:.0f}" if fan.amps.value else "-",
                 f"{case.noise.value:.0f} ({case.noise.low:.0f} to {case.noise.high:.0f})"
                 if first and case.noise
                 else "",

@@ -155,14 +155,22 @@ def _span(centre: Numbers, size: Numbers, face: Numbers) -> tuple[Numbers, Numbe
     return low, np.clip(centre + 0.5 * size, low + least, face)
 
 
+def pushers_that_help(filled: Filled) -> list[int]:
+    """Which fans push ahead of others that pull; none where all push."""
+    fans = range(len(filled.job.fans))
+    pushers = [i for i in fans if filled.word(f"fans.{i}.direction") == "pusher"]
+    return pushers if len(pushers) < len(fans) or has_belt_fan(filled.job) else []
+
+
 def _discs(filled: Filled) -> list[tuple[float, float, float]] | None:
-    """Centre and blade of every fan, or None where a place is not given."""
-    fans = filled.job.fans
+    """Centre and blade of every fan that draws, or None where a place is not given."""
+    fans, helping = filled.job.fans, pushers_that_help(filled)
     if has_belt_fan(filled.job) or not all(fan.x is not None and fan.y is not None for fan in fans):
         return None
     return [
         (float(filled[f"fans.{i}.x"][0]), float(filled[f"fans.{i}.y"][0]), float(filled[f"fans.{i}.blade"][0]))
         for i in range(len(fans))
+        if i not in helping
     ]
 
 
@@ -188,7 +196,8 @@ def crossed_by_bare_fans(filled: Filled) -> Numbers:
 
 def _behind(filled: Filled, p: Any) -> None:
     p.pushed_share, p.flap_area = 0.0, 0.0
-    fans = range(len(filled.job.fans))
+    helping = pushers_that_help(filled)
+    fans = [i for i in range(len(filled.job.fans)) if i not in helping]
     if not fans and not has_belt_fan(filled.job):
         p.covered_share, p.crossed_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 1.0, 0.0, 0.0, 1.0
         return
@@ -205,10 +214,9 @@ def _behind(filled: Filled, p: Any) -> None:
         p.crossed_share = np.sqrt(p.covered_share)
         p.plenum_loss, p.heat_ratio = plenum_loss(depth), heat_ratio(depth)
         p.flap_area = filled["shroud.flaps"]
-    pushers = [i for i in fans if filled.word(f"fans.{i}.direction") == "pusher"]
-    if pushers and (len(pushers) < len(fans) or has_belt_fan(filled.job)):
+    if helping:
         face = filled["core.width"] * filled["core.height"]
-        discs = sum((0.25 * math.pi * filled[f"fans.{i}.blade"] ** 2 for i in pushers), np.zeros(filled.count))
+        discs = sum((0.25 * math.pi * filled[f"fans.{i}.blade"] ** 2 for i in helping), np.zeros(filled.count))
         p.pushed_share = np.minimum(discs / face, _MOST_PUSHED * p.covered_share)
 
 

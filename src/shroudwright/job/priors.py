@@ -321,8 +321,11 @@ def _fan_room(job: _Job, _: int | None) -> float:
 
 
 def _fan_disc_share(job: _Job, _: int | None) -> float:
-    """Share of the core's face behind the fan discs."""
-    blades = [job.value("fans.blade", index) for index in range(len(job.job.fans))]
+    """Share of the core's face behind the discs that draw: pullers, or pushers where all push."""
+    fans = range(len(job.job.fans))
+    pulls = [index for index in fans if (word := job.word("fans.direction", index)) and word.value == "puller"]
+    draw = pulls if pulls or has_belt_fan(job.job) else fans
+    blades = [job.value("fans.blade", index) for index in draw]
     if has_belt_fan(job.job):
         blades.append(job.value("belt_fan.blade"))
     return sum(0.25 * math.pi * blade**2 for blade in blades) / (job.value("core.width") * job.value("core.height"))

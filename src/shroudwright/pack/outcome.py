@@ -139,5 +139,6 @@ def fill_result(
         result.fan_flow[i] = through
         result.fan_pressure[i] = rise
         result.fan_volts[i] = volts
+        result.fan_speed[i] = speed
         result.fan_amps[i] = fan_amps(p, i, volts, at_fan)
         result.fan_is_stalled[i] = 1.0 if speed > 0.0 and through <= knee else 0.0

@@ -103,6 +103,7 @@ RESULT_FIELDS: Fields = {
     "fan_pressure": ((MAX_FANS,), "rise across each fan, [Pa]"),
     "fan_volts": ((MAX_FANS,), "at the fan, [V]"),
     "fan_amps": ((MAX_FANS,), "[A]"),
+    "fan_speed": ((MAX_FANS,), "over the test's; 0 stopped, [-]"),
     "fan_is_stalled": ((MAX_FANS,), "1 at or left of the curve's knee, else 0"),
     "ahead_heat": ((MAX_AHEAD,), "heat each cooler ahead gives the air, [W]"),
     "ahead_air_flow": ((MAX_AHEAD,), "air through each of them, [kg/s]"),

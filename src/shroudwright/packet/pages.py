@@ -229,10 +229,10 @@ def _fans(answer: Assessment, shop: Dialect) -> list[Block]:
                     core if first else "",
                     fan.code,
                     shop.air_flow(fan.air_flow.value),
-                    "stopped" if fan.volts.value == 0.0 else "-" if share is None else f"{100 * share.value:.0f} %",
+                    "stopped" if not fan.running else "-" if share is None else f"{100 * share.value:.0f} %",
                     f"{fan.pressure.value:.0f}",
-                    f"{fan.volts.value:.1f}",
-                    f"{fan.amps.value:.0f} ({fan.amps.low:.0f} to {fan.amps.high:.0f})",
+                    f"{fan.volts.value:.1f}" if fan.volts.value else "-",
+                    f"{fan.amps.value:.0f} ({fan.amps.low:.0f} to {fan.amps.high:.0f})" if fan.amps.value else "-",
                     "-"
                     if fan.noise is None
                     else f"{fan.noise.value:.0f} ({fan.noise.low:.0f} to {fan.noise.high:.0f})",
