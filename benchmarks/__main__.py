@@ -27,7 +27,8 @@ from tests.shelves import scaled_shelf
 
 OUT = Path("out/bench.json")
 TABLE = coolant_table("MEG", 0.5)
-PLAIN = "two scipy brentq in sequence over the same equations, in Python"
+PLAIN = "scipy roots in sequence, air then coolant, over the same equations in Python"
+MOST_AT_ONCE = 100_000
 
 
 def best_of(runs: int, work: Callable[[], Any]) -> float:
@@ -52,12 +53,12 @@ def plain_packs(count: int) -> Any:
 
 def in_sequence(p: Any) -> float:
     """The plain version: air first, then coolant, each by one brentq."""
-    air = solve.balance_air(p, p.heat, p.ambient)
-    return solve.balance_coolant(p, TABLE, p.heat, p.ambient, air)[0]
+    return solve.balance_coolant(p, TABLE, p.heat, solve.balance_air(p, p.heat, p.ambient))[0]
 
 
 def operating_point(name: str, packs: Any, sample: int) -> dict[str, Any]:
-    """Compare the compiled batch with the plain version on a sample, one core."""
+    """Compare the compiled batch with the plain version on a sample, one core, both without the ambient held."""
+    packs.limit = math.nan
     results = blank(len(packs), RESULT)
     kernel.run_points(packs[:1], TABLE, results[:1])
     seconds = best_of(3, lambda: kernel.run_points(packs, TABLE, results)) / len(packs)
@@ -73,6 +74,28 @@ def operating_point(name: str, packs: Any, sample: int) -> dict[str, Any]:
         "against": PLAIN,
         "agreement": f"{apart:.1e} K over {sample} points",
     }
+
+
+def with_ambient_held(packs: Any) -> dict[str, Any]:
+    """Time the same record with the outside air it holds searched for as well, one core."""
+    results = blank(len(packs), RESULT)
+    seconds = best_of(3, lambda: kernel.run_points(packs, TABLE, results)) / len(packs)
+    return row("operating_point_held", 1.0 / seconds, "plain packs and the outside air they hold", "points/s per core")
+
+
+def growth() -> list[dict[str, Any]]:
+    """Time batches of a thousand to a million plain packs, on one core and on all."""
+    packs = plain_packs(MOST_AT_ONCE)
+    packs.limit = math.nan
+    rows = []
+    for count in (10**3, 10**4, 10**5, 10**6):
+        part, times = packs[: min(count, MOST_AT_ONCE)], max(1, count // MOST_AT_ONCE)
+        results = blank(len(part), RESULT)
+        one = times * best_of(2, lambda part=part, results=results: kernel.run_points(part, TABLE, results))
+        every = times * best_of(2, lambda part=part: kernel.solve_batch(part, TABLE))
+        work = f"one core {1e6 * one / count:.2f} us a point, all cores {1e6 * every / count:.2f}"
+        rows.append(row(f"growth_{count:.0e}".replace("+0", ""), every, work) | {"ratio": one / every})
+    return rows
 
 
 def assess_warm() -> dict[str, Any]:
@@ -98,9 +121,9 @@ def from_the_shell(name: str, *words: str) -> dict[str, Any]:
     return row(name, best_of(3, lambda: subprocess.run(command, capture_output=True, check=True)), " ".join(words))
 
 
-def row(name: str, seconds: float, work: str) -> dict[str, Any]:
+def row(name: str, value: float, work: str, unit: str = "s") -> dict[str, Any]:
     """Return a row that stands alone."""
-    return {"name": name, "value": seconds, "unit": "s", "ratio": None, "against": work, "agreement": None}
+    return {"name": name, "value": value, "unit": unit, "ratio": None, "against": work, "agreement": None}
 
 
 def main() -> None:
@@ -111,6 +134,8 @@ def main() -> None:
     rows = [
         operating_point("operating_point", plain_packs(20000), 100),
         operating_point("operating_point_full", full, 60),
+        with_ambient_held(plain_packs(20000)),
+        *growth(),
         assess_warm(),
         choose_500(),
         from_the_shell("assess_cold", "assess", demo),

@@ -61,12 +61,12 @@ _LIKELY_AIR = 1.0
 _LIKELY_POWER = 1.4
 _LIKELY_COOLANT = 380.0
 _AIR_TOLERANCE = 1e-9
-_ROUGH_AIR = 1e-6
+_FAIR_AIR, _ROUGH_AIR = 1e-7, 1e-5
 _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
 _NEARLY = 1e-5
 _LAST_STEP = 0.01
-_LAST_SHARE = 1e-6
+_LAST_SHARE = 1e-4
 _SMALL_HEAT = 1e-6
 _SMALLEST_SHARE = 256
 _MOST_ROUNDS = 100
@@ -124,19 +124,21 @@ def _help(p: Any, setup: Setup, air: AirState, work: Any, pressure: float) -> fl
 
 
 @inlined
-def _beside_at(p: Any, setup: Setup, air: AirState, work: Any, ram_pressure: float, drawn: float) -> float:
-    """Pressure left for the stacks beside the fans; none where ram is too weak."""
+def _beside_at(
+    p: Any, setup: Setup, air: AirState, work: Any, ram_pressure: float, drawn: float, start: float
+) -> float:
+    """Pressure left for the stacks beside the fans, near a start; none where ram is too weak."""
     if zone_share(p, BESIDE) <= 0.0:
         return 0.0
     most = ram_pressure - front_and_exit(p, setup, air, drawn)
     if most <= 0.0:
         return 0.0
-    state = hunt(most, -1.0, 0.0, math.inf)
+    state = hunt(start if 0.0 < start < most else most, -1.3, 0.0, math.inf)
     for _ in range(_MOST_ROUNDS):
         pressure = state.point
         total = drawn + _zone_at(p, work, BESIDE, pressure)
         value = ram_pressure - front_and_exit(p, setup, air, total) - pressure
-        if math.fabs(value) <= 1e-12 * most:
+        if math.fabs(value) <= 1e-10 * most:
             break
         state = step(state, value)
         if state.point == pressure:
@@ -179,7 +181,7 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance
     if is_still(p, setup, ram_pressure):
         _keep_still(p, flow)
         return air_state(p, setup, heat, ambient, flow)
-    pressure, slope, precision = -1.0, -1.5, 1e-3
+    pressure, slope, precision, beside = -1.0, -1.5, 1e-3, 0.0
     for turn in range(_MOST_ROUNDS):
         air = air_state(p, setup, heat, ambient, flow)
         _lay_laws(p, setup, air, work, turn == 0)
@@ -188,12 +190,12 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance
             if p.fan_count > 0.0:
                 slope *= zone_flow(p, flow, DRAWN) / pressure
         state = hunt(pressure, slope, 0.0, math.inf)
-        drawn, beside, helped, value, size = 0.0, 0.0, 0.0, 0.0, 1.0
+        drawn, helped, value, size = 0.0, 0.0, 0.0, 1.0
         for look in range(_MOST_ROUNDS):
             pressure = state.point
             helped = _help(p, setup, air, work, pressure)
             drawn = _zone_at(p, work, DRAWN, pressure) + _zone_at(p, work, PUSHED, pressure + helped)
-            beside = _beside_at(p, setup, air, work, ram_pressure, drawn)
+            beside = _beside_at(p, setup, air, work, ram_pressure, drawn, beside)
             total = drawn + _zone_at(p, work, BESIDE, beside)
             rise = pressure + plenum_drop(p, setup, air, drawn) + front_and_exit(p, setup, air, total) - ram_pressure
             if p.fan_count < 1.0:
@@ -385,21 +387,21 @@ def _coolant_regulated(
 
 
 @compilable
-def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any) -> float:
+def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any, likely: float) -> float:
     """Heat shed with the coolant held at a temperature, thermostat full open; 0 if the air is hotter."""
-    heat, last, at_last, slope = p.heat, math.nan, math.nan, -1.0
+    heat, last, at_last, slope = likely, math.nan, math.nan, -1.0
     flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
     for _ in range(_MOST_ROUNDS):
-        air = _air(p, setup, heat, p.ambient, work, _ROUGH_AIR)
+        air = _air(p, setup, heat, p.ambient, work, _FAIR_AIR)
         outside_conductance(p, setup, air, work[_FLOW], work[_OUTSIDE])
         line = exchange(p, setup, table, heat, air, work[_FLOW], work[_OUTSIDE], coolant_in, flow)
         error = line.per_kelvin * coolant_in - line.at_zero - heat
-        if math.fabs(error) <= _LAST_SHARE * heat:
-            break
         if heat <= LEAST_HEAT and error < 0.0:
             return 0.0
         if heat != last and not math.isnan(last):
             slope = min((error - at_last) / (heat - last), -0.3)
+            if math.fabs(error) <= _LAST_SHARE * heat:
+                return heat - error / slope
         last, at_last = heat, error
         heat = max(heat - error / slope, LEAST_HEAT)
     return heat
@@ -464,14 +466,16 @@ def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
 @compilable
 def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Time a pull; what is reported of air and coolant is its end, with the coolant at the limit."""
-    at_limit = _shed_at(p, setup, table, p.limit, work)
+    at_limit = _shed_at(p, setup, table, p.limit, work, p.heat)
     air = _air(p, setup, at_limit, p.ambient, work, _AIR_TOLERANCE)
     flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
     fill_result(p, setup, table, at_limit, air, work[_FLOW], p.limit, p.limit, 1.0, flow, result)
     if p.pull_start >= p.limit:
         result.seconds_to_limit = 0.0
     else:
-        at_start = _shed_at(p, setup, table, p.pull_start, work)
+        air_in = min(air.air_in, p.pull_start - 1.0)
+        likely = at_limit * (p.pull_start - air_in) / (p.limit - air_in)
+        at_start = _shed_at(p, setup, table, p.pull_start, work, likely)
         result.seconds_to_limit = seconds_between(
             p.heat_store, p.limit - p.pull_start, p.heat - at_start, p.heat - at_limit
         )
