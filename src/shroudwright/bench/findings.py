@@ -30,6 +30,7 @@ CODES: dict[str, str] = {
     "A07": "Low volts at a fan.",
     "A08": "The radiator breathes hot air.",
     "A09": "Much air goes round again at a standstill.",
+    "A10": "Something stands close behind a fan.",
     "K01": "Boiling decides the limit.",
     "K02": "The thermostat is not full open until past the limit.",
     "K03": "A rich mix carries less heat.",
