@@ -222,7 +222,7 @@ def shared_face(p: Any, i: int, j: int) -> float:
     return both / own if own > 0.0 else 0.0
 
 
-@inlined
+@compilable
 def heats_ahead(p: Any, setup: Setup, outside: float, heat: float, through: Four, total: float, cp: float) -> Four:
     """Heat of every cooler ahead, [W].
 

@@ -60,8 +60,8 @@ from shroudwright.radiator.core import Core, Surface, surface
 _LIKELY_AIR = 1.0
 _LIKELY_POWER = 1.4
 _LIKELY_COOLANT = 380.0
-_AIR_TOLERANCE = 1e-9
-_FAIR_AIR, _ROUGH_AIR = 1e-7, 2e-6
+_AIR_TOLERANCE = 3e-8
+_FAIR_AIR, _ROUGH_AIR = 1e-6, 1e-5
 _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
 _NEARLY = 1e-5
@@ -212,11 +212,11 @@ def _air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tolerance
                 break
         slope = state.slope
         change = _look_ahead(p, work, pressure, pressure + helped, beside)
+        _go_ahead(p, work, turn)
         if change <= tolerance and math.fabs(value) <= tolerance * size:
             break
-        _go_ahead(p, work, turn)
         precision = min(0.01 * change * change + 1e-13, 1e-3)
-    return air
+    return air_state(p, setup, heat, ambient, flow)
 
 
 @inlined

@@ -12,7 +12,7 @@ from importlib.resources import files
 from pathlib import Path
 
 import typst
-from pypdf import PdfReader, PdfWriter
+from pypdf import PdfWriter
 from pypdf.generic import NameObject
 
 from shroudwright.assessment import Assessment
@@ -84,7 +84,7 @@ def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
 
 def _unscaled(pdf: bytes) -> bytes:
     """Ask printers for full size; typst cannot say it."""
-    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(pdf)))
+    writer = PdfWriter(io.BytesIO(pdf), incremental=True)
     writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
     out = io.BytesIO()
     writer.write(out)
