@@ -136,3 +136,17 @@ def test_a_condenser_at_one_temperature() -> None:
         heats.append(answer.cases[0].heat_ahead)
     assert heats[0] > heats[1] + 1e3
     assert heats[1] > 0.0
+
+
+@pytest.mark.law("at speed a core at the side gets less air than one in the nose, and one at the rear needs its fans")
+def test_where_the_opening_is() -> None:
+    flows = []
+    for kind in ("ordinary", "side", "rear"):
+        text = with_fans(text_of("track-car")).replace('type = "full"\ndepth = "1 in"', 'type = "none"')
+        text = text[: text.index("[opening]")] + f'[opening]\ntype = "{kind}"\n' + text[text.index("[shroud]") :]
+        answer = assess(parse_job(text.encode(), "x"), draws=60)
+        lap = next(item for item in answer.cases if item.kind != "idle")
+        flows.append(0.0 if lap.air_mass_flow is None else lap.air_mass_flow.value)
+    assert flows[0] > 1.8 * flows[1]
+    assert flows[1] > 0.05
+    assert flows[2] < 0.01

@@ -93,7 +93,7 @@ def test_heat(line: str, sd: float) -> None:
 
 
 @pytest.mark.practice("pressure at the opening over that of the road air, each +-0.2")
-@pytest.mark.parametrize(("word", "value"), [("leaky", 0.25), ("ordinary", 0.45), ("ducted", 0.65)])
+@pytest.mark.parametrize(("word", "value"), [("leaky", 0.25), ("ordinary", 0.45), ("ducted", 0.65), ("side", 0.15)])
 def test_opening(word: str, value: float) -> None:
     share = with_line("[opening]", f'type = "{word}"')["opening.pressure_share"]
     assert (share.low, share.median, share.high) == pytest.approx((value - 0.2, value, value + 0.2))

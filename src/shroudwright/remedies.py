@@ -284,7 +284,7 @@ def _at(fan: Fan, centre: Mapping[str, float]) -> Fan:
 
 def _duct(package: Package) -> Package | None:
     filled = package.filled
-    if filled.word("opening.type") == "ducted":
+    if filled.word("opening.type") in ("ducted", "side", "rear"):
         return None
     ducted = _retyped(package, _section(filled.job, "opening", type="ducted", pressure_share=None, recirculation=None))
     changed: dict[str, Numbers] = {}

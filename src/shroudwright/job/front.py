@@ -64,7 +64,9 @@ class Cooler(Section):
 class Opening(Section):
     """How air gets to the pack, and away."""
 
-    type: Literal["leaky", "ordinary", "ducted"] | None = given("How well the opening is sealed to the pack.")
+    type: Literal["leaky", "ordinary", "ducted", "side", "rear"] | None = given(
+        "How well a nose opening is sealed to the pack; or a core at the side, or at the rear."
+    )
     pressure_share: Share = given("Pressure at the opening over that of the road air.", "-0.5", "1", example="0.45")
     bay_pressure_share: Share = given("Pressure behind the fans, likewise.", "-1", "1")
     front_loss: Number = given("Loss of grille and duct, heads on the core face.", "0", "60")
