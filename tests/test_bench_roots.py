@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from shroudwright.bench.roots import best, bracket, guess, is_found, narrow
+from shroudwright.bench.roots import best, bracket, guess, hunt, is_found, narrow, step
 
 
 def search(function: Callable[[float], float], low: float, high: float) -> tuple[float, int]:
@@ -56,3 +56,35 @@ def _compiled_cube_root(value: float) -> float:
 @pytest.mark.by_hand("27 ** (1/3) = 3")
 def test_the_search_compiles() -> None:
     assert _compiled_cube_root(27.0) == pytest.approx(3.0, abs=1e-11)
+
+
+def hunted(function: Callable[[float], float], start: float, slope: float, high: float = math.inf) -> tuple[float, int]:
+    """Root of a falling function, and the looks it took."""
+    state = hunt(start, slope, 0.0, high)
+    for looks in range(1, 200):
+        value = function(state.point)
+        if abs(value) <= 1e-12:
+            return state.point, looks
+        state = step(state, value)
+    return math.nan, 200
+
+
+@pytest.mark.independent("scipy brentq")
+@given(root=st.floats(0.01, 50.0), power=st.floats(0.5, 3.0), start=st.floats(0.01, 50.0))
+def test_a_hunt_finds_what_brentq_finds(root: float, power: float, start: float) -> None:
+    def falls(x: float) -> float:
+        return root**power - x**power
+
+    found, looks = hunted(falls, start, -1.0)
+    assert found == pytest.approx(brentq(falls, 0.0, 200.0, xtol=1e-13), rel=1e-7)
+    assert looks < 100
+
+
+@pytest.mark.law("a kink, a flat stretch and a jump of slope do not stop it")
+@pytest.mark.parametrize("root", [0.3, 1.0, 2.5])
+def test_a_hunt_crosses_kinks(root: float) -> None:
+    def kinked(x: float) -> float:
+        return (root - x) * (20.0 if x > root else 0.1)
+
+    found, _ = hunted(kinked, 1.7, -0.5)
+    assert found == pytest.approx(root, abs=1e-9)

@@ -64,7 +64,8 @@ def test_pulls_equal_the_reference(both: tuple[Any, Any, Any]) -> None:
     pull = np.isfinite(rows.pull_start)
     assert np.count_nonzero(pull) >= 10
     for name in RESULT.names or ():
-        np.testing.assert_allclose(batch[name][pull], reference[name][pull], rtol=1e-5, atol=1e-9, err_msg=name)
+        least = 1e-6 if name == "fan_pressure" else 1e-9  # Pa: a fan may have next to none
+        np.testing.assert_allclose(batch[name][pull], reference[name][pull], rtol=1e-5, atol=least, err_msg=name)
 
 
 @pytest.mark.law("the same input gives the same bytes")
