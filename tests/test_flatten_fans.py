@@ -9,6 +9,7 @@ from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import InputError
 from shroudwright.fans.laws import belt_fan_speed, percent_on_speed
 from shroudwright.job.files import parse_job
+from shroudwright.speech import SHOPS
 from tests.test_examples import case, codes, fan, text_of, top, with_fans
 
 IDLE = text_of("budget-conversion").partition("[[cases]]")[0]
@@ -150,3 +151,8 @@ def test_where_the_opening_is() -> None:
     assert flows[0] > 1.8 * flows[1]
     assert flows[1] > 0.05
     assert flows[2] < 0.01
+
+
+@pytest.mark.by_hand("255.3 K is -0.13 degF, written 0")
+def test_no_minus_nothing() -> None:
+    assert SHOPS["in"].degrees(255.3) == "0"

@@ -30,7 +30,7 @@ class Dialect:
 
     def degrees(self, kelvin: float | None) -> str:
         """Write a temperature, rounded to the degree, without its unit."""
-        return "-" if kelvin is None else f"{convert(kelvin, 'K', self.temperature):.0f}"
+        return "-" if kelvin is None else f"{convert(kelvin, 'K', self.temperature):z.0f}"
 
     def temperature_text(self, kelvin: float | None) -> str:
         """Write a temperature with its unit."""
