@@ -156,3 +156,19 @@ def test_where_the_opening_is() -> None:
 @pytest.mark.by_hand("255.3 K is -0.13 degF, written 0")
 def test_no_minus_nothing() -> None:
     assert SHOPS["in"].degrees(255.3) == "0"
+
+
+@pytest.mark.law("a condenser colder than the air does not cool it")
+def test_a_condenser_never_cools_the_air() -> None:
+    cold = IDLE.replace('kind = "condenser"', 'kind = "condenser"\ncondensing_temperature = "80 degF, measured"', 1)
+    answer = assess(parse_job((with_fans(cold, BRUSHED) + STANDING).encode(), "x"), draws=60)
+    assert answer.cases[0].heat_ahead == 0.0
+
+
+@pytest.mark.behaviour("what cannot be is one clear fault")
+def test_impossible_coolers_and_belt_fans_are_faults() -> None:
+    held = IDLE.replace('kind = "condenser"', 'kind = "oil cooler"\ncondensing_temperature = "150 degF"', 1)
+    with pytest.raises(InputError, match="only a condenser is held"):
+        parse_job((held + STANDING).encode(), "x")
+    with pytest.raises(InputError, match=r"belt_fan.hub.*not smaller than blade"):
+        of(before='[belt_fan]\nblade = "8 in"\nhub = "12 in"\n')

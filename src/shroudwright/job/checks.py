@@ -38,7 +38,7 @@ def cross_faults(job: Job) -> list[Fault]:
     list of (str, str)
         Place and what is wrong there.
     """
-    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _belt_fan, _electrical, _control, _cases)
+    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _coolers, _belt_fan, _electrical, _control, _cases)
     return [fault for check in checks for fault in check(job)]
 
 
@@ -118,12 +118,23 @@ def fan_faults(fan: Fan) -> Iterator[Fault]:
         yield from _curve(fan)
 
 
+def _coolers(job: Job) -> Iterator[Fault]:
+    for index, cooler in enumerate(job.ahead):
+        if cooler.condensing_temperature is not None and cooler.kind not in (None, "condenser"):
+            yield (
+                f"ahead.{index}.condensing_temperature",
+                f"{_t(cooler.condensing_temperature)} on a {cooler.kind}; only a condenser is held at one temperature",
+            )
+
+
 def _belt_fan(job: Job) -> Iterator[Fault]:
     fan = job.belt_fan
     if not has_belt_fan(job):
         if any(value is not None and value != () for _, value in fan):
             yield "belt_fan.blade", "missing; tape across the blades tip to tip, or leave [belt_fan] out"
     else:
+        if _v(fan.hub) >= _v(fan.blade):
+            yield "belt_fan.hub", f"{_t(fan.hub)} is not smaller than blade {_t(fan.blade)}"
         if len(job.fans) == MOST_FANS:
             yield "belt_fan", f"with {MOST_FANS} electric fans as well; {MOST_FANS} fans at most, the belt's included"
         if fan.curve:

@@ -227,7 +227,7 @@ def heats_ahead(p: Any, setup: Setup, outside: float, heat: float, through: Four
     """Heat of every cooler ahead, [W].
 
     A condenser's heat falls as its air warms, and its air holds a share of every heat that comes round
-    again; all of it is linear in the mixed temperature, which is solved for.
+    again; all of it is linear in the mixed temperature, which is solved for. None cools the air.
     """
     none = (0.0, 0.0, 0.0, 0.0)
     if p.ahead_count < 1.0:
@@ -250,10 +250,10 @@ def heats_ahead(p: Any, setup: Setup, outside: float, heat: float, through: Four
     back = p.recirculation / ((1.0 - p.recirculation) * total * cp)
     mixed = (outside + back * (heat + all_fixed)) / (1.0 + back * all_slope)
     return (
-        fixed[0] - slope[0] * mixed,
-        fixed[1] - slope[1] * mixed,
-        fixed[2] - slope[2] * mixed,
-        fixed[3] - slope[3] * mixed,
+        max(fixed[0] - slope[0] * mixed, 0.0),
+        max(fixed[1] - slope[1] * mixed, 0.0),
+        max(fixed[2] - slope[2] * mixed, 0.0),
+        max(fixed[3] - slope[3] * mixed, 0.0),
     )
 
 
