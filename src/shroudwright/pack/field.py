@@ -29,7 +29,8 @@ Numbers = NDArray[np.float64]
 QUICK, FINE = 1e-4, 1e-8
 """Share of the air by which the cells' balances may be out, [-]"""
 _TURNS = 150
-_DAMPING, _LEAST_DAMPING, _MOST_DAMPING = 0.85, 0.15, 0.95
+_HASTY, _GENTLE = 0.95, 0.3
+_LEAST_DAMPING = 0.1
 _LIKELY_PULL = 0.3
 _DEEPER = (16.0, 4.0, 2.0, 1.4)
 _MOST_CYCLES, _INEXACT = 40, 1e-2
@@ -381,8 +382,11 @@ def _times(work: _Work, edges: _Edges, net: Levels, d: Any, product: Any) -> Non
 
 
 @compilable
-def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any) -> None:
-    """Move heads and pressures to where the balances would close, by conjugate gradients behind a multigrid cycle."""
+def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, lowest: float, highest: float) -> None:
+    """Move heads and pressures to where the balances would close, by conjugate gradients behind a multigrid cycle.
+
+    No head leaves the span between the strongest fan's shut-off and the higher of the pressures either side.
+    """
     b, z = cells_of(net, net.b, 0), cells_of(net, net.x, 0)
     residual, change = -work.out, np.zeros_like(head)
     direction, product = np.zeros_like(head), np.zeros_like(head)
@@ -410,8 +414,11 @@ def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any) -
     step = -work.fan_out
     for e in range(len(edges.row)):
         step[edges.opening[e]] += edges.slope[e] * change[edges.row[e], edges.column[e]]
-    head += change
-    pressure += step / work.fan_own
+    for k in range(len(pressure)):
+        pressure[k] = min(max(pressure[k] + step[k] / work.fan_own[k], lowest), highest)
+    for j in range(head.shape[0]):
+        for i in range(head.shape[1]):
+            head[j, i] = min(max(head[j, i] + change[j, i], lowest), highest)
 
 
 @batch
@@ -424,12 +431,15 @@ def _search(
     dynamic: Any,
     speed: Any,
     tolerance: float,
+    most_damping: float,
     most: int,
 ) -> tuple[int, float, float, float]:
     """Balance every cell and opening in place; turns taken, what is out, air in by gaps and out by flaps."""
     work, net = _work_of(cells), levels(head.shape[0], head.shape[1])
     edges = _edges_of(cells, law, work.inside)
-    damping, before, turn = _DAMPING, math.inf, 0
+    lowest = min(law.ahead, law.bay - 1.1 * np.max(blowers.pressure))
+    highest = max(law.ahead, law.bay)
+    damping, before, turn = 0.9 * most_damping, math.inf, 0
     while True:
         drift = _resist(cells, law, work, head, dynamic, damping)
         _flow(cells, work, edges, net, head, pressure)
@@ -438,10 +448,10 @@ def _search(
         off = (off + drift) / max(air, 1e-12)
         if not off > tolerance or turn >= most:
             break
-        damping = min(1.05 * damping, _MOST_DAMPING) if off < before else max(0.7 * damping, _LEAST_DAMPING)
+        damping = min(1.05 * damping, most_damping) if off < before else max(0.7 * damping, _LEAST_DAMPING)
         before = off
         turn += 1
-        _newton(work, edges, net, head, pressure)
+        _newton(work, edges, net, head, pressure, lowest, highest)
     _speeds(cells, law, work, head - dynamic, pressure, speed)
     return turn, off, gaps, flaps
 
@@ -464,9 +474,41 @@ def _speeds(cells: Cells, law: Law, work: _Work, static: Any, pressure: Any, spe
                 speed[j, i] += rest * core_speed(drop, law.linear, law.square)
 
 
-def fan_at(blowers: Blowers, k: int, rise: float) -> float:
-    """Return the flow through fan k at a pressure rise, standing or running, [m**3/s]."""
-    return _fan(blowers.flow[k], blowers.pressure[k], int(blowers.points[k]), float(blowers.stopped[k]), rise)[0]
+def _only(blowers: Blowers, k: int) -> Blowers:
+    one = slice(k, k + 1)
+    return Blowers(blowers.flow[one], blowers.pressure[one], blowers.points[one], blowers.stopped[one])
+
+
+@batch
+def fans_together(blowers: Blowers, rise: float) -> float:
+    """Return the flow through all the fans at one pressure rise, [m**3/s]."""
+    return _together(blowers, rise)
+
+
+@compilable
+def _together(blowers: Blowers, rise: float) -> float:
+    total = 0.0
+    for k in range(len(blowers.points)):
+        flow, _ = _fan(blowers.flow[k], blowers.pressure[k], blowers.points[k], blowers.stopped[k], rise)
+        total += flow
+    return total
+
+
+@batch
+def common_rise(blowers: Blowers, loss: float, flow: float) -> float:
+    """Return the rise at which the fans together move a flow, or meet a loss over the flow squared, [Pa].
+
+    The loss is looked at where it is above nothing.
+    """
+    top = 1.1 * np.max(blowers.pressure)
+    low, high = 0.0 if loss > 0.0 else -top, top
+    while loss <= 0.0 and _together(blowers, low) < flow and low > -1e7:
+        low *= 2.0
+    for _ in range(60):
+        rise = 0.5 * (low + high)
+        wanted = math.sqrt(rise / loss) if loss > 0.0 else flow
+        low, high = (rise, high) if _together(blowers, rise) > wanted else (low, rise)
+    return 0.5 * (low + high)
 
 
 def solve_field(
@@ -502,16 +544,18 @@ def solve_field(
     Profile factor pi**2 / 8: plane flow between a wall that lets air in and a solid one, Taylor 1956, Culick 1966,
     from memory. The closure is derived here.
     """
-    found = _from(cells, law, blowers, start, tolerance)
+    found = _from(cells, law, blowers, start, tolerance, _HASTY)
     if not found.has_settled and start is not None:
-        found = _from(cells, law, blowers, None, tolerance)
+        found = _from(cells, law, blowers, None, tolerance, _HASTY)
     if not found.has_settled:
         for deeper in (*_DEEPER, 1.0):
-            found = _from(cells._replace(depth=deeper * cells.depth), law, blowers, found, tolerance)
+            found = _from(cells._replace(depth=deeper * cells.depth), law, blowers, found, tolerance, _GENTLE)
     return found
 
 
-def _from(cells: Cells, law: Law, blowers: Blowers, start: Field | None, tolerance: float) -> Field:
+def _from(
+    cells: Cells, law: Law, blowers: Blowers, start: Field | None, tolerance: float, most_damping: float
+) -> Field:
     openings = len(cells.circles)
     if start is None or not np.all(np.isfinite(start.head)):
         likely = law.bay - _LIKELY_PULL * float(np.max(blowers.pressure))
@@ -523,6 +567,8 @@ def _from(cells: Cells, law: Law, blowers: Blowers, start: Field | None, toleran
     else:
         head, pressure, dynamic = start.head.copy(), start.pressure.copy(), start.dynamic.copy()
     speed = np.empty_like(head)
-    turns, off, gap, flap = _search(cells, law, blowers, head, pressure, dynamic, speed, tolerance, _TURNS)
-    flow = np.array([fan_at(blowers, k, law.bay - float(pressure[k])) for k in range(openings)])
+    turns, off, gap, flap = _search(
+        cells, law, blowers, head, pressure, dynamic, speed, tolerance, most_damping, _TURNS
+    )
+    flow = np.array([fans_together(_only(blowers, k), law.bay - float(pressure[k])) for k in range(openings)])
     return Field(flow, pressure, head, dynamic, speed, gap, flap, off, off <= tolerance, turns)

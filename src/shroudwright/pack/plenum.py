@@ -22,9 +22,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from shroudwright.bench.compiled import batch, compilable, inlined
-from shroudwright.bench.roots import best, bracket, guess, is_found, narrow
 from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.field import Field, fan_at, solve_field
+from shroudwright.pack.field import Field, common_rise, fans_together, solve_field
 
 Numbers = NDArray[np.float64]
 CORE_LOSSES = (7.0, 22.0, 70.0)
@@ -106,7 +105,7 @@ def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
     mean = through / face
     inside = area > 1e-3 * cells.dx * cells.dy
     out = float(field.flow.sum())
-    rise = _common_rise(blowers, out)
+    rise = common_rise(blowers, 0.0, out)
     lost = law.ahead - law.bay + rise - law.linear * mean - law.square * mean * abs(mean)
     return Spread(
         air_flow=through,
@@ -116,26 +115,6 @@ def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
         starved_share=float(area[speed < _HALF * mean].sum()) / face,
         K=lost / (_HALF * law.density * mean * mean),
     )
-
-
-def _common_rise(blowers: Blowers, flow: float) -> float:
-    """Pressure rise at which all the fans together move a flow, [Pa]."""
-    count = len(blowers.points)
-
-    def short(rise: float) -> float:
-        return sum(fan_at(blowers, k, rise) for k in range(count)) - flow
-
-    top = 1.1 * float(np.max(blowers.pressure))
-    low, high = -top, top
-    while short(low) < 0.0 and low > -1e6:
-        low *= 2.0
-    state = bracket(low, short(low), high, short(high))
-    for _ in range(100):
-        point = guess(state)
-        state = narrow(state, point, short(point), 1e-9 * top)
-        if is_found(state, 1e-9 * top):
-            break
-    return best(state)
 
 
 @compilable
@@ -249,7 +228,8 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
         met, found, ratios = [], [], []
         K, start = _LIKELY_LOSS, None
         for k in CORE_LOSSES:
-            V = _speed_at(blowers, (k + K) * _HALF * _AIR_DENSITY, face)
+            rise = common_rise(blowers, (k + K) * _HALF * _AIR_DENSITY / face**2, 0.0)
+            V = max(fans_together(blowers, rise) / face, _SLOWEST)
             head = _HALF * _AIR_DENSITY * V
             law = friction._replace(
                 linear=share * k * head, square=(1.0 - share) * k * head / V, density=_AIR_DENSITY, ahead=0.0, bay=0.0
@@ -268,16 +248,6 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
             loss[row, column] = weights @ np.array(found)
             lost[row, column] = weights @ np.array(ratios)
     return Tables(loss.ravel(), np.minimum(lost.ravel(), 0.0)), settled
-
-
-def _speed_at(blowers: Blowers, loss: float, face: float) -> float:
-    """Face speed at which the fans together meet a loss that goes as the speed squared, [m/s]."""
-    low, high = 0.0, 2.0 * float(np.max(blowers.flow)) * len(blowers.points) / face
-    for _ in range(50):
-        V = _HALF * (low + high)
-        moved = sum(fan_at(blowers, k, loss * V * V) for k in range(len(blowers.points)))
-        low, high = (V, high) if moved > V * face else (low, V)
-    return max(_HALF * (low + high), 0.05)
 
 
 def _parabola(x: float, nodes: Numbers) -> Numbers:
