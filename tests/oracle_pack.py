@@ -23,6 +23,10 @@ from tests.oracle_radiator import Case, _duct, _fin, coolant
 FINS = ("louvered", "plain", "wavy")
 
 
+def _run_on(share: float, low: float, high: float) -> float:
+    return low + (share - 0.3) / 0.4 * (high - low)
+
+
 @dataclass(frozen=True)
 class Air:
     """Moist air at one pressure."""
@@ -294,7 +298,12 @@ class Pack:
             drawn = through("drawn", pressure) + through("pushed", pressure + helped(pressure))
             whole = drawn / (p["open_share"] * p["covered_share"])
             total = drawn + through("beside", beside(drawn))
-            rise = pressure + head(p["plenum_loss"], out, whole) + shared(total) - ram
+            rise = (
+                pressure
+                + head(self.plenum(losses, at, pressure, whole / (out * face), out), out, whole)
+                + shared(total)
+                - ram
+            )
             if not self.fans:
                 return -rise
             open_area = p["leak_area"] + (p["flap_area"] if rise < 0 else 0.0)
@@ -307,6 +316,41 @@ class Pack:
             drawn = through("drawn", P) + through("pushed", levels["pushed"])
             levels["beside"] = beside(drawn)
         return {(zone, s): at(s, levels[zone]) for zone in self.zones for s in self.sets}
+
+    def plenum(self, losses: Any, at: Any, pressure: float, speed: float, rho: float) -> float:
+        """K of the plenum from its table: parabola in ln k, straight in the linear share."""
+        k, share = self._key(losses, at, pressure, speed, rho)
+        table = self.p["plenum_loss"].reshape(3, 2)
+        ends = [np.polyval(np.polyfit(np.log([7, 22, 70]), column, 2), np.log(k)) for column in table.T]
+        return float(np.exp(_run_on(share, *ends)))
+
+    def unevenness(self, flows: dict[tuple[str, int], float], T: dict[Any, float]) -> float:
+        """Heat ratio from its table at the balanced flows: parabolas in ln k and ln v, straight in the share."""
+        zone = "drawn" if "drawn" in self.zones else "pushed"
+        rho = self.air.rho(T["out"])
+        losses = {s: self._loss_of(s, T, T["out"] - T["in"]) for s in self.sets}
+        drawn = sum(
+            self.zones[z] * sum(share * flows[z, s] for s, share in self.sets.items())
+            for z in ("drawn", "pushed")
+            if z in self.zones
+        )
+        speed = drawn / (self.p["open_share"] * self.p["covered_share"] * rho * self.core.face)
+        main = max(self.sets, key=lambda s: self.sets[s])
+        m = flows[zone, main]
+        k, share = self._key(losses, lambda *_: m, losses[main](m), speed, rho)
+        table = self.p["unevenness"].reshape(3, 2, 3)
+        at_speed = np.polyfit(np.log([0.9, 2.1, 5.0]), table.reshape(6, 3).T, 2)
+        nodes = np.array([np.polyval(c, np.log(min(max(speed, 0.3), 12.0))) for c in at_speed.T]).reshape(3, 2)
+        ends = [np.polyval(np.polyfit(np.log([7, 22, 70]), column, 2), np.log(k)) for column in nodes.T]
+        return float(1.0 - np.exp(min(_run_on(share, *ends), 0.0)))
+
+    def _key(self, losses: Any, at: Any, pressure: float, speed: float, rho: float) -> tuple[float, float]:
+        """Loss coefficient on the face's head, and linear share from the slope at the working point."""
+        main = max(self.sets, key=lambda s: self.sets[s])
+        m = at(main, pressure)
+        slope = np.log(losses[main](1.005 * m) / losses[main](0.995 * m)) / np.log(1.005 / 0.995)
+        k = pressure / (0.5 * rho * speed**2) if speed > 0 else 250.0
+        return min(max(k, 2.0), 250.0), min(max(2.0 - slope, 0.03), 0.97)
 
     def _slowest(self) -> float:
         blocks = [self.core, *(block for block, _ in self.ahead)]
@@ -371,6 +415,7 @@ class Pack:
             rho, cp, k, mu = coolant(self.glycol, self.share, max(T - p["heat"] / (flow * rho * cp) / 2, 260.0))
         inside = self.core.coolant_conductance(rho * flow, cp, k, mu)
         C_all, T_next, heat = rho * flow * cp, T, 0.0
+        uneven = self.unevenness(flows, warm)
         half = (warm["out"] - warm["in"]) / 2
         crossings = {"pushed": math.sqrt(p["pushed_share"]), "drawn": p["crossed_share"], "beside": 1.0}
         for zone, crossed in crossings.items():
@@ -390,7 +435,7 @@ class Pack:
                     gives = eps * C[0] * (left - warm[coolers])
                     taken += gives
                     left -= gives / (C_all * crossed * wide)
-            heat += taken * (1.0 if zone == "beside" else p["heat_ratio"])
+            heat += taken * (1.0 if zone == "beside" else uneven)
             T_next = T - heat / C_all
         return heat
 

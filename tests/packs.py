@@ -17,6 +17,7 @@ from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.priors import priors, words
 from shroudwright.pack.params import MAX_AHEAD, MAX_FANS, blank
+from shroudwright.pack.plenum import even
 from shroudwright.radiator.core import Core
 from shroudwright.uncertain.draws import draw
 
@@ -74,7 +75,8 @@ def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     p.inlet_share, p.bay_share, p.front_loss, p.exit_loss, p.recirculation = 0.45, 0.05, 3.0, 2.0, 0.0
     p.core[:] = EXAMPLE_CORE
     p.j_scale = p.f_scale = p.open_share = p.covered_share = 1.0
-    p.leak_area, p.plenum_loss, p.heat_ratio = 0.0, 2.06, 0.998
+    p.leak_area = 0.0
+    p.plenum_loss, p.unevenness = even(2.06, 0.998)
     p.ahead_heat, p.ahead_temperature, p.ahead_inner_share, p.crossed_share = 0.0, math.nan, 0.8, 1.0
     p.pushed_share, p.flap_area = 0.0, 0.0
     lay_out(p)
@@ -128,7 +130,8 @@ def random_packs(count: int, seed: int) -> NDArray[Any]:
     high_x, high_y = low_x + between(0.3, 1.2, 2), low_y + between(0.3, 1.2, 2)
     lay_out(p, *(((low_x[:, i], high_x[:, i]), (low_y[:, i], high_y[:, i])) for i in range(2)))
     p.leak_area = between(0, 0.02)
-    p.plenum_loss, p.heat_ratio = between(0.5, 15), between(0.93, 1.0)
+    p.plenum_loss = np.log(between(0.5, 15, 1) * np.array([0.7, 0.6, 1.0, 0.9, 1.3, 1.2]))
+    p.unevenness = np.log(between(0.001, 0.07, 1) * np.geomspace(0.5, 2.0, 18))
     p.ahead_count = random.integers(0, 3, count)
     for cooler in range(2):
         gone = p.ahead_count <= cooler

@@ -7,6 +7,7 @@ import pytest
 
 from shroudwright.materials.coolant import coolant_table, mix_boil_point
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.plenum import even
 from tests.packs import CFM, CONDENSER, GPM, curve, demo_case, example, lay_out
 from tests.test_pack_oracle import STEADY
 
@@ -22,7 +23,8 @@ def bare(inlet_share: float, heat: float = 100.0) -> Any:
     """The example core behind an opening at 60 mph, nothing behind it, 40 gpm, 35 C."""
     rows = example(0)
     rows.ambient, rows.road_speed, rows.inlet_share, rows.heat = 308.15, 60 * MPH, inlet_share, heat
-    rows.plenum_loss, rows.heat_ratio, rows.thermostat, rows.coolant_flow = 0.0, 1.0, 0.0, 40 * GPM
+    rows.plenum_loss, rows.unevenness = even(0.0, 1.0)
+    rows.thermostat, rows.coolant_flow = 0.0, 40 * GPM
     return rows
 
 
@@ -57,7 +59,8 @@ def oracle_case(heat: float, mph: float, celsius: float, fans: int, ahead: float
     """Two invented fans of 1450 cfm free, 0.8 inH2O; a condenser that gives heat and costs no air."""
     rows = example(fans)
     rows.heat, rows.road_speed, rows.ambient, rows.coolant_flow = heat, mph * MPH, celsius + 273.15, gpm * GPM
-    rows.plenum_loss, rows.heat_ratio, rows.recirculation, rows.thermostat = 0.0, 1.0, back, 0.0
+    rows.plenum_loss, rows.unevenness = even(0.0, 1.0)
+    rows.recirculation, rows.thermostat = back, 0.0
     flow, pressure = curve(1450 * CFM, 0.8 * INH2O)
     rows.fan_flow[:], rows.fan_pressure[:] = flow, pressure
     if ahead > 0.0:

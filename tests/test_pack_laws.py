@@ -23,6 +23,7 @@ from shroudwright.pack.air_path import (
     leaked,
     moved,
     plenum_drop,
+    plenum_loss,
     ram,
     setup_of,
     stack_drop,
@@ -270,7 +271,9 @@ def over_flows(row: Any, setup: Any, flows: Any) -> tuple[Any, Any]:
     for i in range(len(flows)):
         each[DRAWN, 0] = flows[i] / row.open_share
         air = air_state(row, setup, row.heat, row.ambient, each)
-        lost = stack_drop(row, setup, air, 0, each[DRAWN, 0]) + plenum_drop(row, setup, air, flows[i])
+        lost = stack_drop(row, setup, air, 0, each[DRAWN, 0]) + plenum_drop(
+            row, setup, air, flows[i], plenum_loss(row, setup, air, each)
+        )
         rise = lost + front_and_exit(row, setup, air, flows[i]) - ram(row, row.ambient)
         left[i] = moved(row, setup, air, rise, False) - leaked(row, air, rise) - flows[i]
         drop[i] = cooler_drop(row, setup.core, setup.made, flows[i] / row.open_share, row.ambient, row.ambient)

@@ -17,6 +17,7 @@ from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.plenum import even
 from shroudwright.pack.solve import operating_point
 from tests.oracle_pack import Pack
 from tests.oracle_radiator import pressure
@@ -66,7 +67,8 @@ def check_pump_flow_of_the_demo() -> None:
 def lossy(direction: float = 0.0) -> Any:
     """Standing, a hot thin air flow, much of its loss behind the core, some of it coming back."""
     rows = example()
-    rows.heat, rows.exit_loss, rows.plenum_loss, rows.recirculation = 30e3, 20.0, 20.0, 0.1
+    rows.heat, rows.exit_loss, rows.recirculation = 30e3, 20.0, 0.1
+    rows.plenum_loss, rows.unevenness = even(20.0, 0.998)
     rows.coolant_flow, rows.fan_is_pusher = math.nan, direction
     rows.pump_flow, rows.pump_shutoff = 20 * 6.30901964e-5, 50e3
     return rows

@@ -5,6 +5,8 @@
     air_state         temperatures and densities, coolers ahead and returning air included
     stack_drop        pressure lost in a stack: the coolers ahead of a spot, and the core behind them
     front_and_exit    pressure lost by all the air together
+    core_key          what the loss of a plenum hangs on
+    plenum_loss       loss coefficient of the plenum at the air's working point
     plenum_drop       pressure lost turning behind the core
     is_still          whether nothing moves the air
     moved             air the fans of one side move at a pressure rise
@@ -31,6 +33,7 @@ from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
+from shroudwright.pack.plenum import NO_LOSS, heat_ratio_at, loss_at
 from shroudwright.radiator.core import (
     Core,
     Surface,
@@ -45,6 +48,8 @@ DRAWN, PUSHED, BESIDE = 0, 1, 2
 ZONES = 3
 HOTTEST_AIR = 550.0
 LEAST_AIR = 1e-5
+_NUDGE = 1.01
+_LN_NUDGE = math.log(_NUDGE)
 
 Four = tuple[float, float, float, float]
 
@@ -358,12 +363,55 @@ def exit_drop(p: Any, air: AirState, total: float, face: float) -> float:
     return head_loss(p.exit_loss, total, air.density_out, face)
 
 
+@compilable
+def main_stack(p: Any) -> int:
+    """Return the set of coolers that stands before most of the face."""
+    most = 0
+    for coolers in range(stack_count(p)):
+        if p.stack_share[coolers] > p.stack_share[most]:
+            most = coolers
+    return most
+
+
+@compilable
+def core_key(p: Any, setup: Setup, air: AirState, flow: Any) -> tuple[float, float, float]:
+    """Loss coefficient of core and coolers where the fans draw, the share of it linear in the speed, and that speed.
+
+    A law a v + b v^2 that meets the loss in value and slope has the linear share 2 - dln p / dln v.
+    """
+    zone, most = DRAWN if zone_share(p, DRAWN) > 0.0 else PUSHED, main_stack(p)
+    through = max(flow[zone, most], LEAST_AIR)
+    lost, more = stack_drop(p, setup, air, most, through), stack_drop(p, setup, air, most, _NUDGE * through)
+    face = setup.core.tube_length * setup.core.stack_height
+    drawn = (zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / (p.open_share * p.covered_share)
+    speed = max(drawn, LEAST_AIR) / (face * air.density_out)
+    return lost / (0.5 * air.density_out * speed * speed), 2.0 - math.log(more / lost) / _LN_NUDGE, speed
+
+
+@compilable
+def plenum_loss(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
+    """K of the plenum at the air's working point."""
+    if p.plenum_loss[0] <= NO_LOSS:
+        return 0.0
+    core_loss, share, _ = core_key(p, setup, air, flow)
+    return loss_at(p.plenum_loss, core_loss, share)
+
+
+@compilable
+def uneven_heat(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
+    """Heat with the plenum's uneven air over heat with even air at the air's working point."""
+    if p.unevenness[0] <= NO_LOSS:
+        return 1.0
+    core_loss, share, speed = core_key(p, setup, air, flow)
+    return heat_ratio_at(p.unevenness, core_loss, share, speed)
+
+
 @inlined
-def plenum_drop(p: Any, setup: Setup, air: AirState, drawn: float) -> float:
+def plenum_drop(p: Any, setup: Setup, air: AirState, drawn: float, loss: float) -> float:
     """Pressure lost in the plenum at the air drawn through it, [Pa]."""
     face = setup.core.tube_length * setup.core.stack_height
     whole = drawn / (p.open_share * p.covered_share)
-    return head_loss(p.plenum_loss, whole, air.density_out, face)
+    return head_loss(loss, whole, air.density_out, face)
 
 
 @compilable

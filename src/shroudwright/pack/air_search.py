@@ -7,7 +7,7 @@
 Laws are traded for losses: each stack's loss is met in value and slope by a parabola, the network of
 parabolas, heads and the fans' own curves is solved for one pressure, and the true losses are worked out again
 at the flows found, until they stand still. The work space holds a number for every zone and stack in each of
-its `SLOTS`; `FLOW` and `OUTSIDE` are read by others.
+its `SLOTS`; `FLOW`, `OUTSIDE` and `UNEVEN` are read by others.
 """
 
 import math
@@ -29,6 +29,7 @@ from shroudwright.pack.air_path import (
     leaked,
     moved,
     plenum_drop,
+    plenum_loss,
     ram,
     stack_count,
     stack_drop,
@@ -41,7 +42,7 @@ _LIKELY_POWER = 1.4
 _MOST_ROUNDS = 100
 _LOOKS, _EARLY = 2, 12
 FLOW, _LINEAR, _SQUARE, _POWER, _LAST_FLOW, _LAST_LOSS = 0, 1, 2, 3, 4, 5
-OUTSIDE, _LEFT, _NEXT, _BEFORE, SLOTS = 6, 7, 8, 9, 10
+OUTSIDE, _LEFT, _NEXT, _BEFORE, UNEVEN, SLOTS = 6, 7, 8, 9, 10, 11
 
 
 @inlined
@@ -145,6 +146,7 @@ def search_air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tol
     for turn in range(_MOST_ROUNDS):
         air = air_state(p, setup, heat, ambient, flow)
         _lay_laws(p, setup, air, work, turn == 0)
+        loss = plenum_loss(p, setup, air, flow)
         if pressure < 0.0:
             pressure = _likely_pressure(p, work)
             if p.fan_count > 0.0:
@@ -157,7 +159,9 @@ def search_air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tol
             drawn = _zone_at(p, work, DRAWN, pressure) + _zone_at(p, work, PUSHED, pressure + helped)
             beside = _beside_at(p, setup, air, work, ram_pressure, drawn, beside)
             total = drawn + _zone_at(p, work, BESIDE, beside)
-            rise = pressure + plenum_drop(p, setup, air, drawn) + front_and_exit(p, setup, air, total) - ram_pressure
+            rise = (
+                pressure + plenum_drop(p, setup, air, drawn, loss) + front_and_exit(p, setup, air, total) - ram_pressure
+            )
             if p.fan_count < 1.0:
                 value, size = -rise, math.fabs(ram_pressure)
             else:

@@ -39,6 +39,7 @@ from shroudwright.pack.air_path import (
     Setup,
     air_behind,
     stack_count,
+    uneven_heat,
     zone_share,
 )
 from shroudwright.pack.params import SEGMENTS
@@ -106,8 +107,8 @@ def coolant_state(table: Any, heat: float, coolant_in: float, coolant_flow: floa
 
 
 @inlined
-def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside: Any) -> None:
-    """Write eta h A of the whole core at every zone's and stack's air, [W/K]."""
+def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside: Any) -> float:
+    """Write eta h A of the whole core at every zone's and stack's air, [W/K]; return the heat its unevenness leaves."""
     half_rise = 0.5 * (air.air_out - air.air_in)
     for zone in range(ZONES):
         if zone_share(p, zone) <= 0.0:
@@ -120,6 +121,7 @@ def outside_conductance(p: Any, setup: Setup, air: AirState, flow: Any, outside:
                 film = min(air_behind(p, air, coolers) + half_rise, HOTTEST_AIR)
                 outer, _, _, _ = air_side(setup.core, setup.made, flow[zone, coolers], film, p.humidity_ratio)
                 outside[zone, coolers] = p.j_scale * outer
+    return uneven_heat(p, setup, air, flow)
 
 
 @inlined
@@ -157,7 +159,16 @@ def zone_exchange(
 
 @compilable
 def exchange(
-    p: Any, setup: Setup, table: Any, heat: float, air: AirState, flow: Any, outside: Any, coolant_in: float, q: float
+    p: Any,
+    setup: Setup,
+    table: Any,
+    heat: float,
+    air: AirState,
+    flow: Any,
+    outside: Any,
+    uneven: float,
+    coolant_in: float,
+    q: float,
 ) -> Line:
     """Heat the radiator gives up at a coolant flow ``q``, properties at an inlet temperature.
 
@@ -182,7 +193,7 @@ def exchange(
             continue
         crossed = math.sqrt(p.pushed_share) if zone == PUSHED else p.crossed_share if zone == DRAWN else 1.0
         taken = zone_exchange(p, setup, air, flow, outside, zone, inner, C * crossed)
-        ratio = 1.0 if zone == BESIDE else p.heat_ratio
+        ratio = 1.0 if zone == BESIDE else uneven
         per_kelvin, at_zero = ratio * taken.per_kelvin, ratio * taken.at_zero
         line = Line(
             line.per_kelvin + per_kelvin * (1.0 - line.per_kelvin / C),

@@ -16,7 +16,7 @@ from shroudwright.bench.compiled import batch, compilable
 from shroudwright.bench.roots import best, bracket, guess, hunt, is_found, narrow, step
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import ZONES, AirState, Setup, core_of, fans_of
-from shroudwright.pack.air_search import FLOW, OUTSIDE, SLOTS, scale_air, search_air, start_air
+from shroudwright.pack.air_search import FLOW, OUTSIDE, SLOTS, UNEVEN, scale_air, search_air, start_air
 from shroudwright.pack.coolant_path import (
     COLDEST_AMBIENT,
     HOTTEST_AMBIENT,
@@ -83,7 +83,7 @@ def _coolant_open(
     last, at_last, slope = math.nan, math.nan, -1.0
     for _ in range(_MOST_ROUNDS):
         flow = _radiator_flow(p, setup, table, coolant_in, 1.0, flow)
-        line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], coolant_in, flow)
+        line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], coolant_in, flow)
         error = (heat + line.at_zero) / line.per_kelvin - coolant_in
         if coolant_in >= HOTTEST_COOLANT and error > 0.0:
             return math.nan, math.nan
@@ -111,7 +111,7 @@ def _excess(
     """Heat shed less heat to shed with the thermostat at work, and the coolant flow there."""
     opening = thermostat_opening(p, coolant_in, drop)
     flow = _radiator_flow(p, setup, table, coolant_in, opening, max(start, 1e-3 * p.pump_flow))
-    line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], coolant_in, flow)
+    line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], coolant_in, flow)
     return line.per_kelvin * coolant_in - line.at_zero - heat, flow
 
 
@@ -151,8 +151,8 @@ def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any, lik
     flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
     for _ in range(_MOST_ROUNDS):
         air = search_air(p, setup, heat, p.ambient, work, _FAIR_AIR)
-        outside_conductance(p, setup, air, work[FLOW], work[OUTSIDE])
-        line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], coolant_in, flow)
+        work[UNEVEN, 0, 0] = outside_conductance(p, setup, air, work[FLOW], work[OUTSIDE])
+        line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], coolant_in, flow)
         error = line.per_kelvin * coolant_in - line.at_zero - heat
         if heat <= LEAST_HEAT and error < 0.0:
             return 0.0
@@ -168,7 +168,7 @@ def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any, lik
 @compilable
 def _spare(p: Any, setup: Setup, table: Any, air: AirState, work: Any, flow: float) -> float:
     """Kelvins the limit lies over the coolant temperature that sheds the heat, properties taken at the limit."""
-    line = exchange(p, setup, table, p.heat, air, work[FLOW], work[OUTSIDE], p.limit, flow)
+    line = exchange(p, setup, table, p.heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], p.limit, flow)
     return p.limit - (p.heat + line.at_zero) / line.per_kelvin
 
 
@@ -187,7 +187,7 @@ def _ambient_held(p: Any, setup: Setup, table: Any, air: AirState, work: Any) ->
         ambient = min(max(ambient, COLDEST_AMBIENT), HOTTEST_AMBIENT)
         scale_air(p, work, last / ambient)
         there = search_air(p, setup, p.heat, ambient, work, _ROUGH_AIR)
-        outside_conductance(p, setup, there, work[FLOW], work[OUTSIDE])
+        work[UNEVEN, 0, 0] = outside_conductance(p, setup, there, work[FLOW], work[OUTSIDE])
         spare = _spare(p, setup, table, there, work, flow)
         if (ambient <= COLDEST_AMBIENT and spare < 0.0) or (ambient >= HOTTEST_AMBIENT and spare > 0.0):
             return math.nan
@@ -205,7 +205,7 @@ def _ambient_held(p: Any, setup: Setup, table: Any, air: AirState, work: Any) ->
 def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Balance a case that goes on for ever."""
     air = search_air(p, setup, p.heat, p.ambient, work, _AIR_TOLERANCE)
-    outside_conductance(p, setup, air, work[FLOW], work[OUTSIDE])
+    work[UNEVEN, 0, 0] = outside_conductance(p, setup, air, work[FLOW], work[OUTSIDE])
     start = _LIKELY_COOLANT if math.isnan(p.limit) else p.limit
     unregulated, flow = _coolant_open(p, setup, table, p.heat, air, work, start)
     coolant_in, opening = unregulated, 1.0

@@ -23,12 +23,14 @@ from shroudwright.pack.air_path import (
     fan_amps,
     front_and_exit,
     helps,
+    main_stack,
     one_fan_flow,
     plenum_drop,
+    plenum_loss,
     ram,
     shared_face,
-    stack_count,
     stack_drop,
+    uneven_heat,
     zone_flow,
     zone_share,
 )
@@ -83,12 +85,11 @@ def seconds_between(heat_store: float, rise: float, gain_at_start: float, gain_a
 @compilable
 def fans_rise(p: Any, setup: Setup, air: AirState, flow: Any, zone: int) -> float:
     """Pressure the fans add in a zone: its losses less the ram, read off the stack that stands before most of it."""
-    most = 0
-    for coolers in range(stack_count(p)):
-        if p.stack_share[coolers] > p.stack_share[most]:
-            most = coolers
+    most = main_stack(p)
     drawn = zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)
-    lost = stack_drop(p, setup, air, most, flow[zone, most]) + plenum_drop(p, setup, air, drawn)
+    lost = stack_drop(p, setup, air, most, flow[zone, most]) + plenum_drop(
+        p, setup, air, drawn, plenum_loss(p, setup, air, flow)
+    )
     return lost + front_and_exit(p, setup, air, air.total) - ram(p, p.ambient)
 
 
@@ -121,6 +122,8 @@ def fill_result(
     result.lift = opening
     result.coolant_out = coolant_state(table, heat, coolant_in, coolant_flow).coolant_out if settled else math.nan
     result.Re = air_reynolds(setup.made, drawn, film)
+    result.plenum_loss = plenum_loss(p, setup, air, flow)
+    result.heat_ratio = uneven_heat(p, setup, air, flow)
     result.core_drop = cooler_drop(p, setup.core, setup.made, drawn, air.air_in, air.air_out)
     for i in range(int(p.ahead_count)):
         before = air.mixed

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.fans.curve import CURVE_POINTS
+from shroudwright.pack.plenum import LOSSES, RATIOS
 from shroudwright.radiator.core import Core
 
 MAX_FANS = 4
@@ -41,8 +42,8 @@ PARAM_FIELDS: Fields = {
     "crossed_share": ((), "share of the coolant whose tubes cross the part drawn through, [-]"),
     "leak_area": ((), "gaps through which bay air reaches the fan, [m**2]"),
     "flap_area": ((), "flaps that open outwards into the bay, [m**2]"),
-    "plenum_loss": ((), "K of the plenum on the core-face head at outlet density, [-]"),
-    "heat_ratio": ((), "heat with uneven air over heat with even air, [-]"),
+    "plenum_loss": ((LOSSES,), "ln K of the plenum, as `plenum.Tables.loss`"),
+    "unevenness": ((RATIOS,), "ln(1 - heat with uneven air over heat with even air), as `plenum.Tables.lost`"),
     "ahead_count": ((), "coolers ahead of the core"),
     "ahead": ((MAX_AHEAD, CORE_FIELDS), "their cores, in the order the air meets them"),
     "ahead_heat": ((MAX_AHEAD,), "heat each gives the air, [W]"),
@@ -108,6 +109,8 @@ RESULT_FIELDS: Fields = {
     "ahead_heat": ((MAX_AHEAD,), "heat each cooler ahead gives the air, [W]"),
     "ahead_air_flow": ((MAX_AHEAD,), "air through each of them, [kg/s]"),
     "ahead_air_in": ((MAX_AHEAD,), "air into each of them, [K]"),
+    "plenum_loss": ((), "K of the plenum on the core-face head at outlet density, [-]"),
+    "heat_ratio": ((), "heat with uneven air over heat with even air, [-]"),
     "core_drop": ((), "air pressure lost in the radiator core, [Pa]"),
     "Re": ((), "louver-pitch (or duct) Reynolds number of the air, [-]"),
 }

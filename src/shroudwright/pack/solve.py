@@ -104,7 +104,11 @@ class _Path:
         pushed = next((spot for spot in spots if spot[0] == PUSHED), None)
         helped = air_path.zone_flow(p, flow, PUSHED)
         drawn = air_path.zone_flow(p, flow, DRAWN) + helped
-        rise = lost[first] + air_path.plenum_drop(p, setup, air, drawn) - self.before_and_behind(air)
+        rise = (
+            lost[first]
+            + air_path.plenum_drop(p, setup, air, drawn, air_path.plenum_loss(p, setup, air, flow))
+            - self.before_and_behind(air)
+        )
         scale = 1.0 + abs(lost[first])
         if p.fan_count < 1.0:
             found = [-rise / scale]
@@ -191,11 +195,11 @@ def _coolant_root(p: Any, table: Any, heat: float, balance: AirBalance, drop: fl
     flow, air = balance
     setup = air_path.setup_of(p)
     outside = np.zeros_like(flow)
-    coolant_path.outside_conductance(p, setup, air, flow, outside)
+    uneven = coolant_path.outside_conductance(p, setup, air, flow, outside)
 
     def excess(coolant_in: float) -> float:
         q = radiator_flow(p, table, coolant_in, coolant_path.thermostat_opening(p, coolant_in, drop))
-        line = coolant_path.exchange(p, setup, table, heat, air, flow, outside, coolant_in, q)
+        line = coolant_path.exchange(p, setup, table, heat, air, flow, outside, uneven, coolant_in, q)
         return line.per_kelvin * coolant_in - line.at_zero - heat
 
     hottest = coolant_path.HOTTEST_COOLANT
