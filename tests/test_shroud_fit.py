@@ -277,10 +277,14 @@ def test_rows() -> None:
     a, b = fan("A", 3, 8), fan("B", 10, 8)
     assert need(a, b) == (pytest.approx(24.5), ("A", "B"))
     assert need(b, a) == (pytest.approx(24.5), ("A", "B"))
+    above = b._replace(x=a.x, y=12 * INCH)
+    assert need(a, above) == (pytest.approx(12.25), ("A",))
+    _, up = room_wanted([a, above], SHROUD)
+    assert (up.need, up.codes) == (pytest.approx(24.5 * INCH), ("A", "B"))
     assert need(a, b._replace(y=20.25 * INCH)) == (pytest.approx(12.25), ("A",))
     round_one, small = (
         FanBody("R", 0.0, 0.0, 9 * INCH, 10 * INCH, 5 * INCH),
-        FanBody("S", INCH, 6 * INCH, 9 * INCH, 10 * INCH, 5 * INCH),
+        FanBody("S", 7 * INCH, 6 * INCH, 9 * INCH, 10 * INCH, 5 * INCH),
     )
     assert need(round_one, small) == (pytest.approx(18.0), ("R", "S"))
     assert need(FanBody("O", 0.0, 0.0, 9 * INCH)) == (pytest.approx(9.0), ("O",))

@@ -47,6 +47,7 @@ def cross_faults(job: Job) -> list[Fault]:
         _names,
         _fans,
         _coolers,
+        _space,
         _shroud,
         _belt_fan,
         _electrical,
@@ -139,6 +140,14 @@ def _coolers(job: Job) -> Iterator[Fault]:
                 f"ahead.{index}.condensing_temperature",
                 f"{_t(cooler.condensing_temperature)} on a {cooler.kind}; only a condenser is held at one temperature",
             )
+
+
+def _space(job: Job) -> Iterator[Fault]:
+    needs = (("keep_outs", ("x", "y", "width", "height")), ("necks", ("x", "y", "diameter")))
+    for field, names in needs:
+        for number, row in enumerate(getattr(job.space, field), start=1):
+            if missing := [name for name in names if getattr(row, name) is None]:
+                yield f"space.{field}", f"row {number} does not say its {', '.join(missing)}"
 
 
 def _shroud(job: Job) -> Iterator[Fault]:

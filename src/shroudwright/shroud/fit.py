@@ -305,7 +305,8 @@ def room_wanted(fans: Sequence[FanBody], plate: Plate) -> tuple[Row, ...]:
     Returns
     -------
     tuple of Row
-        The row across that takes most, and the row up; fans that pass each other are not in one row, [m]
+        The row across that takes most, and the row up; two fans are in the row they stand further apart in,
+        in neither where they pass each other, [m]
 
     Notes
     -----
@@ -341,10 +342,14 @@ def _rim(fan: FanBody) -> tuple[float, float]:
 
 
 def _step(one: FanBody, other: FanBody, axis: int) -> float:
-    """Least distance of two middles along an axis, at their distance square to it; 0 where they pass each other."""
+    """Least distance of two middles along an axis, at their distance square to it.
+
+    0 where they pass each other, or stand further apart the other way: there they are in the other row.
+    """
     (half, corner), (their_half, their_corner) = _rim(one), _rim(other)
     half, corner = half + their_half, corner + their_corner
-    past = abs((one.y - other.y, one.x - other.x)[axis]) - (half - corner)
-    if past >= corner:
+    across, up = abs(one.x - other.x), abs(one.y - other.y)
+    past = min(across, up) - (half - corner)
+    if past >= corner or (across >= up) != (axis == 0):
         return 0.0
     return half if past <= 0.0 else half - corner + math.sqrt(corner**2 - past**2)
