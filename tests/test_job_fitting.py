@@ -245,6 +245,24 @@ def test_the_tight_bay() -> None:
     assert one.because == "11/16 in is missing, the engine's rock taken off; 1/4 in is wanted."
 
 
+@pytest.mark.behaviour("what is in a fan's way is told once: the worst spot behind it, a neck rather than its hose")
+def test_told_once() -> None:
+    spots = ", ".join(f'{{x = "4 in", y = "{y} in", depth = "{y / 4} in"}}' for y in (8, 9, 10))
+    one = only(WIDE, ("#space", f"depth_map = [{spots}]\nengine_rock = 0"))
+    assert one.says == "L is too near what stands behind at 4 in, 8 in."
+    empty = filled(text(WIDE))
+    findings_of_fit(empty)
+    assert "space.engine_rock" not in empty.used  # else it would be listed among the guesses the answer leans on
+    neck = 'necks = [{x = "4 in", y = "2 in", diameter = "1.5 in", reach = "2 in"}]'
+    told = [item for item in found(WIDE, ("#space", neck)) if item.code == "F07"]
+    assert [(item.says, item.level) for item in told] == [("L is too near the neck at 4 in, 2 in.", "stop")]
+    beside = 'necks = [{x = "4 in", y = "0.5 in", diameter = "1.5 in", reach = "2 in"}]'
+    told = [item for item in found(WIDE, ("#space", beside)) if item.code == "F07"]
+    assert [(item.says, item.level) for item in told] == [
+        ("L stands where the hose on the neck at 4 in, 0.5 in must turn.", "fix")
+    ]
+
+
 @pytest.mark.behaviour("rows that say too little are refused, not passed over")
 def test_rows_that_say_too_little() -> None:
     raw = text(("#space", 'keep_outs = [{x = "1 in", width = "2 in"}]\nnecks = [{x = "1 in", y = "2 in"}]'))

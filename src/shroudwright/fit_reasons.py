@@ -84,7 +84,8 @@ SAID: dict[Kind, _Wording] = {
 }
 """The kinds judged here; webs and holes (O01 to O04) and the rolls (B05) are the metal's."""
 
-_PER_FAN = ("F05", "F08")
+_PER_FAN = ("F05", "F06", "F08")
+"""Codes told once for a fan, at its worst."""
 _NEAR = 1e-6
 
 
@@ -111,15 +112,16 @@ def findings_of_fit(filled: Filled) -> list[FindingAnswer]:
 def _told(fit: Fit, short: list[Row]) -> Iterator[Clearance]:
     """Pick the clearances to tell: none the metal or a short row tells, and one of each kind for a fan or pair."""
     told: set[tuple[str, ...]] = set()
-    for item in missing(fit.clearances):
-        if item.kind not in SAID or _is_of_a_row(item, short):
-            continue
+    judged = [item for item in missing(fit.clearances) if item.kind in SAID and not _is_of_a_row(item, short)]
+    # What overlaps goes before a zone that is short of room: a neck speaks for its hose.
+    for item in sorted(judged, key=lambda item: SAID[item.kind].is_zone):
         if item.kind == "opening to opening" and item.gap >= 0.0:
             continue
         if item.kind in ("frame to edge", "opening to edge") and _is_on_the_rolls(item, fit):
             continue
         code = SAID[item.kind].code
-        key = (code, item.between[0]) if code in _PER_FAN else (code, *item.between)
+        one, other = item.between[0], item.between[1].removeprefix("the hose on ")
+        key = (code, one) if code in _PER_FAN else (code, one, other)
         if item.kind == "opening to edge" and ("F02", *item.between) in told:
             continue
         if key not in told:

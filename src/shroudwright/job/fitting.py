@@ -136,11 +136,11 @@ def _roll(filled: Filled, depth: float) -> float:
 
 
 def _solids(filled: Filled) -> Iterator[Solid]:
-    space, rock = filled.job.space, _one(filled, "space.engine_rock")
+    space = filled.job.space
     for spot in space.depth_map:
         if spot.depth is None:
             continue
-        near = spot.depth.value - rock
+        near = spot.depth.value - _one(filled, "space.engine_rock")
         if spot.x is None or spot.y is None:
             yield Solid("what is behind the core", "engine", 0.0, 0.0, _ANYWHERE, _ANYWHERE, 0.0, near)
         else:
