@@ -12,9 +12,9 @@ import pytest
 
 from shroudwright.assess import assess
 from shroudwright.choose.record import Choice
-from shroudwright.choose.rows import FLOW, Batch, Known, columns_of, known_of
 from shroudwright.choose.sizes import shrouded
 from shroudwright.choose.stages import Cancelled, choose, fate_of
+from shroudwright.fan_sets import FLOW, Batch, Known, columns_of, known_of
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled

@@ -122,6 +122,7 @@ def test_the_demo_says_everything_and_writes_what_it_names(
         "of box number",
         "Where the heat comes from",
         "What would fix canyon grade",
+        "2 x B14 off the shelf",
         "No set found of these does it",
         "Guesses used",
         "Findings",
@@ -133,6 +134,28 @@ def test_the_demo_says_everything_and_writes_what_it_names(
     assert {name.strip() for name in listed[1].splitlines()} == {path.name for path in tmp_path.iterdir()}
     answer = json.loads((tmp_path / "assessment.json").read_text())
     assert all(case["name"] in said for case in answer["cases"])
+
+
+@pytest.mark.behaviour("--shelf: assess and packet name its fan; a shelf that cannot be read is said, nothing written")
+def test_a_shelf_of_ones_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parade = str(HERE.parent / "examples/parade-cruiser.job.toml")
+    shelf, out = tmp_path / "own.csv", tmp_path / "packet"
+    shelf.write_text("code,kind,blade,frame_size,price\n,,in,in,USD\nK15,brushless,15,15.8,321\n")
+    assert run(monkeypatch, "assess", parade) == 0
+    assert "generic brushless fan" in capsys.readouterr().out
+    assert run(monkeypatch, "assess", parade, "--shelf", str(shelf)) == 0
+    said = capsys.readouterr().out
+    assert re.search(r"K15 off the shelf .* 376 ", said)
+    assert "generic" not in said
+    for words in (("assess", parade), ("packet", parade, "-o", str(out))):
+        assert run(monkeypatch, *words, "--shelf", str(tmp_path / "none.csv")) == 2
+        assert "none.csv" in capsys.readouterr().err
+    assert not out.exists()
+    assert run(monkeypatch, "packet", parade, "-o", str(out), "--shelf", str(shelf)) == 0
+    fixes = json.loads((out / "assessment.json").read_text())["fixes"]
+    assert "K15 off the shelf" in {fix["fix"] for fix in fixes}
 
 
 @pytest.mark.behaviour("--json")

@@ -13,7 +13,8 @@ import pytest
 from shroudwright.assess import assess
 from shroudwright.assessment import Assessment, Band, FixAnswer, FixEffect
 from shroudwright.bench.units import convert
-from shroudwright.fixes import PAIRED_DRAWS, prices
+from shroudwright.fix_prices import prices
+from shroudwright.fixes import PAIRED_DRAWS
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
@@ -23,6 +24,7 @@ from shroudwright.job.priors import priors, words
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.remedies import REMEDIES, Package, package_of
+from shroudwright.shelf_fixes import BESIDE, INSTEAD
 from shroudwright.speech import SHOPS, elsewhere_text, gained_text, set_text
 from shroudwright.uncertain.causes import MOST_RISE
 from shroudwright.uncertain.draws import draw
@@ -338,7 +340,7 @@ def test_cost() -> None:
 
 @pytest.mark.law("the table: every fix has a row, in cents that are whole, low to high, said to be practice")
 def test_the_table() -> None:
-    assert set(prices()) == set(REMEDIES)
+    assert set(prices()) == set(REMEDIES) | {f"{code} off the shelf" for code in (INSTEAD, BESIDE)}
     for row in prices().values():
         assert Decimal(row.parts_low) <= Decimal(row.parts) <= Decimal(row.parts_high)
         assert 0.0 < row.hours_low < row.hours < row.hours_high

@@ -219,3 +219,19 @@ def test_what_the_pickups_grade_takes_is_near_a_rough_sum() -> None:
     flow, pressure = re.search(r"even odds take (\d+) cfm at ([\d.]+) inH2O", told).groups()  # type: ignore[union-attr]
     assert float(flow) == pytest.approx(3700, rel=0.2)
     assert float(pressure) == pytest.approx(0.8, abs=0.25)
+
+
+def told_of_gaps(*gaps: str, units: str = "in") -> list[tuple[str, str, str]]:
+    """Code, place and numbers of the findings on gaps, for coolers with these lines of `gap`."""
+    coolers = "".join(f'[[ahead]]\ncode = "C{i}"\nkind = "oil cooler"\n{gap}\n' for i, gap in enumerate(gaps))
+    answer = answered(f'units = "{units}"\n' + boxed(16, 1950, 17).replace("[[fans]]", coolers + "[[fans]]"))
+    return [(f.code, f.place, f.because) for f in answer.findings if f.code in ("A11", "A12")]
+
+
+@pytest.mark.practice("3/8 to 1/2 in between coolers: nearer packs with dirt and rubs, over 1 in wants shut sides")
+def test_the_gap_behind_a_cooler() -> None:
+    near, far = told_of_gaps('gap = "0.3 in, measured"', 'gap = "1 1/4 in"', "", 'gap = "3/8 in, measured"')
+    assert near == ("A11", "ahead: C0", "0.3 in from its back to the next face; the trade leaves 0.375 in to 0.5 in.")
+    assert far == ("A12", "ahead: C1", "1.25 in from its back to the next face; over 1 in wants shut sides.")
+    assert told_of_gaps('gap = "1/2 in, measured"', 'gap = "1 in"', "") == []
+    assert [code for code, _, _ in told_of_gaps("gap = 0", "gap = 10", "gap = 26", units="mm")] == ["A11", "A12"]

@@ -21,6 +21,7 @@ from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
+from shroudwright.job.shelf import ShelfFan
 from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
@@ -38,7 +39,7 @@ from shroudwright.wiring.circuits import FanCircuit
 READINGS_NAMED = 3
 
 
-def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
+def assess(job: Job, draws: int = DRAWS, seed: int = SEED, *, shelf: Sequence[ShelfFan] = ()) -> Assessment:
     """Say whether a job's cooling holds in every driving case, how sure that is, and what to measure next.
 
     Parameters
@@ -49,6 +50,8 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
         Draws behind every band.
     seed : int
         Of the draws.
+    shelf : sequence of ShelfFan
+        The shop's own, if it has one: fans that a fix fits then come off it.
 
     Returns
     -------
@@ -60,10 +63,12 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED) -> Assessment:
     InputError
         If the job cannot be worked out, with every reason.
     """
-    return assess_and_plan(job, draws, seed)[0]
+    return assess_and_plan(job, draws, seed, shelf=shelf)[0]
 
 
-def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Assessment, Plan]:
+def assess_and_plan(
+    job: Job, draws: int = DRAWS, seed: int = SEED, *, shelf: Sequence[ShelfFan] = ()
+) -> tuple[Assessment, Plan]:
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
     known = priors(job)
     filled = Filled(job, draw(known, draws, seed), {path: word.value for path, word in words(job).items()})
@@ -91,7 +96,7 @@ def assess_and_plan(job: Job, draws: int = DRAWS, seed: int = SEED) -> tuple[Ass
     )
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
-    fixes, smallest_set = find_fixes(filled, known, solved, cases, governing)
+    fixes, smallest_set = find_fixes(filled, known, solved, cases, governing, shelf)
     answer = Assessment(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,

@@ -254,7 +254,9 @@ class FixAnswer(_Record):
     governing: FixEffect
     elsewhere: list[FixEffect]
     from_no_way_out: bool = Field(description="the governing case is past the 150 K that is counted before it")
-    parts: MoneyBand | None = Field(description="null where the shop reckons in another currency than the list")
+    parts: MoneyBand | None = Field(
+        description="null where a price is not known or in another currency than the shop's"
+    )
     hours: Band
     cost: MoneyBand | None = Field(description="parts and hours at the shop's rate")
     currency: str

@@ -7,35 +7,33 @@ between two answers to the same draw. A chance is the job's own plus what change
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from decimal import ROUND_HALF_UP, Decimal
-from functools import cache
 from itertools import combinations
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.assessment import Band, CaseAnswer, FixAnswer, FixEffect, FixSet, MoneyBand
-from shroudwright.catalogue.read import table
+from shroudwright.assessment import Band, CaseAnswer, FixAnswer, FixEffect, FixSet
+from shroudwright.fix_prices import cost_of, not_with, row_of
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.priors import Prior
+from shroudwright.job.shelf import ShelfFan
 from shroudwright.judge import AN_HOUR, Solved
 from shroudwright.materials.coolant import coolant_table, freeze_point
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.price.bill import DEFAULT_LABOUR_RATE, money
 from shroudwright.remedies import (
     LEAN_SHARE,
     REMEDIES,
     ROW,
     Package,
-    brushed_fans,
     package_of,
     rating_wanted,
     shroud_wanted,
 )
+from shroudwright.shelf_fixes import Offer, offers_of, remedies_with
 from shroudwright.speech import SHOPS
 from shroudwright.uncertain.bands import HOLDS, band
 from shroudwright.uncertain.causes import MOST_RISE
@@ -55,28 +53,6 @@ GENERIC = ("stronger fan",)
 Numbers = NDArray[np.float64]
 
 
-class Price(NamedTuple):
-    """One fix in the shop's terms."""
-
-    code: str
-    fix: str
-    do: str
-    conflicts: str
-    not_with: str | None
-    """codes between semicolons, [text]"""
-    per: str
-    """job or fan, [text]"""
-    parts_low: str
-    parts: str
-    parts_high: str
-    currency: str
-    hours_low: float
-    """[s]"""
-    hours: float
-    hours_high: float
-    source: str
-
-
 class _Outcome(NamedTuple):
     """A case solved: rise over outside air, K, or seconds of a pull; room to the limit, K or s; whether it holds."""
 
@@ -88,14 +64,13 @@ class _Outcome(NamedTuple):
 Codes = tuple[str, ...]
 
 
-@cache
-def prices() -> dict[str, Price]:
-    """Return the table of fixes by code."""
-    return {row.code: row for row in table("fixes.csv", Price)}
-
-
 def find_fixes(
-    filled: Filled, known: Mapping[str, Prior], solved: Sequence[Solved], cases: Sequence[CaseAnswer], governing: int
+    filled: Filled,
+    known: Mapping[str, Prior],
+    solved: Sequence[Solved],
+    cases: Sequence[CaseAnswer],
+    governing: int,
+    shelf: Sequence[ShelfFan] = (),
 ) -> tuple[list[FixAnswer], FixSet | None]:
     """Say what would mend a job, and the fewest fixes that make every case hold.
 
@@ -111,6 +86,8 @@ def find_fixes(
         The same cases, judged.
     governing : int
         The case that decides.
+    shelf : sequence of ShelfFan
+        The shop's own, if it has one: fans that are fitted then come off it.
 
     Returns
     -------
@@ -123,12 +100,14 @@ def find_fixes(
     failing = [i for i, case in enumerate(cases) if case.verdict != "holds"]
     if not failing:
         return [], None
-    search, check = (_Search(filled, known, solved, cases, draws) for draws in (PAIRED_DRAWS, CHECKED_DRAWS))
+    asked = next((i for i in (governing, *failing) if filled.job.cases[i].fans_on != ()), governing)
+    offers = offers_of(package_of(filled, known, 1), shelf, asked) if shelf else None
+    search, check = (_Search(filled, known, solved, cases, draws, offers) for draws in (PAIRED_DRAWS, CHECKED_DRAWS))
     search.solve([(code,) for code in REMEDIES], range(len(cases)))
     useful = [code for code in REMEDIES if any(search.is_worth((code,), i) for i in failing)]
     figures = _figures(search.filled)
     answers = [_answer(search, code, governing, figures) for code in useful]
-    answers.sort(key=lambda item: -_gain_for_money(item))
+    answers.sort(key=_gain_for_money, reverse=True)
     return answers, _smallest_set(search, check, useful, failing)
 
 
@@ -142,10 +121,13 @@ class _Search:
         solved: Sequence[Solved],
         cases: Sequence[CaseAnswer],
         draws: int,
+        offers: Mapping[str, Offer] | None,
     ) -> None:
         rows = min(1 + draws, filled.count)
         as_it_is = package_of(filled, known, rows)
         self.filled, self.solved, self.cases = as_it_is.filled, solved, cases
+        self.offers = offers or {}
+        self.remedies = REMEDIES if offers is None else remedies_with(REMEDIES, offers)
         self.packages: dict[Codes, Package | None] = {(): as_it_is}
         self.circuits: dict[Codes, tuple[FanCircuit, ...]] = {}
         self.outcomes: dict[tuple[Codes, int], _Outcome] = {
@@ -157,7 +139,7 @@ class _Search:
         """Put a set of fixes together, in the order of `REMEDIES`; None where one of them finds nothing to do."""
         if codes not in self.packages:
             before = self.with_fixes(codes[:-1])
-            self.packages[codes] = None if before is None else REMEDIES[codes[-1]](before)
+            self.packages[codes] = None if before is None else self.remedies[codes[-1]](before)
         return self.packages[codes]
 
     def solve(self, sets: Iterable[Codes], indices: Iterable[int]) -> None:
@@ -246,10 +228,11 @@ def _effect(search: _Search, codes: Codes, index: int) -> FixEffect:
     )
 
 
-def _gain_for_money(item: FixAnswer) -> float:
+def _gain_for_money(item: FixAnswer) -> tuple[bool, float]:
+    """Gain for the money, or the gain alone ahead of none whose money is known."""
     gained = item.governing.degrees or item.governing.seconds
     assert gained is not None
-    return gained.value if item.per_100 is None else item.per_100
+    return item.per_100 is not None, gained.value if item.per_100 is None else item.per_100
 
 
 def _figures(filled: Filled) -> dict[str, str]:
@@ -263,21 +246,35 @@ def _figures(filled: Filled) -> dict[str, str]:
     }
 
 
+def _words_of(search: _Search, code: str) -> dict[str, str]:
+    """Return the words for fans off a shelf, where a fix has some."""
+    if code not in search.offers:
+        return {}
+    offer, filled = search.offers[code], search.filled
+    return {
+        "fans": offer.name,
+        "old": ", ".join(fan.code for fan in filled.job.fans),
+        "depth": SHOPS[filled.job.units or "in"].size(offer.depth),
+        "amps": f"{offer.amps:.0f} A",
+    }
+
+
 def _answer(search: _Search, code: str, governing: int, figures: Mapping[str, str]) -> FixAnswer:
-    row = prices()[code]
+    row = row_of(code, search.offers)
+    words = {**figures, **_words_of(search, code)}
     effects = [_effect(search, (code,), index) for index in range(len(search.cases))]
     effect = effects.pop(governing)
     gained = effect.degrees or effect.seconds
     assert gained is not None
-    parts, hours, cost, currency = _cost(search.filled, [code])
+    parts, hours, cost, currency = cost_of(search.filled, [code], search.offers)
     before = search.outcomes[(), governing].figure[1:]
     return FixAnswer(
         code=code,
-        fix=row.fix,
-        do=row.do.format(**figures),
-        conflicts=row.conflicts.format(**figures),
-        not_with=_not_with(row),
-        is_generic=code in GENERIC,
+        fix=row.fix.format(**words),
+        do=row.do.format(**words),
+        conflicts=row.conflicts.format(**words),
+        not_with=not_with(code),
+        is_generic=code in GENERIC and code not in search.offers,
         governing=effect,
         elsewhere=effects,
         from_no_way_out=bool(effect.degrees and np.median(before) >= MOST_RISE),
@@ -289,44 +286,8 @@ def _answer(search: _Search, code: str, governing: int, figures: Mapping[str, st
     )
 
 
-def _not_with(row: Price) -> list[str]:
-    return [code.strip() for code in (row.not_with or "").split(";") if code.strip()]
-
-
-def _cost(filled: Filled, codes: Sequence[str]) -> tuple[MoneyBand | None, Band, MoneyBand | None, str]:
-    """Parts, hours, both together at the shop's rate, and the currency; no money where the list has another."""
-    rate, currency = money(str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE))
-    rows = [prices()[code] for code in codes]
-    counts = [_count(filled, row) for row in rows]
-    hours = [
-        sum(n * getattr(row, f"hours{end}") for n, row in zip(counts, rows, strict=True)) / 3600.0 for end in _ENDS
-    ]
-    spent = Band(value=hours[0], low=hours[1], high=hours[2])
-    if any(row.currency != currency for row in rows):
-        return None, spent, None, currency
-    parts = [
-        sum(n * Decimal(getattr(row, f"parts{end}")) for n, row in zip(counts, rows, strict=True)) for end in _ENDS
-    ]
-    whole = [part + rate * Decimal(str(hour)) for part, hour in zip(parts, hours, strict=True)]
-    return _money_band(parts), spent, _money_band(whole), currency
-
-
-_ENDS = ("", "_low", "_high")
-
-
-def _money_band(amounts: Sequence[Decimal | int]) -> MoneyBand:
-    value, low, high = (str(Decimal(amount).quantize(Decimal("0.01"), ROUND_HALF_UP)) for amount in amounts)
-    return MoneyBand(value=value, low=low, high=high)
-
-
-def _count(filled: Filled, row: Price) -> int:
-    if row.per != "fan":
-        return 1
-    return len(brushed_fans(filled)) if row.code == "stronger fan" else len(filled.job.fans)
-
-
 def _stand_together(codes: Sequence[str]) -> bool:
-    return not any(other in _not_with(prices()[code]) for code in codes for other in codes)
+    return not any(other in not_with(code) for code in codes for other in codes)
 
 
 def _smallest_set(search: _Search, check: _Search, useful: Sequence[str], failing: Sequence[int]) -> FixSet | None:
@@ -337,7 +298,7 @@ def _smallest_set(search: _Search, check: _Search, useful: Sequence[str], failin
         """How far a set should go if its gains add up: 1 for each failing case with enough."""
         return float(np.minimum(sum(alone[code] for code in codes), 1.0).sum())
 
-    def likeliest(codes: Codes) -> tuple[float, float]:
+    def likeliest(codes: Codes) -> tuple[float, tuple[bool, float]]:
         return -round(reach(codes), 2), _dearness(search, codes)
 
     best = sorted(useful, key=lambda code: likeliest((code,)))[:BEST]
@@ -368,14 +329,15 @@ def _in_order(codes: Iterable[str]) -> Codes:
     return tuple(code for code in REMEDIES if code in set(codes))
 
 
-def _dearness(search: _Search, codes: Codes) -> float:
-    _, hours, cost, _ = _cost(search.filled, codes)
-    return hours.value if cost is None else float(cost.value)
+def _dearness(search: _Search, codes: Codes) -> tuple[bool, float]:
+    """Money, or hours behind every set whose money is known."""
+    _, hours, cost, _ = cost_of(search.filled, codes, search.offers)
+    return cost is None, hours.value if cost is None else float(cost.value)
 
 
 def _fix_set(search: _Search, codes: Codes) -> FixSet:
     worst = search.worst(codes)
-    _, hours, cost, currency = _cost(search.filled, codes)
+    _, hours, cost, currency = cost_of(search.filled, codes, search.offers)
     chance = search.chance(codes, worst)
     return FixSet(
         codes=list(codes),

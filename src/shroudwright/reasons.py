@@ -24,11 +24,14 @@ from shroudwright.speech import SHOPS, Dialect
 from shroudwright.uncertain.bands import leverage
 
 STANDARD_AIR = 1.204
+INCH = 0.0254
 LOW_VOLTS = 12.8
 SHALLOW = 0.019
 MUCH_RECIRCULATION = 0.15
 MUCH_BEHIND = 0.5
 BARE = 0.85
+LEAST_GAP, MOST_GAP = 0.0095, 0.0255
+"""From a cooler's back to the next face, 3/8 and 1 in with rounding: common practice, no source, [m]"""
 WIDE_DROP = 11.1
 MOSTLY = 0.5
 SOME = 0.1
@@ -64,6 +67,7 @@ def findings_of(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAn
         *_of_heat(cases, shop),
         *_of_claims(filled, shop),
         *_of_cover(filled, shop),
+        *_of_gaps(filled, shop),
         *_of_air(cases, filled, shop),
         *_of_coolant(filled, solved, cases, shop),
     ]
@@ -185,6 +189,35 @@ def _of_what_stands_behind(filled: Filled) -> Iterator[FindingAnswer]:
                 "More room behind the fan: core forward, a thinner fan, or the fan to one side of what is there.",
                 "practice",
                 f"fans: {fan.code}",
+            )
+
+
+def _of_gaps(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
+    for cooler in filled.job.ahead:
+        if cooler.gap is None:
+            continue
+        gap, place = cooler.gap.value, f"ahead: {cooler.code}"
+        if gap < LEAST_GAP:
+            yield _finding(
+                "A11",
+                "watch",
+                f"{cooler.code} is so near the next face that dirt packs between them and they may rub.",
+                f"{shop.size(gap)} from its back to the next face; the trade leaves {shop.size(0.375 * INCH)} to "
+                f"{shop.size(0.5 * INCH)}.",
+                "Space it off on brackets with rubber, and leave a way to wash between them.",
+                "practice",
+                place,
+            )
+        elif gap > MOST_GAP:
+            yield _finding(
+                "A12",
+                "note",
+                f"{cooler.code} stands far off the next face: air goes round between them unless the sides are shut.",
+                f"{shop.size(gap)} from its back to the next face; over {shop.size(INCH)} wants shut sides.",
+                "Shut the sides between the two with plates and seal, or bring them together; where they are shut, "
+                "leave it.",
+                "practice",
+                place,
             )
 
 

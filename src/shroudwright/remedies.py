@@ -3,6 +3,11 @@
 Package        a filled job and the priors its draws came from
 package_of     a job's first draws as a package
 REMEDIES       code -> edit; an edit returns None where it does not apply
+retyped        a changed job filled, its untouched numbers on their draws
+refitted       a package on other fans
+in_a_row       places of fans side by side
+shroud_depth   from core to plate, none without a shroud
+has_own_volts  whether a case's volts are typed or measured
 rating_wanted  of an alternator that carries everything hot at idle
 shroud_wanted  depth of an ordinary shroud
 brushed_fans   places of the fans with brushes
@@ -11,7 +16,7 @@ A number that stays keeps its draws; one that moves to another row of the table 
 row at the rank it had, so that before and after are paired.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from zlib import crc32
@@ -101,7 +106,7 @@ def _at_rank(prior: Prior, base: Numbers | None, count: int) -> Numbers:
     return np.concatenate([[prior.median], prior.quantile((rank + 0.5) / max(count - 1, 1))])
 
 
-def _retyped(package: Package, job: Job) -> Package:
+def retyped(package: Package, job: Job) -> Package:
     """Fill a changed job: numbers whose prior is the same keep their draws."""
     known, filled = priors(job), package.filled
     drawn = dict(filled.drawn)
@@ -151,7 +156,8 @@ def _room(filled: Filled, fan_depth: float | None = None) -> float | None:
     return min(spots) - deep - float(filled["space.engine_rock"][0])
 
 
-def _shroud_depth(filled: Filled) -> float:
+def shroud_depth(filled: Filled) -> float:
+    """Return the depth from core to plate, nothing without a shroud, [m]."""
     return float(filled["shroud.depth"][0]) if _has_shroud(filled) else 0.0
 
 
@@ -184,10 +190,10 @@ def _full_shroud(package: Package) -> Package | None:
     filled = package.filled
     if not filled.job.fans or filled.word("shroud.type") == "full":
         return None
-    room, depth = _room(filled), max(shroud_wanted(), _shroud_depth(filled))
+    room, depth = _room(filled), max(shroud_wanted(), shroud_depth(filled))
     if room is not None:
         depth = min(depth, max(room, SHALLOWEST))
-    return _retyped(
+    return retyped(
         package,
         _section(
             filled.job,
@@ -236,14 +242,14 @@ def _flaps(package: Package) -> Package | None:
 def _stronger_fan(package: Package) -> Package | None:
     filled = package.filled
     weak, room = brushed_fans(filled), _room(filled, guesses()["fans.overall_depth"][-1].median)
-    if not weak or (room is not None and room < _shroud_depth(filled)):
+    if not weak or (room is not None and room < shroud_depth(filled)):
         return None
     unknown = dict.fromkeys(
         ("run_amps", "start_amps", "free_flow", "shutoff_pressure", "curve_standing", "air_density", "test_volts")
     )
     changed = {**unknown, "kind": "brushless", "curve": (), "overall_depth": None, "price": None}
     fans = tuple(fan.model_copy(update=changed) if i in weak else fan for i, fan in enumerate(filled.job.fans))
-    return _with_volts(filled, _retyped(package, filled.job.model_copy(update={"fans": fans})))
+    return _with_volts(filled, retyped(package, filled.job.model_copy(update={"fans": fans})))
 
 
 def brushed_fans(filled: Filled) -> list[int]:
@@ -256,37 +262,79 @@ def _second_fan(package: Package) -> Package | None:
     fans = filled.job.fans
     if not 0 < len(fans) < MAX_FANS:
         return None
-    sides = {"x": float(filled["core.width"][0]), "y": float(filled["core.height"][0])}
-    along = max(sides, key=sides.__getitem__)
-    frames = [float(filled[f"fans.{i}.frame_size"][0]) for i in range(len(fans))]
-    frames.append(frames[-1])
-    if sum(frames) > max(sides.values()) or max(frames) > min(sides.values()):
+    sizes = [float(filled[f"fans.{i}.frame_size"][0]) for i in range(len(fans))]
+    places = in_a_row(filled, [(size, size) for size in (*sizes, sizes[-1])])
+    if places is None:
         return None
-    code = f"{fans[-1].code} again"
-    row = [*fans, fans[-1].model_copy(update={"code": code})]
-    slack = (sides[along] - sum(frames)) / len(row)
-    placed, reached = [], 0.0
-    for fan, frame in zip(row, frames, strict=True):
-        centre = {"x": 0.5 * sides["x"], "y": 0.5 * sides["y"], along: reached + 0.5 * (frame + slack)}
-        placed.append(_at(fan, centre) if fans[0].x is not None else fan)
-        reached += frame + slack
+    return refitted(package, (*fans, fans[-1].model_copy(update={"code": f"{fans[-1].code} again"})), places)
+
+
+def in_a_row(filled: Filled, frames: Sequence[tuple[float, float]]) -> list[tuple[float, float]] | None:
+    """Return the centres of frames in a row along the core's longer side.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    frames : sequence of (float, float)
+        Size of each along the row and across it, [m]
+
+    Returns
+    -------
+    list of (float, float) or None
+        x and y from the core's lower left corner, [m]; None where they do not fit.
+    """
+    width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
+    long, short = max(width, height), min(width, height)
+    slack = (long - sum(along for along, _ in frames)) / len(frames)
+    if slack < 0.0 or max(across for _, across in frames) > short:
+        return None
+    centres, reached = [], 0.0
+    for along, _ in frames:
+        centres.append(reached + 0.5 * (along + slack))
+        reached += along + slack
+    return [(at, 0.5 * height) if width >= height else (0.5 * width, at) for at in centres]
+
+
+def refitted(package: Package, fans: Sequence[Fan], places: Sequence[tuple[float, float]]) -> Package:
+    """Put other fans into a package.
+
+    Parameters
+    ----------
+    package : Package
+    fans : sequence of Fan
+        All there will be; those of new codes run wherever some fan did.
+    places : sequence of (float, float)
+        Their centres, used where the fans there now have places, [m]
+
+    Returns
+    -------
+    Package
+        With volts, typed or not, moved as the alternator's share of them is.
+    """
+    filled, before = package.filled, package.filled.job.fans
+    if before[0].x is not None:
+        fans = [_at(fan, *place) for fan, place in zip(fans, places, strict=True)]
+    codes, old = [fan.code for fan in fans], {fan.code for fan in before}
     cases = tuple(
-        case.model_copy(update={"fans_on": (*case.fans_on, code)}) if case.fans_on else case
+        case.model_copy(update={"fans_on": tuple(code for code in codes if code in case.fans_on or code not in old)})
+        if case.fans_on
+        else case
         for case in filled.job.cases
     )
-    job = filled.job.model_copy(update={"fans": tuple(placed), "cases": cases})
-    return _with_volts(filled, _retyped(package, job))
+    job = filled.job.model_copy(update={"fans": tuple(fans), "cases": cases})
+    return _with_volts(filled, retyped(package, job))
 
 
-def _at(fan: Fan, centre: Mapping[str, float]) -> Fan:
-    return fan.model_copy(update={axis: _reading(value, "length", "measured") for axis, value in centre.items()})
+def _at(fan: Fan, x: float, y: float) -> Fan:
+    return fan.model_copy(update={"x": _reading(x, "length", "measured"), "y": _reading(y, "length", "measured")})
 
 
 def _duct(package: Package) -> Package | None:
     filled = package.filled
     if filled.word("opening.type") in ("ducted", "side", "rear"):
         return None
-    ducted = _retyped(package, _section(filled.job, "opening", type="ducted", pressure_share=None, recirculation=None))
+    ducted = retyped(package, _section(filled.job, "opening", type="ducted", pressure_share=None, recirculation=None))
     changed: dict[str, Numbers] = {}
     for field, own, better in (
         ("pressure_share", "inlet_pressure_share", np.maximum),
@@ -315,10 +363,10 @@ def _move_condenser(package: Package) -> Package | None:
 def _thicker_core(package: Package) -> Package | None:
     filled = package.filled
     core, depth, room = filled.job.core, float(filled["core.depth"][0]), _room(filled)
-    if depth + ROW > DEEPEST_CORE or (room is not None and room < _shroud_depth(filled) + ROW):
+    if depth + ROW > DEEPEST_CORE or (room is not None and room < shroud_depth(filled) + ROW):
         return None
     rows = None if core.rows is None else _reading(core.rows.value + 1.0, core.rows.kind, core.rows.standing)
-    return _retyped(package, _section(filled.job, "core", depth=_reading(depth + ROW, "length", "measured"), rows=rows))
+    return retyped(package, _section(filled.job, "core", depth=_reading(depth + ROW, "length", "measured"), rows=rows))
 
 
 def _clean(package: Package) -> Package | None:
@@ -354,7 +402,7 @@ def _wire(package: Package) -> Package | None:
     if now[0] <= best:
         return None
     typed = _section(filled.job, "electrical", path_resistance=_reading(best, "resistance", "catalogue"))
-    mended = _retyped(package, typed)
+    mended = retyped(package, typed)
     return _drawn(mended, {"electrical.path_resistance": np.minimum(now, mended.filled["electrical.path_resistance"])})
 
 
@@ -398,8 +446,6 @@ def _heat_of_idle_up(before: Filled, after: Filled) -> dict[str, Numbers]:
 def _with_volts(before: Filled, after: Package) -> Package:
     """Volts that were typed or measured move as the alternator's share of them does."""
     filled, full = after.filled, before["electrical.source_volts"]
-    typed = before.job.electrical.source_volts
-    is_measured = typed is not None and typed.standing == "measured"
     was, now = circuits_of(before), circuits_of(filled)
     changed = {}
     for index in _standing_cases(before):
@@ -408,10 +454,16 @@ def _with_volts(before: Filled, after: Package) -> Package:
             alternator_margin(job, index, running_amps(job, index, wires))
             for job, wires in ((before, was), (filled, now))
         ]
-        if (path in before.drawn or is_measured) and margins[0] is not None and margins[1] is not None:
+        if has_own_volts(before, index) and margins[0] is not None and margins[1] is not None:
             gained = volts_at_source(margins[1], full) - volts_at_source(margins[0], full)
             changed[path] = source_volts(before, index, running_amps(before, index, was)) + gained
     return _drawn(after, changed) or after
+
+
+def has_own_volts(filled: Filled, index: int) -> bool:
+    """Return whether a case's volts are typed or measured, so that they already hold the alternator's share."""
+    typed = filled.job.electrical.source_volts
+    return f"cases.{index}.volts" in filled.drawn or (typed is not None and typed.standing == "measured")
 
 
 def _alternator(package: Package) -> Package | None:

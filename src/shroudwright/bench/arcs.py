@@ -6,6 +6,7 @@ length          once round
 area            enclosed, positive counter-clockwise
 box             the least upright box around it
 contains        whether a point is inside
+inside          the same for many points at once
 distance        from a point to the line
 moved           shifted
 rectangle       with rounded corners
@@ -17,6 +18,9 @@ An outline is a closed tuple of `Vertex`, the last joined to the first. Nothing 
 import math
 from collections.abc import Iterator
 from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from shroudwright.bench.registry import offer
 
@@ -232,6 +236,36 @@ def contains(outline: Outline, x: float, y: float) -> bool:
             if (y1 > y) != (y2 > y) and crossing > x:
                 inside = not inside
     return inside
+
+
+def inside(outline: Outline, x: ArrayLike, y: ArrayLike) -> NDArray[np.bool_]:
+    """Whether points are inside an outline, for many at once.
+
+    Parameters
+    ----------
+    outline : tuple of Vertex
+        Closed, not crossing itself, either way round, [m]
+    x, y : array
+        The points, of shapes that go together, [m]
+
+    Returns
+    -------
+    inside : array of bool
+        Either answer on the line itself.
+    """
+    x, y = np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(y, dtype=float))
+    crossings = np.zeros(x.shape, dtype=np.int64)
+    for item in _segments(outline):
+        if isinstance(item, Straight):
+            if item.y1 != item.y2:
+                at = item.x1 + (y - item.y1) / (item.y2 - item.y1) * (item.x2 - item.x1)
+                crossings += ((item.y1 > y) != (item.y2 > y)) & (at > x)
+            continue
+        reach = np.sqrt(np.maximum(item.radius**2 - (y - item.y) ** 2, 0.0))
+        for y1, y2, turned in _rises(item, item.y):
+            at = item.x + math.copysign(1.0, turned - item.x) * reach
+            crossings += ((y1 > y) != (y2 > y)) & (at > x)
+    return np.asarray(crossings % 2 == 1)
 
 
 def _rises(item: Straight | Arc, y: float) -> Iterator[tuple[float, float, float]]:

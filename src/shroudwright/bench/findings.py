@@ -31,6 +31,8 @@ CODES: dict[str, str] = {
     "A08": "The radiator breathes hot air.",
     "A09": "Much air goes round again at a standstill.",
     "A10": "Something stands close behind a fan.",
+    "A11": "A cooler ahead is too near the next face.",
+    "A12": "A cooler ahead stands far off the next face.",
     "K01": "Boiling decides the limit.",
     "K02": "The thermostat is not full open until past the limit.",
     "K03": "A rich mix carries less heat.",

@@ -15,9 +15,9 @@ from itertools import combinations
 from typing import Literal
 
 from shroudwright.choose.fit import ROUNDING, Box, Spot, clears, room_wanted
-from shroudwright.choose.rows import Known, Members
+from shroudwright.fan_sets import Known, Members, full_on
 from shroudwright.fans.claim import claim_verdict, implied_efficiency
-from shroudwright.job.drive import BeltFan, Case
+from shroudwright.job.drive import BeltFan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.speech import Dialect
@@ -68,7 +68,7 @@ def shrouded(job: Job) -> tuple[Job, list[str]]:
         assumed.append("A full shroud, where the job has none: bare fans move less air through less of the core.")
     named = [case.name for case in job.cases if case.fans_on or case.fans_low or case.percent_on]
     if named:
-        cases = tuple(_full_on(case) if case.name in named else case for case in job.cases)
+        cases = tuple(full_on(case) if case.name in named else case for case in job.cases)
         job = job.model_copy(update={"cases": cases})
         assumed.append(f"Every fan of a set runs full on in {', '.join(named)}, where the job runs its own otherwise.")
     if has_belt_fan(job):
@@ -77,12 +77,6 @@ def shrouded(job: Job) -> tuple[Job, list[str]]:
     if not job.space.depth_map:
         assumed.append("Any depth will do: the job says nothing of the room behind the core.")
     return job, assumed
-
-
-def _full_on(case: Case) -> Case:
-    """Run every fan full on, or none where none is to run."""
-    update = {"fans_on": None if case.fans_on else case.fans_on, "fans_low": None, "percent_on": None}
-    return case.model_copy(update=update)
 
 
 def room_of(known: Known) -> Room:

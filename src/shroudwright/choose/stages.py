@@ -17,7 +17,6 @@ from shroudwright.assessment import Band
 from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.choose.marks import unbeaten
 from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
-from shroudwright.choose.rows import FLOW, Batch, Columns, Known, Members, columns_of, known_of
 from shroudwright.choose.sizes import (
     Candidate,
     alike,
@@ -28,6 +27,7 @@ from shroudwright.choose.sizes import (
     shrouded,
     unlike,
 )
+from shroudwright.fan_sets import FLOW, Batch, Columns, Known, columns_of, flows_of, known_of, turned
 from shroudwright.fans.noise import add_levels
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import glycol_of
@@ -147,7 +147,7 @@ def choose(
     wanted = next((fan.direction for fan in job.fans if fan.direction), "puller")
     shop = SHOPS[job.units or "in"]
     progress("filling in the job and the shelf", 0.0)
-    known = known_of(job, [_turned(item, wanted) for item in shelf], draws)
+    known = known_of(job, [turned(item, wanted) for item in shelf], draws)
     middle = Filled(known.job, {path: values[:1] for path, values in known.drawn.items()}, known.words)
     asked = np.array(
         [
@@ -190,14 +190,6 @@ def choose(
     )
 
 
-def _turned(item: ShelfFan, wanted: str) -> ShelfFan:
-    """A fan with straight blades, the way round the job wants it."""
-    if not item.fits_either_way:
-        return item
-    fan = item.fan.model_copy(update={"direction": wanted})
-    return ShelfFan(fan, True, item.frame_short, item.fans_in_frame, item.box_power, item.note)
-
-
 def _margins(work: _Work, index: int, p: Any, limit: NDArray[np.float64], r: Any) -> NDArray[np.float64]:
     """Limit less coolant, K; a pull's coolant climbs in a straight line to the limit, and is read when it must last."""
     if work.known.job.cases[index].kind == "pull":
@@ -226,18 +218,6 @@ def _batches(work: _Work, sets: Sequence[Any], rows: int, words: str) -> Any:
         yield sets[first : first + size]
 
 
-def _flows(known: Known, sets: Sequence[Members], kept: dict[Any, NDArray[np.float64]]) -> NDArray[np.float64]:
-    """Draws of real flow over the curves' for each set, worked out once for each way a set's curves are known."""
-    rows = []
-    for members in sets:
-        fans = [known.shelf[fan] for fan in members]
-        key = frozenset((fan.curve_standing, fan.free_flow and fan.free_flow.standing) for fan in fans)
-        if key not in kept:
-            kept[key] = known.drawn_flow(members)
-        rows.append(kept[key])
-    return np.array(rows)
-
-
 def _at_the_middle(work: _Work, candidates: Sequence[Candidate], words: str) -> list[_Balanced]:
     known = work.known
     if not candidates:
@@ -248,7 +228,7 @@ def _at_the_middle(work: _Work, candidates: Sequence[Candidate], words: str) -> 
     found = []
     for part in _batches(work, candidates, 1, words):
         sets = [each.members for each in part]
-        batch = Batch(known, sets, columns, _flows(known, sets, kept), [0])
+        batch = Batch(known, sets, columns, flows_of(known, sets, kept), [0])
         solved = [_solved(work, batch, index) for index in range(len(known.job.cases))]
         margins = np.stack([margin[:, 0] for margin, _ in solved], axis=1)
         air = np.min([r["air_mass_flow"][:, 0] for _, r in solved], axis=0)
@@ -311,7 +291,7 @@ def _batch(
     picked: Sequence[int],
 ) -> Batch:
     sets = [each.candidate.members for each in part]
-    return Batch(known, sets, columns, _flows(known, sets, kept), picked)
+    return Batch(known, sets, columns, flows_of(known, sets, kept), picked)
 
 
 def _answer(

@@ -18,6 +18,9 @@ app = typer.Typer(
     help="Cooling for one-off vehicles: will it hold, how sure is that, and what to measure next.",
 )
 
+ShelfFile = Annotated[
+    Path | None, typer.Option(metavar="FILE.csv", help="your own parts shelf: fixes that fit fans name the best of it")
+]
 JobFile = Annotated[Path, typer.Argument(metavar="JOB", help="a job file, such as my.job.toml")]
 
 
@@ -59,6 +62,7 @@ def _units(typed: str) -> Literal["in", "mm"]:
 @app.command()
 def assess(
     job: JobFile,
+    shelf: ShelfFile = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
     guesses: Annotated[bool, typer.Option("--guesses", help="List every guess used.")] = False,
@@ -66,9 +70,10 @@ def assess(
     """Say whether a job's cooling holds in every driving case."""
     from shroudwright.assess import assess as answer_for
     from shroudwright.job.files import read_job
+    from shroudwright.job.shelf import read_shelf
 
     read = read_job(job)
-    answer = answer_for(read)
+    answer = answer_for(read, shelf=read_shelf(shelf) if shelf else ())
     if as_json:
         print(answer.to_json())
     else:
@@ -103,13 +108,15 @@ def choose(
 def packet(
     job: JobFile,
     out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write into")],
+    shelf: ShelfFile = None,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
 ) -> None:
     """Write the packet: PDF, cut files, pictures, wire and parts lists, the whole answer."""
     from shroudwright.doors.papers import write_packet
     from shroudwright.job.files import read_job
+    from shroudwright.job.shelf import read_shelf
 
-    answer, written = write_packet(read_job(job), out)
+    answer, written = write_packet(read_job(job), out, read_shelf(shelf) if shelf else ())
     print("wrote " + ", ".join(str(path) for path in written))
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     for finding in stops:

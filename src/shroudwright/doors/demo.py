@@ -1,4 +1,4 @@
-"""The shipped demo: the whole main job on an invented vehicle, and what it wrote.
+"""The shipped demo: the whole main job on an invented vehicle and shelf, and what it wrote.
 
 run
 """
@@ -10,6 +10,7 @@ from shroudwright.bench.errors import InputError
 from shroudwright.doors.papers import write_packet
 from shroudwright.doors.say import console, say_assessment
 from shroudwright.job.files import parse_job
+from shroudwright.job.shelf import shipped_shelf
 
 NAME = "demo.job.toml"
 
@@ -29,7 +30,7 @@ def run(out: Path) -> None:
     """
     typed = files("shroudwright.job").joinpath(NAME).read_bytes()
     job = parse_job(typed, NAME)
-    answer, written = write_packet(job, out)
+    answer, written = write_packet(job, out, shipped_shelf())
     say_assessment(console(), answer, job.units or "in")
     try:
         (out / NAME).write_bytes(typed)

@@ -3,15 +3,17 @@
 write_packet    assess a job and write all its papers into a folder
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.job.model import Job
+from shroudwright.job.shelf import ShelfFan
 from shroudwright.packet.folder import write
 
 
-def write_packet(job: Job, out: Path) -> tuple[Assessment, list[Path]]:
+def write_packet(job: Job, out: Path, shelf: Sequence[ShelfFan] = ()) -> tuple[Assessment, list[Path]]:
     """Assess a job and write its packet.
 
     Parameters
@@ -20,6 +22,8 @@ def write_packet(job: Job, out: Path) -> tuple[Assessment, list[Path]]:
         As read.
     out : Path
         Folder to write into; made if it is not there.
+    shelf : sequence of ShelfFan
+        The shop's own, if it has one.
 
     Returns
     -------
@@ -30,5 +34,5 @@ def write_packet(job: Job, out: Path) -> tuple[Assessment, list[Path]]:
     InputError
         If the job cannot be worked out or the folder cannot be written.
     """
-    answer, plan = assess_and_plan(job)
+    answer, plan = assess_and_plan(job, shelf=shelf)
     return answer, write(out, answer, job.units or "in", plan)

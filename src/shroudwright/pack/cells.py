@@ -1,18 +1,52 @@
 """A plenum between core and shroud cut into cells, and what sets its air moving.
 
-Cells    the cells: depth, core, openings, flaps, gaps
-Law      the core's loss and the pressures either side
-Blowers  the fans in the openings, at their working density and speed
+Plenum          core, shroud and flaps in the core's axes
+Cells           the same cut into cells, openings included
+Law             the core's loss and the pressures either side
+Blowers         the fans in the openings, at their working density and speed
+cut             a plenum without openings -> Cells
+with_openings   round openings put into cells
 
 Arrays have shape (ny, nx), row 0 at the bottom, column 0 at the left, seen from behind.
 """
 
-from typing import NamedTuple
+import math
+from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
+
+from shroudwright.bench.arcs import Outline, box, inside
+from shroudwright.bench.compiled import batch, compilable
 
 Numbers = NDArray[np.float64]
+QUICK_CELLS, FINE_CELLS = 1536, 6144
+LEAST_DEPTH = 0.0025
+"""Depth a roll leaves at the wall, and the least a plenum is taken as: 0.1 in, [m]"""
+_SAMPLES = 8
+
+
+class Plenum(NamedTuple):
+    """Core and shroud seen from behind, lengths in metres from the core's lower left corner."""
+
+    width: float
+    """Of the core's face, [m]"""
+    height: float
+    """Of the core's face, [m]"""
+    outlines: tuple[Outline, ...]
+    """Inner outline of every box; none without a shroud."""
+    depth: float
+    """Fins to plate at the bottom of the boxes, [m]"""
+    depth_top: float
+    """Fins to plate at their top, [m]"""
+    roll_radius: float = 0.0
+    """Inside radius of the rolled long edges, bottom and top, [m]"""
+    dividers: tuple[float, ...] = ()
+    """x of every plate that parts the plenum, [m]"""
+    flaps: tuple[tuple[float, float, float, float], ...] = ()
+    """Left, bottom, width, height of every flap opening, [m]"""
+    gaps: float = 0.0
+    """Area of the gaps round the boxes' edges, [m**2]"""
 
 
 class Cells(NamedTuple):
@@ -20,10 +54,16 @@ class Cells(NamedTuple):
 
     dx: float
     dy: float
+    left: float
+    """x of the grid's lower left corner in the core's axes, [m]"""
+    bottom: float
+    """y of the same, [m]"""
     depth: Numbers
     """Core face to shroud plate at the cell's centre, [m]"""
     core: Numbers
-    """Share of the cell through which core air enters: 0 over a tank or a side plate, [-]"""
+    """Share of the cell through which core air enters the plenum: 0 over a tank or a side plate, [-]"""
+    bare: Numbers
+    """Share of the cell that is core no shroud covers, [-]"""
     wet: NDArray[np.bool_]
     """Whether the cell belongs to the plenum."""
     open_x: NDArray[np.bool_]
@@ -74,3 +114,206 @@ class Blowers(NamedTuple):
     """Points used of each."""
     stopped: Numbers
     """0 for a running fan; else K rho / (2 A**2) of one that stands, passing air either way, [Pa s**2/m**6]"""
+
+
+def roll_width(depth: float, radius: float) -> float:
+    """How far in from the wall a rolled edge reaches.
+
+    The radius, or where the plenum is shallower the part of the roll that leaves `LEAST_DEPTH` at the wall.
+
+    Parameters
+    ----------
+    depth : float
+        Fins to plate, [m]
+    radius : float
+        Inside radius of the roll, [m]
+
+    Returns
+    -------
+    width : float
+        [m]
+    """
+    kept = max(radius - depth + LEAST_DEPTH, 0.0)
+    return math.sqrt(max(radius**2 - kept**2, 0.0)) if depth < radius else radius
+
+
+def _overlap(low: float, high: float, edges: Numbers) -> Numbers:
+    """Share of every cell of a line between two places."""
+    inner = np.minimum(edges[1:], high) - np.maximum(edges[:-1], low)
+    return np.asarray(np.maximum(inner, 0.0) / np.diff(edges))
+
+
+def _share_inside(outline: Outline, x: Numbers, y: Numbers) -> Numbers:
+    """Share of every cell inside an outline: exact for an upright rectangle, 8 x 8 samples for any other."""
+    around = box(outline)
+    corners = {(vertex.x, vertex.y) for vertex in outline}
+    whole = {(x_, y_) for x_ in (around.x1, around.x2) for y_ in (around.y1, around.y2)}
+    if corners == whole and not any(vertex.bulge for vertex in outline):
+        return np.outer(_overlap(around.y1, around.y2, y), _overlap(around.x1, around.x2, x))
+    steps = (np.arange(_SAMPLES) + 0.5) / _SAMPLES
+    xs = (x[:-1, np.newaxis] + np.diff(x)[:, np.newaxis] * steps).ravel()
+    ys = (y[:-1, np.newaxis] + np.diff(y)[:, np.newaxis] * steps).ravel()
+    found = inside(outline, xs, ys[:, np.newaxis])
+    return np.asarray(found.reshape(len(y) - 1, _SAMPLES, len(x) - 1, _SAMPLES).mean(axis=(1, 3)))
+
+
+def cut(plenum: Plenum, count: int) -> Cells:
+    """Cut a plenum into some count of cells, nearly square, openings still to be put in.
+
+    Parameters
+    ----------
+    plenum : Plenum
+        Core and shroud.
+    count : int
+        Cells wanted over the core and the boxes together, such as `QUICK_CELLS`.
+
+    Returns
+    -------
+    Cells
+        Without openings.
+    """
+    boxes = [box(outline) for outline in plenum.outlines]
+    left, bottom = (min([0.0, *(getattr(one, side) for one in boxes)]) for side in ("x1", "y1"))
+    right = max([plenum.width, *(one.x2 for one in boxes)])
+    top = max([plenum.height, *(one.y2 for one in boxes)])
+    side = math.sqrt((right - left) * (top - bottom) / count)
+    columns, rows = max(round((right - left) / side), 2), max(round((top - bottom) / side), 2)
+    x, y = np.linspace(left, right, columns + 1), np.linspace(bottom, top, rows + 1)
+    dx, dy = (right - left) / columns, (top - bottom) / rows
+    core = np.outer(_overlap(0.0, plenum.height, y), _overlap(0.0, plenum.width, x))
+    wet, part_of = np.zeros(core.shape, dtype=np.bool_), np.full(core.shape, -1)
+    covered = np.zeros_like(core)
+    for index, outline in enumerate(plenum.outlines):
+        share = _share_inside(outline, x, y)
+        covered += np.minimum(share, core)
+        wet |= share >= 0.5
+        part_of[share >= 0.5] = index
+    over = np.where(wet, covered, 0.0)
+    if np.any(over):
+        # What the staircase of cells leaves off or takes in is spread over the rest.
+        over = np.where(wet, np.minimum(over * (covered.sum() / over.sum()), 1.0), 0.0)
+    middle_x = 0.5 * (x[1:] + x[:-1])
+    open_x, open_y = part_of[:, 1:] == part_of[:, :-1], part_of[1:] == part_of[:-1]
+    for divider in plenum.dividers:
+        open_x[:, (middle_x[:-1] < divider) & (middle_x[1:] >= divider)] = False
+    flap = np.zeros_like(core)
+    for at_x, at_y, wide, high in plenum.flaps:
+        flap += dx * dy * np.outer(_overlap(at_y, at_y + high, y), _overlap(at_x, at_x + wide, x))
+    return Cells(
+        dx=dx,
+        dy=dy,
+        left=left,
+        bottom=bottom,
+        depth=_depths(plenum, boxes, x, y),
+        core=over,
+        bare=np.maximum(core - covered, 0.0),
+        wet=wet,
+        open_x=open_x,
+        open_y=open_y,
+        opening=np.full(core.shape, -1, dtype=np.int64),
+        disc=np.zeros((0, *core.shape)),
+        circles=np.zeros((0, 3)),
+        flap=np.where(wet, flap, 0.0),
+        gap=_round_the_edge(wet, dx, dy, plenum.gaps),
+    )
+
+
+def _depths(plenum: Plenum, boxes: list[Any], x: Numbers, y: Numbers) -> Numbers:
+    middle = 0.5 * (y[1:] + y[:-1])
+    low = min((one.y1 for one in boxes), default=0.0)
+    high = max((one.y2 for one in boxes), default=plenum.height)
+    depth = plenum.depth + (plenum.depth_top - plenum.depth) * (middle - low) / (high - low)
+    if plenum.roll_radius > 0.0:
+        for edge, depth_there in ((low, plenum.depth), (high, plenum.depth_top)):
+            width = roll_width(depth_there, plenum.roll_radius)
+            off = np.clip(width - np.abs(middle - edge), 0.0, plenum.roll_radius)
+            depth = depth - (plenum.roll_radius - np.sqrt(plenum.roll_radius**2 - off**2))
+    return np.repeat(np.maximum(depth, LEAST_DEPTH)[:, np.newaxis], len(x) - 1, axis=1)
+
+
+def _round_the_edge(wet: NDArray[np.bool_], dx: float, dy: float, area: float) -> Numbers:
+    """Spread an area over the cells at the edge, by the length of edge each has."""
+    around = np.pad(wet, 1)
+    edge = dy * (~around[1:-1, 2:] + 0.0 + ~around[1:-1, :-2]) + dx * (~around[2:, 1:-1] + 0.0 + ~around[:-2, 1:-1])
+    edge = np.where(wet, edge, 0.0)
+    return np.asarray(area * edge / edge.sum()) if edge.any() else np.zeros(wet.shape)
+
+
+def with_openings(cells: Cells, circles: ArrayLike) -> Cells:
+    """Put round openings into cells.
+
+    Parameters
+    ----------
+    cells : Cells
+        From `cut`.
+    circles : array
+        Centre in the core's axes and radius of each opening, shape (openings, 3), [m]
+
+    Returns
+    -------
+    Cells
+        With the openings in place of any that were there.
+    """
+    shifted = np.array(circles, dtype=float).reshape(-1, 3) - np.array([cells.left, cells.bottom, 0.0])
+    disc = np.zeros((len(shifted), *cells.depth.shape))
+    opening = np.full(cells.depth.shape, -1, dtype=np.int64)
+    _put(shifted, cells.dx, cells.dy, disc, opening)
+    return cells._replace(disc=disc, opening=opening, circles=shifted)
+
+
+@compilable
+def _quarter(x: float, y: float, radius: float) -> float:
+    """Area of a circle about the origin left of x and below y."""
+    x, y = min(max(x, -radius), radius), min(max(y, -radius), radius)
+    if x <= -radius or y <= -radius:
+        return 0.0
+    # Columns from -r to x: each from the lower half of the circle up to the lesser of y and its upper half.
+    reach = math.sqrt(radius * radius - y * y)
+    total = 0.0
+    if y >= 0.0:
+        total += 2.0 * _under(-radius, min(x, -reach), radius)
+        if x > -reach:
+            total += _under(-reach, min(x, reach), radius) + y * (min(x, reach) + reach)
+        if x > reach:
+            total += 2.0 * _under(reach, x, radius)
+    elif x > -reach:
+        total += _under(-reach, min(x, reach), radius) + y * (min(x, reach) + reach)
+    return total
+
+
+@compilable
+def _under(low: float, high: float, radius: float) -> float:
+    """Area under half a circle about the origin between two x."""
+    if high <= low:
+        return 0.0
+    return _primitive(high, radius) - _primitive(low, radius)
+
+
+@compilable
+def _primitive(x: float, radius: float) -> float:
+    x = min(max(x, -radius), radius)
+    return 0.5 * (x * math.sqrt(radius * radius - x * x) + radius * radius * math.asin(x / radius))
+
+
+@batch
+def _put(circles: Any, dx: float, dy: float, disc: Any, opening: Any) -> None:
+    """Area share and holder of every cell near a circle."""
+    rows, columns = opening.shape
+    for k in range(len(circles)):
+        x, y, radius = circles[k, 0], circles[k, 1], circles[k, 2]
+        for j in range(max(int((y - radius) / dy), 0), min(int((y + radius) / dy) + 1, rows)):
+            for i in range(max(int((x - radius) / dx), 0), min(int((x + radius) / dx) + 1, columns)):
+                left, low = i * dx - x, j * dy - y
+                far = max(math.fabs(left), math.fabs(left + dx)) ** 2 + max(math.fabs(low), math.fabs(low + dy)) ** 2
+                if far <= radius * radius:
+                    disc[k, j, i] = 1.0
+                else:
+                    area = (
+                        _quarter(left + dx, low + dy, radius)
+                        - _quarter(left, low + dy, radius)
+                        - _quarter(left + dx, low, radius)
+                        + _quarter(left, low, radius)
+                    )
+                    disc[k, j, i] = min(max(area / (dx * dy), 0.0), 1.0)
+                if (left + 0.5 * dx) ** 2 + (low + 0.5 * dy) ** 2 < radius * radius:
+                    opening[j, i] = k

@@ -2,8 +2,11 @@
 
 Known        a job and a shelf, with everything that does not change from set to set
 Columns      what the fans of a shelf put in a solver row
+turned       a fan of a shelf, the way round a job wants it
+full_on      a driving case with every fan full on
 known_of     job, shelf, draws -> Known
 columns_of   the columns of some fans, at the middle of every guess or for every draw
+flows_of     real flow over the curves' for every set
 Batch        the rows of some sets in any driving case
 
 Draws of everything but the fans are the same for every set, and those of a fan's own numbers come from the same
@@ -11,14 +14,14 @@ shares of chance for every fan in the same place, so that sets are compared and 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.job.circuits import alternator_margin, circuits_of, source_volts
-from shroudwright.job.drive import Fan
+from shroudwright.job.drive import Case, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
@@ -74,6 +77,17 @@ class Columns:
     fans: NDArray[Any]
     amps: Numbers
     """run amps as drawn, shape (fans, rows, places), [A]"""
+
+
+def turned(item: ShelfFan, wanted: str) -> ShelfFan:
+    """Return a fan with straight blades the way round a job wants it, any other as it is."""
+    return replace(item, fan=item.fan.model_copy(update={"direction": wanted})) if item.fits_either_way else item
+
+
+def full_on(case: Case) -> Case:
+    """Return a driving case with every fan full on, or none where none is to run."""
+    update = {"fans_on": None if case.fans_on else case.fans_on, "fans_low": None, "percent_on": None}
+    return case.model_copy(update=update)
 
 
 def known_of(job: Job, shelf: Sequence[ShelfFan], count: int) -> Known:
@@ -166,6 +180,32 @@ def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Fill
     filled = Filled(job, drawn, {**known.words, **said})
     circuits = tuple(known.circuits[fan] for fan in members)
     return flatten(filled, 0, heat_load(filled, 0), circuits), filled
+
+
+def flows_of(known: Known, sets: Sequence[Members], kept: dict[Any, Numbers]) -> Numbers:
+    """Draws of real flow over the curves' for some sets, worked out once for each way a set's curves are known.
+
+    Parameters
+    ----------
+    known : Known
+    sets : sequence of tuple of int
+        Fans of the shelf.
+    kept : dict
+        What has been worked out before; written to.
+
+    Returns
+    -------
+    array
+        Shape (sets, draws + 1), row 0 of the draws the middle, [-]
+    """
+    rows = []
+    for members in sets:
+        fans = [known.shelf[fan] for fan in members]
+        key = frozenset((fan.curve_standing, fan.free_flow and fan.free_flow.standing) for fan in fans)
+        if key not in kept:
+            kept[key] = known.drawn_flow(members)
+        rows.append(kept[key])
+    return np.array(rows)
 
 
 class Batch:
