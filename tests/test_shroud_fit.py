@@ -9,9 +9,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shroudwright.bench.arcs import Outline, moved, rectangle
+from shroudwright.bench.arcs import Outline, inside, moved, rectangle
 from shroudwright.shroud.bodies import WANTED, FanBody, Plate, Solid, plate_at
-from shroudwright.shroud.edges import edge_gap, inside, rim_gap
+from shroudwright.shroud.edges import edge_gap, rim_gap
 from shroudwright.shroud.fit import Clearance, clearances, margins, missing, room_wanted, tightest
 from shroudwright.shroud.outline import inner_outlines
 from tests.test_bench_arcs import finely_cut, outlines

@@ -1,7 +1,6 @@
 """How far a round or square thing lies inside an outline, at many places at once.
 
 edge_gap     gap from a thing's rim to the outline, negative where it reaches past it
-inside       whether places lie inside an outline
 
 A thing is a square of a half side with rounded corners; a circle's corner is its half side.
 """
@@ -12,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from shroudwright.bench.arcs import Arc, Outline, Straight, segments
+from shroudwright.bench.arcs import Arc, Outline, Straight, inside, segments
 
 Numbers = NDArray[np.float64]
 _QUARTERS = 0.5 * math.pi * np.arange(4.0)[:, np.newaxis]
@@ -46,45 +45,6 @@ def rim_gap(x: Numbers, y: Numbers, width: float, height: float, corner: float) 
     across, up = np.abs(x) - (width - corner), np.abs(y) - (height - corner)
     outside = np.hypot(np.maximum(across, 0.0), np.maximum(up, 0.0))
     return outside + np.minimum(np.maximum(across, up), 0.0) - corner
-
-
-def inside(outline: Outline, x: ArrayLike, y: ArrayLike) -> NDArray[np.bool_]:
-    """Whether places lie inside an outline.
-
-    Parameters
-    ----------
-    outline : tuple of Vertex
-        Closed, not crossing itself, [m]
-    x, y : array_like
-        Places, [m]
-
-    Returns
-    -------
-    inside : ndarray of bool
-        Either answer on the line itself.
-    """
-    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
-    count = np.zeros(np.broadcast(x, y).shape, dtype=np.int64)
-    for item in segments(outline):
-        if isinstance(item, Straight):
-            if item.y1 != item.y2:
-                at = item.x1 + (y - item.y1) / (item.y2 - item.y1) * (item.x2 - item.x1)
-                count += ((item.y1 > y) != (item.y2 > y)) & (at > x)
-            continue
-        # An arc is cut where it turns over; each piece rises or falls throughout.
-        low, high = sorted((item.start, item.end))
-        turns = [
-            k * math.pi + 0.5 * math.pi for k in range(math.floor(low / math.pi) - 1, math.ceil(high / math.pi) + 1)
-        ]
-        angles = [low, *(turn for turn in turns if low < turn < high), high]
-        ends = (item.y1, item.y2) if item.sweep > 0.0 else (item.y2, item.y1)
-        heights = [ends[0], *(item.y + item.radius * round(math.sin(turn)) for turn in angles[1:-1]), ends[1]]
-        reach = np.sqrt(np.maximum(item.radius**2 - (y - item.y) ** 2, 0.0))
-        for a, b, first, last in zip(angles, angles[1:], heights, heights[1:], strict=False):
-            at = item.x + math.copysign(1.0, math.cos(0.5 * (a + b))) * reach
-            count += ((first > y) != (last > y)) & (at > x)
-    odd: NDArray[np.bool_] = count % 2 == 1
-    return odd
 
 
 def edge_gap(outline: Outline, half: float, corner: float, x: ArrayLike, y: ArrayLike) -> EdgeGap:
@@ -136,8 +96,8 @@ def edge_gap(outline: Outline, half: float, corner: float, x: ArrayLike, y: Arra
 
 
 def _marks(flat: float) -> tuple[Numbers, Numbers]:
-    """The thing's middle and the four centres of its corners."""
-    signs = np.array([[0.0, 0.0], [1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]])
+    """The thing's middle and the four centres of its corners; of a circle they are one."""
+    signs = np.array([[0.0, 0.0], [1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]])[: 5 if flat > 0.0 else 1]
     return flat * signs[:, :1], flat * signs[:, 1:]
 
 
@@ -147,14 +107,15 @@ def _of_straight(line: Straight, flat: float, x: Numbers, y: Numbers) -> tuple[N
     right, up = _marks(flat)
     shares = [((x + right - line.x1) * dx + (y + up - line.y1) * dy) / (dx * dx + dy * dy)]
     shares.append(np.array([[0.0], [1.0]]) + 0.0 * x)
-    steps = flat * np.array([[-1.0], [0.0], [1.0]])
-    if dx != 0.0:
-        shares.append((x + steps - line.x1) / dx)
-    if dy != 0.0:
-        shares.append((y + steps - line.y1) / dy)
-    for slope in (1.0, -1.0):
-        if (run := dx - slope * dy) != 0.0:
-            shares.append((x - line.x1 - slope * (y - line.y1))[np.newaxis] / run)
+    if flat > 0.0:
+        steps = flat * np.array([[-1.0], [0.0], [1.0]])
+        if dx != 0.0:
+            shares.append((x + steps - line.x1) / dx)
+        if dy != 0.0:
+            shares.append((y + steps - line.y1) / dy)
+        for slope in (1.0, -1.0):
+            if (run := dx - slope * dy) != 0.0:
+                shares.append((x - line.x1 - slope * (y - line.y1))[np.newaxis] / run)
     share = np.clip(np.vstack(shares), 0.0, 1.0)
     return line.x1 + share * dx, line.y1 + share * dy
 
@@ -162,19 +123,20 @@ def _of_straight(line: Straight, flat: float, x: Numbers, y: Numbers) -> tuple[N
 def _of_arc(arc: Arc, flat: float, x: Numbers, y: Numbers) -> tuple[Numbers, Numbers]:
     """Places on an arc where the gap may be least, shape (places, N)."""
     right, up = _marks(flat)
-    angles = [np.arctan2(y + up - arc.y, x + right - arc.x), _QUARTERS + 0.0 * x]
-    steps = flat * np.array([[-1.0], [0.0], [1.0]])
-    # Seen along a direction, the arc meets a line square to it at two angles about that direction.
-    root = math.sqrt(0.5)
-    lines = (
-        (0.0, x + steps - arc.x),
-        (0.5 * math.pi, y + steps - arc.y),
-        (0.25 * math.pi, root * ((x - arc.x) + (y - arc.y))[np.newaxis]),
-        (-0.25 * math.pi, root * ((x - arc.x) - (y - arc.y))[np.newaxis]),
-    )
-    for direction, along in lines:
-        off = np.arccos(np.clip(along / arc.radius, -1.0, 1.0))
-        angles += [direction - off, direction + off]
+    angles = [np.arctan2(y + up - arc.y, x + right - arc.x)]
+    if flat > 0.0:
+        steps, root = flat * np.array([[-1.0], [0.0], [1.0]]), math.sqrt(0.5)
+        # Seen along a direction, the arc meets a line square to it at two angles about that direction.
+        lines = (
+            (0.0, x + steps - arc.x),
+            (0.5 * math.pi, y + steps - arc.y),
+            (0.25 * math.pi, root * ((x - arc.x) + (y - arc.y))[np.newaxis]),
+            (-0.25 * math.pi, root * ((x - arc.x) - (y - arc.y))[np.newaxis]),
+        )
+        for direction, along in lines:
+            off = np.arccos(np.clip(along / arc.radius, -1.0, 1.0))
+            angles += [direction - off, direction + off]
+        angles.append(_QUARTERS + 0.0 * x)
     way = math.copysign(1.0, arc.sweep)
     turned = np.mod((np.vstack(angles) - arc.start) * way, math.tau)
     at = arc.start + way * np.where(turned <= abs(arc.sweep), turned, 0.0)

@@ -15,9 +15,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from shroudwright.bench.arcs import box
+from shroudwright.bench.arcs import box, inside
 from shroudwright.shroud.bodies import LEAD_ROOM, WANTED, FanBody, Kind, Plate, Solid, plate_at
-from shroudwright.shroud.edges import edge_gap, inside, rim_gap
+from shroudwright.shroud.edges import edge_gap, rim_gap
 
 Numbers = NDArray[np.float64]
 _DIRECTIONS = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, 1.0), "down": (0.0, -1.0)}
