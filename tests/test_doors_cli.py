@@ -194,7 +194,7 @@ def test_the_other_words(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     path.write_text(SMALL)
     assert run(monkeypatch, "assess", str(path), "--strict", "--guesses") == 3  # two fans too wide for the core
     said = capsys.readouterr().out
-    assert "stop  O04" in said
+    assert "stop  F01" in said
     assert "... and more" not in said
     demo = HERE.parent / "src/shroudwright/job/demo.job.toml"
     assert run(monkeypatch, "assess", str(demo), "--strict") == 0

@@ -45,9 +45,10 @@ def test_modules_and_functions_stay_small_and_plain(path: Path) -> None:
 @pytest.mark.behaviour("findings")
 def test_every_finding_is_listed_raised_and_explained() -> None:
     reasons = "".join(
-        (ROOT / f"src/shroudwright/{name}.py").read_text(encoding="utf-8") for name in ("reasons", "others", "reach")
+        (ROOT / f"src/shroudwright/{name}.py").read_text(encoding="utf-8")
+        for name in ("reasons", "others", "reach", "fit_reasons")
     )
-    raised = {*re.findall(r'"([HAKW]\d\d)"', reasons), *SAID}
+    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID}
     explained = set(re.findall(r"^\*\*([A-Z]\d\d)\*\*", (ROOT / "docs/findings.md").read_text(encoding="utf-8"), re.M))
     assert raised == CODES.keys() == explained
 

@@ -13,6 +13,7 @@ from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
 from shroudwright.first_look import fix_first
+from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.fixes import find_fixes
 from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
@@ -89,6 +90,7 @@ def assess_and_plan(
             *findings_of(filled, solved, cases),
             *findings_of_reach(what_it_takes(filled, solved, cases, table), units),
             *findings_of_others(cases, units),
+            *findings_of_fit(filled),
             *shop_findings(plan, SHOPS[units]),
         ]
     )

@@ -8,9 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shroudwright.assessment import CaseAnswer
-from shroudwright.bench.arcs import area, length
+from shroudwright.bench.arcs import area, box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import places, whole_outline
+from shroudwright.job.outline import REACHES
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
@@ -74,6 +76,8 @@ def unmeasured(filled: Filled) -> list[str]:
         ("core: height", job.core.height),
         ("shroud: depth", job.shroud.depth),
     ]
+    wanted += [(f"shroud: {name.replace('_', ' ')}", typed) for name in REACHES if (typed := getattr(job.shroud, name))]
+    wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
         rows = fan.holes or ((None,),)
@@ -82,19 +86,17 @@ def unmeasured(filled: Filled) -> list[str]:
 
 
 def _placed(filled: Filled) -> tuple[Fan, ...]:
-    """Fans as placed; those without a place stand in a row across the middle."""
-    width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
-    fans = filled.job.fans
+    """Fans where they stand."""
     return tuple(
         Fan(
             code=fan.code,
-            x=float(filled[f"fans.{i}.x"][0]) if fan.x else width * (i + 0.5) / len(fans),
-            y=float(filled[f"fans.{i}.y"][0]) if fan.y else 0.5 * height,
+            x=x,
+            y=y,
             blade=float(filled[f"fans.{i}.blade"][0]),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
-            holes=tuple((x.value, y.value, d.value) for x, y, d in fan.holes),
+            holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
         )
-        for i, fan in enumerate(fans)
+        for i, (fan, (x, y)) in enumerate(zip(filled.job.fans, places(filled), strict=True))
     )
 
 
@@ -105,16 +107,18 @@ def _shroud(filled: Filled) -> Shroud | None:
     def one(path: str) -> float:
         return float(filled[path][0])
 
+    # The flats are those of the least box round its outline, which stands where the reaches put it.
+    inside = box(whole_outline(filled))
     return rolled_shroud(
-        core_width=one("core.width"),
-        core_height=one("core.height"),
+        core_width=inside.x2 - inside.x1,
+        core_height=inside.y2 - inside.y1,
         depth=one("shroud.depth"),
         roll_radius=one("shroud.roll_radius"),
         flange_radius=one("shroud.flange_radius"),
         flange_leg=one("shroud.flange_leg"),
         thickness=one("shop.sheet_thickness"),
         metal=str(filled.word("shop.sheet")),
-        fans=_placed(filled),
+        fans=[fan._replace(x=fan.x - inside.x1, y=fan.y - inside.y1) for fan in _placed(filled)],
         opening_clearance=one("shroud.opening_clearance"),
         bolt_hole=one("shroud.bolt_hole"),
         bolt_pitch=one("shroud.bolt_pitch"),
@@ -155,7 +159,6 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
 def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], wires: tuple[Wire, ...]) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
-    around = 2.0 * float(filled["core.width"][0] + filled["core.height"][0])
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
     cut = sum(length(flat.outline) + sum(6.2832 * item.radius for item in flat.openings) for flat in flats)
     fans = filled.job.fans
@@ -171,7 +174,7 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),
         fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
-        sealing_length=around if shroud else 0.0,
+        sealing_length=length(whole_outline(filled)) if shroud else 0.0,
         fans=[(fan.code, fan.price) for fan in fans],
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),

@@ -170,6 +170,9 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     if plan.shroud:
         for finding in plan.shroud.findings:
+            # Openings that overlap, or run off the sheet, do not fit: that is said with the fans.
+            if finding.measured < 0.0 and finding.code in ("O03", "O04") and not finding.place.startswith("hole"):
+                continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
             yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
 

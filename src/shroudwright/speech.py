@@ -8,6 +8,7 @@ elsewhere_text  what it does where it was not asked for
 set_text        the smallest set of fixes, in a sentence
 """
 
+import math
 from dataclasses import dataclass
 
 from shroudwright.assessment import Assessment, Band, FixAnswer, FixEffect
@@ -70,6 +71,17 @@ class Dialect:
     def size(self, length: float) -> str:
         """Write a length with its unit."""
         return f"{convert(length, 'm', self.length):.3g} {self.length}"
+
+    def tape(self, length: float) -> str:
+        """Write a length as a tape reads it, to a sixteenth of an inch or in millimetres; a hair as a decimal."""
+        sixteenths = round(convert(length, "m", "in") * 16.0)
+        if self.length != "in" or sixteenths < 1:
+            return self.size(length)
+        whole, part = divmod(sixteenths, 16)
+        shared = math.gcd(part, 16)
+        words = [str(whole)] if whole else []
+        words += [f"{part // shared}/{16 // shared}"] if part else []
+        return f"{' '.join(words)} in"
 
     def face(self, width: float, height: float) -> str:
         """Write a width and a height with their unit."""

@@ -1,7 +1,7 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
-A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings, W
-wiring, C control) and a number that is never reused. `CODES` is the one list of them.
+A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
+F fit, W wiring, C control) and a number that is never reused. `CODES` is the one list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
 """
@@ -48,6 +48,17 @@ CODES: dict[str, str] = {
     "O04": "Little metal between two openings.",
     "O05": "An opening is larger than the fan's frame covers.",
     "O08": "A fan's mounting holes are not known.",
+    "F01": "Fans do not fit side by side, or above each other.",
+    "F02": "A frame hangs past the shroud's edge.",
+    "F03": "An opening reaches out of the shroud, or across its divider.",
+    "F04": "Two frames overlap.",
+    "F05": "A fan runs too near the fins, or a tank.",
+    "F06": "A motor is too near what stands behind.",
+    "F07": "A fan reaches into a keep-out, a neck or a hose's way.",
+    "F08": "A fan's leads have no room.",
+    "F09": "The shroud's wall meets a neck.",
+    "F10": "The flats cannot follow this shroud.",
+    "F11": "The flats leave something to cut by hand.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

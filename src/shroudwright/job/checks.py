@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from shroudwright.job.drive import BeltFan, Case, Fan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
+from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
 
 Fault = tuple[str, str]
@@ -38,7 +39,21 @@ def cross_faults(job: Job) -> list[Fault]:
     list of (str, str)
         Place and what is wrong there.
     """
-    checks = (_minimum, _engine, _core, _circuit, _names, _fans, _coolers, _belt_fan, _electrical, _control, _cases)
+    checks = (
+        _minimum,
+        _engine,
+        _core,
+        _circuit,
+        _names,
+        _fans,
+        _coolers,
+        _space,
+        _shroud,
+        _belt_fan,
+        _electrical,
+        _control,
+        _cases,
+    )
     return [fault for check in checks for fault in check(job)]
 
 
@@ -125,6 +140,20 @@ def _coolers(job: Job) -> Iterator[Fault]:
                 f"ahead.{index}.condensing_temperature",
                 f"{_t(cooler.condensing_temperature)} on a {cooler.kind}; only a condenser is held at one temperature",
             )
+
+
+def _space(job: Job) -> Iterator[Fault]:
+    needs = (("keep_outs", ("x", "y", "width", "height")), ("necks", ("x", "y", "diameter")))
+    for field, names in needs:
+        for number, row in enumerate(getattr(job.space, field), start=1):
+            if missing := [name for name in names if getattr(row, name) is None]:
+                yield f"space.{field}", f"row {number} does not say its {', '.join(missing)}"
+
+
+def _shroud(job: Job) -> Iterator[Fault]:
+    if job.core.width is not None and job.core.height is not None:
+        for field, fault in outline_faults(job.shroud, job.core.width.value, job.core.height.value):
+            yield f"shroud.{field}", fault
 
 
 def _belt_fan(job: Job) -> Iterator[Fault]:

@@ -55,6 +55,7 @@ class Fan(Section):
     overall_depth: Length = given("Frame face to the back of the motor.", "0.5 in", "20 in")
     depth_ahead: Length = given("What stands ahead of the frame face.", "0 in", "12 in", example="0.2 in")
     motor: Length = given("Motor diameter.", "0.5 in", "16 in", example="4.5 in")
+    motor_inside: bool | None = given("Whether the motor hides in the plenum, ahead of the frame face.")
     lead_exit: Literal["left", "right", "up", "down", "behind"] | None = given(
         "Which way the leads leave, seen from behind.", example="down"
     )

@@ -1,7 +1,7 @@
 """What a field of the job is: its kind, its limits, its sentence, and how its text is read.
 
 Length, Power, ...   a reading of one kind, or nothing
-Curve, Holes         rows of readings
+Curve, Holes, Corners   rows of readings
 given                a field with its sentence, limits and an example
 Section              a part of the job; reads every value typed in it
 place_of             the kind and limits behind a field
@@ -25,10 +25,11 @@ _MONEY = re.compile(r"\d{1,9}(\.\d{1,2})? [A-Z]{3}")
 
 @dataclass(frozen=True)
 class Kinds:
-    """The kind of a reading, or of each column of rows of readings."""
+    """The kind of a reading, or of each column of rows of readings, the last of which may be left out."""
 
     kinds: tuple[str, ...]
     rows: bool = False
+    optional: int = 0
 
 
 Length = Annotated[Reading | None, Kinds(("length",))]
@@ -60,6 +61,7 @@ Money = Annotated[str | None, "money"]
 Rows = tuple[tuple[Reading, ...], ...]
 Curve = Annotated[Rows, Kinds(("air_flow", "pressure"), rows=True)]
 Holes = Annotated[Rows, Kinds(("length", "length", "length"), rows=True)]
+Corners = Annotated[Rows, Kinds(("length", "length", "number"), rows=True, optional=1)]
 
 
 @dataclass(frozen=True)
@@ -153,17 +155,19 @@ def _reading(raw: object, field: FieldInfo, place: Place, bare_unit: str | None)
     return reading
 
 
-def _rows(raw: object, kinds: tuple[str, ...], bare_unit: str | None) -> Rows:
+def _rows(raw: object, kinds: tuple[str, ...], optional: int, bare_unit: str | None) -> Rows:
     columns = " and ".join(kind.replace("_", " ") for kind in dict.fromkeys(kinds))
+    counts = range(len(kinds) - optional, len(kinds) + 1)
+    entries = " or ".join(str(count) for count in counts)
     if not isinstance(raw, list | tuple):
-        raise ValueError(f"type a list of rows, each of {len(kinds)} ({columns})")
+        raise ValueError(f"type a list of rows, each of {entries} ({columns})")
     found, faults = [], []
     for number, row in enumerate(raw, start=1):
-        if not isinstance(row, list | tuple) or len(row) != len(kinds):
-            faults.append(f"row {number} needs {len(kinds)} entries ({columns})")
+        if not isinstance(row, list | tuple) or len(row) not in counts:
+            faults.append(f"row {number} needs {entries} entries ({columns})")
             continue
         cells = []
-        for cell, kind in zip(row, kinds, strict=True):
+        for cell, kind in zip(row, kinds, strict=False):
             try:
                 cells.append(read(cell, kind, bare_unit if kind == "length" else None))
             except ValueError as error:
@@ -224,7 +228,7 @@ class Section(BaseModel):
         if place := place_of(field):
             return _reading(raw, field, place, bare_unit)
         if kinds := kinds_of(field):
-            return _rows(raw, kinds.kinds, bare_unit)
+            return _rows(raw, kinds.kinds, kinds.optional, bare_unit)
         if options := words_of(field):
             return _word(raw, options)
         return _text(raw, is_money="money" in field.metadata)

@@ -6,6 +6,7 @@ from shroudwright.job.fields import (
     Angle,
     Area,
     Conductivity,
+    Corners,
     Count,
     CountPerLength,
     Length,
@@ -119,15 +120,43 @@ class Space(Section):
     necks: tuple[Neck, ...] = rows_of(
         "Hose necks.", 8, example='[{ x = "22 in", y = "15 in", diameter = "1.5 in", reach = "2 in" }]'
     )
-    lip_height: Length = given("Lip of the tanks behind the fins' back face.", "0 in", "6 in", example="0.4 in")
+    lip_height: Length = given("From the fins' back face to where the shroud's flange seats.", "0 in", "6 in")
     engine_rock: Length = given("How far the engine moves toward the fans.", "0 in", "4 in")
+
+
+class Notch(Section):
+    """A box cut out of the shroud's outline."""
+
+    x: Length = given("Left edge, from the core's left edge, seen from behind.", "-60 in", "160 in")
+    y: Length = given("Bottom edge, from the core's bottom edge.", "-60 in", "160 in")
+    width: Length = given("Left to right.", "0.1 in", "120 in")
+    height: Length = given("Up and down.", "0.1 in", "120 in")
 
 
 class Shroud(Section):
     """What gathers the air from the core to the fans."""
 
     type: Literal["none", "full", "partial"] | None = given("How much of the core it covers.")
-    depth: Length = given("From core to plate.", "0 in", "24 in")
+    depth: Length = given("From its flange, on the core, to the plate; at the bottom where it tapers.", "0 in", "24 in")
+    depth_top: Length = given("Depth at the top, where it tapers.", "0 in", "24 in", example="1 in")
+    seal: Length = given("Seal under its flange, squeezed.", "0 in", "2 in")
+    reach_left: Length = given("Its inside past the fins on the left; negative: fins left bare.", "-60 in", "12 in")
+    reach_right: Length = given("The same on the right.", "-60 in", "12 in")
+    reach_top: Length = given("The same at the top.", "-60 in", "12 in")
+    reach_bottom: Length = given("The same at the bottom.", "-60 in", "12 in")
+    outline: Corners = rows_of(
+        "Its inside edge instead of the reaches: corners from the core's lower left, and a bulge where an arc follows.",
+        60,
+        example='[["0 in", "0 in"], ["20 in", "0 in"], ["20 in", "16 in", 0.2], ["0 in", "16 in"]]',
+    )
+    notches: tuple[Notch, ...] = rows_of(
+        "Boxes cut out of its edge, round a neck or filler.",
+        8,
+        example='[{ x = "18 in", y = "13 in", width = "3 in", height = "4 in" }]',
+    )
+    divider: Length = given(
+        "An upright plate between fans, from the core's left edge.", "-24 in", "120 in", example="12 in"
+    )
     covered_share: Share = given("Share of the core's face it draws from.", "0.05", "1")
     gaps: Area = given("Leaks between core, shroud and fan rings.", "0 in**2", "600 in**2")
     flaps: Area = given("Flap openings, all together.", "0 in**2", "600 in**2")

@@ -17,6 +17,7 @@ import numpy.typing as npt
 from shroudwright.bench.errors import InputError
 from shroudwright.job.fields import Place, place_of, words_of
 from shroudwright.job.model import Job, has_belt_fan
+from shroudwright.job.outline import covered_share
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
 
@@ -136,7 +137,7 @@ class _Job:
         if wanted.startswith("= "):
             found = [self.word(field, item) for item in items]
             return bool(found) and all(word is not None and word.value == wanted[2:] for word in found)
-        readings = [self.typed(field, item) for item in items]
+        readings = [None if (typed := self.typed(field, item)) == () else typed for item in items]
         if wanted in STANDINGS:
             return bool(readings) and all(
                 isinstance(reading, Reading) and reading.standing == wanted for reading in readings
@@ -331,6 +332,14 @@ def _fan_disc_share(job: _Job, _: int | None) -> float:
     return sum(0.25 * math.pi * blade**2 for blade in blades) / (job.value("core.width") * job.value("core.height"))
 
 
+def _outline_share(job: _Job, _: int | None) -> float:
+    """Share of the core's face inside the shroud as its reaches or rows say; behind the discs where there is none."""
+    word = job.word("shroud.type", None)
+    if word is not None and word.value == "none":
+        return _fan_disc_share(job, None)
+    return covered_share(job.job.shroud, job.value)
+
+
 def _flow_by_blade(flow_at_16_in: float, power: float) -> Callable[[_Job, int | None], float]:
     def flow(job: _Job, index: int | None) -> float:
         return flow_at_16_in * math.pow(job.value("fans.blade", index) / 0.4064, power)
@@ -366,6 +375,7 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "core_height": _of("core.height"),
     "fan_room": _fan_room,
     "fan_disc_share": _fan_disc_share,
+    "outline_share": _outline_share,
     "fan_blade": _of("fans.blade"),
     "brushed_flow": _flow_by_blade(0.9203, 2.3),
     "brushless_flow": _flow_by_blade(1.557, 2.7),

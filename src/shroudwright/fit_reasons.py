@@ -1,0 +1,236 @@
+"""What does not fit behind the core, in words.
+
+findings_of_fit    the findings of a job's clearances, by code
+
+What the metal's own findings say of the flats is left to them: webs, holes, and the rolls under a frame.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from shroudwright.assessment import FindingAnswer
+from shroudwright.bench.arcs import Outline, box
+from shroudwright.bench.findings import Level
+from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.shroud.bodies import Kind
+from shroudwright.shroud.fit import Clearance, Row, missing
+from shroudwright.speech import SHOPS, Dialect
+
+
+class _Wording(NamedTuple):
+    """How one code is said; ``{0}`` and ``{1}`` are the pair, ``{2}`` what must be gained."""
+
+    code: str
+    says: str
+    remedy: str
+    is_zone: bool = False
+    """a zone that holds room: reaching into it overlaps nothing yet"""
+
+
+SAID: dict[Kind, _Wording] = {
+    "frame to edge": _Wording(
+        "F02",
+        "The frame of {0} hangs past the shroud's edge.",
+        "Move it inwards by {2}, let the shroud reach that much further, or a smaller frame.",
+    ),
+    "opening to edge": _Wording(
+        "F03",
+        "The opening of {0} reaches out of the shroud.",
+        "Move it inwards by {2}, let the shroud reach that much further, or a smaller fan.",
+    ),
+    "opening to divider": _Wording(
+        "F03", "The opening of {0} lies across the divider.", "Move the fan or the divider by {2}."
+    ),
+    "frame to frame": _Wording("F04", "The frames of {0} and {1} overlap.", "Move them {2} apart, or smaller frames."),
+    "opening to opening": _Wording(
+        "F04", "The openings of {0} and {1} overlap.", "Move them {2} apart, or smaller fans."
+    ),
+    "fan to fins": _Wording(
+        "F05",
+        "{0} runs too near the fins.",
+        "A shroud {2} deeper, or a fan that stands that much less ahead of its frame.",
+    ),
+    "fan to tank": _Wording(
+        "F05",
+        "{0} runs too near {1}.",
+        "A shroud {2} deeper, or the fan that much further in over the fins.",
+    ),
+    "motor to engine": _Wording(
+        "F06",
+        "{0} is too near {1}.",
+        "Gain {2}: a thinner fan, a shallower shroud, the core forward, or the fan that much to one side.",
+    ),
+    "fan to keep-out": _Wording("F07", "{0} reaches into {1}.", "Move the fan {2} away, or a thinner or smaller fan."),
+    "fan to neck": _Wording("F07", "{0} is too near {1}.", "Move the fan {2} away, turn the neck, or a smaller frame."),
+    "fan to hose": _Wording(
+        "F07", "{0} stands where {1} must turn.", "Move the fan {2} away, or a tighter elbow.", is_zone=True
+    ),
+    "leads to solid": _Wording(
+        "F08",
+        "The leads of {0} leave toward {1} and have no room.",
+        "Move the fan {2} away, or turn it so that the leads leave elsewhere.",
+        is_zone=True,
+    ),
+    "leads to fan": _Wording(
+        "F08",
+        "The leads of {0} leave toward {1} and have no room.",
+        "Move the fans {2} further apart, or turn one so that its leads leave elsewhere.",
+        is_zone=True,
+    ),
+    "shroud to neck": _Wording(
+        "F09", "The shroud's wall meets {1}.", "A notch round it, or a shroud that stops {2} sooner."
+    ),
+}
+"""The kinds judged here; webs and holes (O01 to O04) and the rolls (B05) are the metal's."""
+
+_PER_FAN = ("F05", "F06", "F08")
+"""Codes told once for a fan, at its worst."""
+_NEAR = 1e-6
+
+
+def findings_of_fit(filled: Filled) -> list[FindingAnswer]:
+    """Say what does not fit behind the core.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    list of FindingAnswer
+        A stop where something overlaps, a fix where less than the gap wanted is left.
+    """
+    fit, shop = fit_of(filled), SHOPS[filled.job.units or "in"]
+    short = [row for row in fit.rows if row.need > row.room + _NEAR and (row.is_across or len(row.codes) > 1)]
+    found = [_of_row(row, shop) for row in short]
+    found += [_of_clearance(item, shop) for item in _told(fit, short)]
+    return [*found, *_of_flats(filled, fit, shop)]
+
+
+def _told(fit: Fit, short: list[Row]) -> Iterator[Clearance]:
+    """Pick the clearances to tell: none the metal or a short row tells, and one of each kind for a fan or pair."""
+    told: set[tuple[str, ...]] = set()
+    judged = [item for item in missing(fit.clearances) if item.kind in SAID and not _is_of_a_row(item, short)]
+    # What overlaps goes before a zone that is short of room: a neck speaks for its hose.
+    for item in sorted(judged, key=lambda item: SAID[item.kind].is_zone):
+        if item.kind == "opening to opening" and item.gap >= 0.0:
+            continue
+        if item.kind in ("frame to edge", "opening to edge") and _is_on_the_rolls(item, fit):
+            continue
+        code = SAID[item.kind].code
+        one, other = item.between[0], item.between[1].removeprefix("the hose on ")
+        key = (code, one) if code in _PER_FAN else (code, one, other)
+        if item.kind == "opening to edge" and ("F02", *item.between) in told:
+            continue
+        if key not in told:
+            told.add(key)
+            yield item
+
+
+def _is_of_a_row(item: Clearance, short: list[Row]) -> bool:
+    if item.kind not in ("frame to edge", "opening to edge", "frame to frame", "opening to opening"):
+        return False
+    return any(set(item.between) & set(row.codes) and set(item.between) <= {*row.codes, "shroud"} for row in short)
+
+
+def _is_on_the_rolls(item: Clearance, fit: Fit) -> bool:
+    """Whether a thing passes the upper or lower edge of a plain shroud, which the metal says with its rolls."""
+    if fit.plate is None or not _is_plain(fit.plate.outline):
+        return False
+    edges = box(fit.plate.outline)
+    return min(abs(item.where[1] - edges.y1), abs(item.where[1] - edges.y2)) < _NEAR
+
+
+def _is_plain(outline: Outline) -> bool:
+    """Whether an outline is an upright rectangle."""
+    edges = box(outline)
+    return all(
+        vertex.bulge == 0.0
+        and min(abs(vertex.x - edges.x1), abs(vertex.x - edges.x2)) < _NEAR
+        and min(abs(vertex.y - edges.y1), abs(vertex.y - edges.y2)) < _NEAR
+        for vertex in outline
+    )
+
+
+def _finding(code: str, level: Level, says: str, because: str, remedy: str, place: str) -> FindingAnswer:
+    return FindingAnswer(
+        code=code,
+        level=level,
+        says=says[0].upper() + says[1:],
+        because=because[0].upper() + because[1:],
+        remedy=remedy,
+        source="practice",
+        place=place,
+    )
+
+
+def _of_row(row: Row, shop: Dialect) -> FindingAnswer:
+    over = shop.tape(row.need - row.room)
+    names, verb = " and ".join(row.codes), "take" if len(row.codes) > 1 else "takes"
+    if row.is_across:
+        says, which = "The fans do not fit side by side.", "across"
+        remedy = f"Let the shroud reach {over} further over the tanks, or smaller frames."
+    else:
+        says, which = "The fans do not fit above each other.", "up and down"
+        remedy = f"Let the shroud reach {over} further up or down, smaller rolls, or smaller frames."
+    if len(row.codes) == 1:
+        says = "The fan is wider than the shroud."
+    because = (
+        f"{names} {verb} {shop.tape(row.need)} {which} and the flat face is {shop.tape(row.room)}: {over} is missing."
+    )
+    return _finding("F01", "stop", says, because, remedy, f"fans: {', '.join(row.codes)}")
+
+
+def _of_clearance(item: Clearance, shop: Dialect) -> FindingAnswer:
+    wording = SAID[item.kind]
+    gain = shop.tape(-item.spare)
+    rock = ", the engine's rock taken off" if item.kind == "motor to engine" else ""
+    wanted = f"{shop.tape(item.least)} is wanted" if item.least else "nothing may be missing"
+    if item.gap < -_NEAR:
+        because = f"{shop.tape(-item.gap)} is missing{rock}; {wanted}."
+    else:
+        because = f"{shop.tape(item.gap) if item.gap > _NEAR else 'nothing'} is left{rock}; {wanted}."
+    level: Level = "stop" if item.gap < -_NEAR and not wording.is_zone else "fix"
+    place = "shroud" if item.between[0] == "shroud" else f"fans: {item.between[0]}"
+    return _finding(
+        wording.code,
+        level,
+        wording.says.format(*item.between),
+        because,
+        wording.remedy.format(*item.between, gain),
+        place,
+    )
+
+
+def _of_flats(filled: Filled, fit: Fit, shop: Dialect) -> Iterator[FindingAnswer]:
+    """Say where the flats are not those of the shroud typed."""
+    if fit.plate is None or not filled.job.fans:
+        return
+    typed, edges = filled.job.shroud, box(fit.plate.outline)
+    plain = shop.face(edges.x2 - edges.x1, edges.y2 - edges.y1)
+    other = []
+    if abs(fit.plate.top - fit.plate.bottom) > _NEAR:
+        other.append(f"{shop.tape(abs(fit.plate.top - fit.plate.bottom))} of taper")
+    if typed.outline and not _is_plain(fit.plate.outline):
+        other.append("an outline of its own")
+    by_hand = [word for word, wanted in (("notches", typed.notches), ("divider", typed.divider)) if wanted]
+    if other:
+        yield _finding(
+            "F10",
+            "stop",
+            "The flats drawn here cannot follow this shroud.",
+            f"They are for an even depth and a plain {plain} inside; this one has {' and '.join(other)}.",
+            "Lay it out by hand, or type a plain shroud with reaches and one depth.",
+            "shroud",
+        )
+    elif by_hand:
+        yield _finding(
+            "F11",
+            "watch",
+            "The flats leave something to cut by hand.",
+            f"{' and '.join(by_hand)} are not on them.",
+            "Mark it at the mock-up and cut it before the shroud is painted.",
+            "shroud",
+        )

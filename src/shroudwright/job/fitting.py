@@ -1,0 +1,179 @@
+"""From a filled job to what stands behind the core, and whether it fits.
+
+fit_of         fans, plate and what is in the way, every clearance and both rows
+    places         where fans stand; those without a place in a row across the middle
+    whole_outline  the shroud's inner outline, divider or not
+"""
+
+import math
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from shroudwright.bench.arcs import Outline, box
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import pushers_that_help
+from shroudwright.job.outline import outlines_of
+from shroudwright.job.quantity import Reading
+from shroudwright.metal.section import roll_angle
+from shroudwright.shroud.bodies import HOSE_SWEEP, FanBody, Plate, Solid
+from shroudwright.shroud.fit import Clearance, Row, clearances, room_wanted
+
+_ANYWHERE = 100.0
+_TANK = 1.0
+"""How far tanks and side plates reach out from the core, which is never measured, [m]"""
+
+
+class Fit(NamedTuple):
+    """What stands behind the core, and how it fits."""
+
+    fans: tuple[FanBody, ...]
+    plate: Plate | None
+    solids: tuple[Solid, ...]
+    clearances: list[Clearance]
+    rows: tuple[Row, ...]
+
+
+def fit_of(filled: Filled) -> Fit:
+    """Work out every clearance of a job's fans.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    Fit
+        At the medians. Pushers ahead of pullers are left out; where all push, so is what is behind. Sizes
+        nobody gave are not judged; a hub stands in for a motor.
+    """
+    helping = pushers_that_help(filled)
+    chosen = [i for i in range(len(filled.job.fans)) if i not in helping]
+    plate = _plate(filled)
+    where = places(filled)
+    fans = tuple(_body(filled, i, *where[i], has_plate=plate is not None) for i in chosen)
+    pulls = any(filled.word(f"fans.{i}.direction") == "puller" for i in chosen)
+    solids = tuple(_solids(filled)) if pulls else ()
+    return Fit(fans, plate, solids, clearances(fans, plate, solids), () if plate is None else room_wanted(fans, plate))
+
+
+def whole_outline(filled: Filled) -> Outline:
+    """Return the shroud's inner outline at the medians, as if no divider parted it."""
+    (whole,) = outlines_of(filled.job.shroud.model_copy(update={"divider": None}), lambda path: _one(filled, path))
+    return whole
+
+
+def places(filled: Filled) -> tuple[tuple[float, float], ...]:
+    """Return every fan's middle; one without a place stands in a row across the middle of the shroud, or the core."""
+    if filled.word("shroud.type") == "none":
+        left, bottom, right, top = 0.0, 0.0, _one(filled, "core.width"), _one(filled, "core.height")
+    else:
+        left, bottom, right, top = box(whole_outline(filled))
+    fans = filled.job.fans
+    return tuple(
+        (
+            fan.x.value if fan.x else left + (right - left) * (i + 0.5) / len(fans),
+            fan.y.value if fan.y else 0.5 * (bottom + top),
+        )
+        for i, fan in enumerate(fans)
+    )
+
+
+def _one(filled: Filled, path: str) -> float:
+    return float(filled[path][0])
+
+
+def _value(reading: Reading | None) -> float | None:
+    return None if reading is None else reading.value
+
+
+def _body(filled: Filled, i: int, x: float, y: float, *, has_plate: bool) -> FanBody:
+    fan, at = filled.job.fans[i], f"fans.{i}."
+    frame = _value(fan.frame_size)
+    corner = _value(fan.frame_corner) or 0.0
+    if frame is not None and filled.word(f"{at}frame") == "round":
+        corner = 0.5 * frame
+    return FanBody(
+        code=fan.code,
+        x=x,
+        y=y,
+        opening=_one(filled, f"{at}blade") + (2.0 * _one(filled, "shroud.opening_clearance") if has_plate else 0.0),
+        frame=frame,
+        corner=corner,
+        overall_depth=_value(fan.overall_depth),
+        depth_ahead=_value(fan.depth_ahead),
+        motor=fan.motor.value if fan.motor else _one(filled, f"{at}hub"),
+        motor_inside=bool(filled.word(f"{at}motor_inside")),
+        holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
+        lead_exit=fan.lead_exit,
+    )
+
+
+def _plate(filled: Filled) -> Plate | None:
+    if filled.word("shroud.type") == "none":
+        return None
+    depth, flange = _one(filled, "shroud.depth"), _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
+    tapered = filled.job.shroud.depth_top
+    top = depth if tapered is None else tapered.value
+    divider = filled.job.shroud.divider
+    return Plate(
+        outline=whole_outline(filled),
+        flange=flange,
+        bottom=flange + depth,
+        top=flange + top,
+        thickness=_one(filled, "shop.sheet_thickness"),
+        roll_bottom=_roll(filled, depth),
+        roll_top=_roll(filled, top),
+        divider=None if divider is None else divider.value,
+    )
+
+
+def _roll(filled: Filled, depth: float) -> float:
+    """Width the roll takes off the flat face; a roll too large for its depth stops short and takes less."""
+    radius = _one(filled, "shroud.roll_radius")
+    angle = roll_angle(depth, radius, _one(filled, "shroud.flange_radius"), _one(filled, "shop.sheet_thickness"))
+    return radius * math.sin(angle)
+
+
+def _solids(filled: Filled) -> Iterator[Solid]:
+    space = filled.job.space
+    for spot in space.depth_map:
+        if spot.depth is None:
+            continue
+        near = spot.depth.value - _one(filled, "space.engine_rock")
+        if spot.x is None or spot.y is None:
+            yield Solid("what is behind the core", "engine", 0.0, 0.0, _ANYWHERE, _ANYWHERE, 0.0, near)
+        else:
+            half = 0.5 * spot.size.value if spot.size else 0.0
+            name = f"what stands behind at {spot.x.typed}, {spot.y.typed}"
+            yield Solid(name, "engine", spot.x.value, spot.y.value, half, half, half, near)
+    # Rows that do not say where they are or how large were faults before it came to this.
+    for keep_out in space.keep_outs:
+        if keep_out.x and keep_out.y and keep_out.width and keep_out.height:
+            wide, high = 0.5 * keep_out.width.value, 0.5 * keep_out.height.value
+            name = keep_out.reason or f"the keep-out at {keep_out.x.typed}, {keep_out.y.typed}"
+            near = keep_out.depth.value if keep_out.depth else 0.0
+            yield Solid(name, "keep-out", keep_out.x.value + wide, keep_out.y.value + high, wide, high, 0.0, near)
+    for neck in space.necks:
+        if neck.x and neck.y and neck.diameter:
+            x, y, half, sweep = neck.x.value, neck.y.value, 0.5 * neck.diameter.value, HOSE_SWEEP * neck.diameter.value
+            far = neck.reach.value if neck.reach else math.inf
+            name = f"the neck at {neck.x.typed}, {neck.y.typed}"
+            yield Solid(name, "neck", x, y, half, half, half, 0.0, far)
+            yield Solid(f"the hose on {name}", "hose", x, y, sweep, sweep, sweep, 0.0, far + sweep)
+    yield from _tanks(filled)
+
+
+def _tanks(filled: Filled) -> Iterator[Solid]:
+    """Tanks and side plates round the fins, as high as their lip."""
+    lip, width, height = (_one(filled, path) for path in ("space.lip_height", "core.width", "core.height"))
+    if lip <= 0.0:
+        return
+    half = 0.5 * _TANK
+    for name, x, y, wide, high in (
+        ("left tank or side plate", -half, 0.5 * height, half, 0.5 * height + _TANK),
+        ("right tank or side plate", width + half, 0.5 * height, half, 0.5 * height + _TANK),
+        ("lower tank or side plate", 0.5 * width, -half, 0.5 * width, half),
+        ("upper tank or side plate", 0.5 * width, height + half, 0.5 * width, half),
+    ):
+        yield Solid(f"the {name}", "tank", x, y, wide, high, 0.0, -math.inf, lip)
