@@ -23,6 +23,7 @@ from shroudwright.job.heat_load import heat_load
 from shroudwright.job.table import guesses
 from shroudwright.judge import Solved
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.plenum import even
 from shroudwright.uncertain.bands import band
 from shroudwright.uncertain.causes import MOST_RISE, PLAYERS, causes
 
@@ -86,8 +87,9 @@ def cleaners(filled: Filled, worst: Solved) -> dict[str, Any]:
     shutoff = (guess["circuit.pump_shutoff_pressure"] * (rpm / REFERENCE_RPM) ** 2)[: 1 + PAIRED_DRAWS]
 
     def covered(p: Any) -> None:
-        p.covered_share = p.crossed_share = p.heat_ratio = 1.0
-        p.leak_area = p.plenum_loss = 0.0
+        p.covered_share = p.crossed_share = 1.0
+        p.leak_area = 0.0
+        p.plenum_loss, p.unevenness = even(0.0, 1.0)
 
     def still(p: Any) -> None:
         p.recirculation = 0.0

@@ -179,7 +179,7 @@ def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Fill
         said |= {f"fans.{place}.{field}": word for field, word in known.choices[fan].items()}
     filled = Filled(job, drawn, {**known.words, **said})
     circuits = tuple(known.circuits[fan] for fan in members)
-    return flatten(filled, 0, heat_load(filled, 0), circuits), filled
+    return flatten(filled, 0, heat_load(filled, 0), circuits, plenum=False), filled
 
 
 def flows_of(known: Known, sets: Sequence[Members], kept: dict[Any, Numbers]) -> Numbers:

@@ -167,8 +167,8 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         fans=fans,
         noise=_sounding(r, range(len(fans))),
         field=FieldAnswer(
-            K_plenum=None if bare else float(p["plenum_loss"][0]),
-            heat_ratio=None if bare else float(p["heat_ratio"][0]),
+            K_plenum=None if bare else float(r.plenum_loss[0]),
+            heat_ratio=None if bare else float(r.heat_ratio[0]),
         ),
         beyond_range=list(dict.fromkeys(flags)),
     )

@@ -11,8 +11,8 @@ from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import area, box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
-from shroudwright.job.fitting import places, whole_outline
 from shroudwright.job.outline import REACHES
+from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud

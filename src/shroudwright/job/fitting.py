@@ -1,18 +1,14 @@
 """From a filled job to what stands behind the core, and whether it fits.
 
 fit_of         fans, plate and what is in the way, every clearance and both rows
-    places         where fans stand; those without a place in a row across the middle
-    whole_outline  the shroud's inner outline, divider or not
 """
 
 import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from shroudwright.bench.arcs import Outline, box
 from shroudwright.job.filled import Filled
-from shroudwright.job.flatten import pushers_that_help
-from shroudwright.job.outline import outlines_of
+from shroudwright.job.places import opening_of, places, pushers_that_help, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.section import roll_angle
 from shroudwright.shroud.bodies import HOSE_SWEEP, FanBody, Plate, Solid
@@ -57,28 +53,6 @@ def fit_of(filled: Filled) -> Fit:
     return Fit(fans, plate, solids, clearances(fans, plate, solids), () if plate is None else room_wanted(fans, plate))
 
 
-def whole_outline(filled: Filled) -> Outline:
-    """Return the shroud's inner outline at the medians, as if no divider parted it."""
-    (whole,) = outlines_of(filled.job.shroud.model_copy(update={"divider": None}), lambda path: _one(filled, path))
-    return whole
-
-
-def places(filled: Filled) -> tuple[tuple[float, float], ...]:
-    """Return every fan's middle; one without a place stands in a row across the middle of the shroud, or the core."""
-    if filled.word("shroud.type") == "none":
-        left, bottom, right, top = 0.0, 0.0, _one(filled, "core.width"), _one(filled, "core.height")
-    else:
-        left, bottom, right, top = box(whole_outline(filled))
-    fans = filled.job.fans
-    return tuple(
-        (
-            fan.x.value if fan.x else left + (right - left) * (i + 0.5) / len(fans),
-            fan.y.value if fan.y else 0.5 * (bottom + top),
-        )
-        for i, fan in enumerate(fans)
-    )
-
-
 def _one(filled: Filled, path: str) -> float:
     return float(filled[path][0])
 
@@ -97,7 +71,7 @@ def _body(filled: Filled, i: int, x: float, y: float, *, has_plate: bool) -> Fan
         code=fan.code,
         x=x,
         y=y,
-        opening=_one(filled, f"{at}blade") + (2.0 * _one(filled, "shroud.opening_clearance") if has_plate else 0.0),
+        opening=opening_of(filled, i),
         frame=frame,
         corner=corner,
         overall_depth=_value(fan.overall_depth),

@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 from shroudwright.airflow.behind import (
     area_under_opening,
     discs_overlap,
-    heat_ratio,
-    plenum_loss,
     share_crossed,
     solid_behind_loss,
 )
@@ -30,9 +28,12 @@ from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
+from shroudwright.job.places import pushers_that_help
+from shroudwright.job.plenum import tables_for
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
-from shroudwright.materials.coolant import Glycol, boil_point_under_cap, glycol_mass_fraction
+from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
+from shroudwright.pack.plenum import even
 from shroudwright.radiator.core import FINS, Core
 from shroudwright.wiring.circuits import FanCircuit
 
@@ -41,7 +42,6 @@ METAL_SURFACE_MARGIN = 10.0
 GLYCOLS: dict[str, Glycol] = {"ethylene glycol": "MEG", "propylene glycol": "MPG", "water": "water"}
 THERMOSTATS = {"none": 0.0, "outlet": 1.0, "inlet": 2.0}
 _LEAST_STALL_RATIO = 1.05
-_LEAST_DEPTH = 0.002
 _LEAST_CLEARANCE = 0.006
 """What is nearer than this does not fit, which is for the layout to say, [m]"""
 _MOST_PUSHED = 0.98
@@ -155,13 +155,6 @@ def _span(centre: Numbers, size: Numbers, face: Numbers) -> tuple[Numbers, Numbe
     return low, np.clip(centre + 0.5 * size, low + least, face)
 
 
-def pushers_that_help(filled: Filled) -> list[int]:
-    """Which fans push ahead of others that pull; none where all push."""
-    fans = range(len(filled.job.fans))
-    pushers = [i for i in fans if filled.word(f"fans.{i}.direction") == "pusher"]
-    return pushers if len(pushers) < len(fans) or has_belt_fan(filled.job) else []
-
-
 def _discs(filled: Filled) -> list[tuple[float, float, float]] | None:
     """Centre and blade of every fan that draws, or None where a place is not given."""
     fans, helping = filled.job.fans, pushers_that_help(filled)
@@ -199,7 +192,7 @@ def _behind(filled: Filled, p: Any) -> None:
     helping = pushers_that_help(filled)
     fans = [i for i in range(len(filled.job.fans)) if i not in helping]
     if not fans and not has_belt_fan(filled.job):
-        p.covered_share, p.crossed_share, p.leak_area, p.plenum_loss, p.heat_ratio = 1.0, 1.0, 0.0, 0.0, 1.0
+        p.covered_share, p.crossed_share, p.leak_area = 1.0, 1.0, 0.0
         return
     if filled.word("shroud.type") == "none":
         p.covered_share, p.crossed_share = covered_by_bare_fans(filled), crossed_by_bare_fans(filled)
@@ -207,12 +200,9 @@ def _behind(filled: Filled, p: Any) -> None:
             (math.pi * filled[f"fans.{i}.blade"] * filled[f"fans.{i}.ring_gap"] for i in fans),
             np.zeros(filled.count),
         )
-        p.plenum_loss, p.heat_ratio = 0.0, 1.0
     else:
-        depth = np.maximum(filled["shroud.depth"], _LEAST_DEPTH)
         p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
         p.crossed_share = np.sqrt(p.covered_share)
-        p.plenum_loss, p.heat_ratio = plenum_loss(depth), heat_ratio(depth)
         p.flap_area = filled["shroud.flaps"]
     if helping:
         face = filled["core.width"] * filled["core.height"]
@@ -335,7 +325,9 @@ def _coolant(filled: Filled, p: Any, index: int) -> None:
     p.thermostat_span = filled["circuit.thermostat_span"]
 
 
-def flatten(filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircuit, ...]) -> NDArray[Any]:
+def flatten(
+    filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircuit, ...], *, plenum: bool = True
+) -> NDArray[Any]:
     """Write the records of one driving case, one row per draw.
 
     Parameters
@@ -348,6 +340,8 @@ def flatten(filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircu
         From `heat_load`.
     circuits : tuple of FanCircuit
         From `circuits_of`.
+    plenum : bool
+        Whether the plenum's tables are wanted, or written by the caller.
 
     Returns
     -------
@@ -372,6 +366,7 @@ def flatten(filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircu
     _behind(filled, p)
     _fans(filled, p, index, circuits)
     _coolant(filled, p, index)
+    p.plenum_loss, p.unevenness = tables_for(filled, p, coolant_table(*glycol_of(filled))) if plenum else even(0.0, 1.0)
     p.heat = load.radiator
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None

@@ -83,6 +83,11 @@ class Tables(NamedTuple):
     lost: Numbers
     """ln(1 - heat ratio), shape (18,), [-]"""
 
+    def scaled(self, factor: Numbers) -> "Tables":
+        """Return rows with K and the heat lost times a factor for each."""
+        more = np.log(factor)[:, np.newaxis]
+        return Tables(self.loss + more, np.minimum(self.lost + more, 0.0))
+
 
 def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
     """Say in a few numbers what a field is like, over the core behind the shroud.

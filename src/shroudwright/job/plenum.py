@@ -1,0 +1,281 @@
+"""The plenum of a job: what the field is solved on, and the tables the pack reads.
+
+Behind          core, shroud and openings of a job at a depth
+behind_of       job -> Behind; None without a shroud or a fan behind it
+blowers_of      the fans of a driving case, as they compare
+march_of        the core as the field's march along its tubes sees it
+tables_for      tables for every draw of a driving case
+"""
+
+import math
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.bench.errors import InputError
+from shroudwright.fans.curve import generic_curve
+from shroudwright.job.filled import Filled
+from shroudwright.job.model import has_belt_fan
+from shroudwright.job.places import drawing_outlines, opening_of, places, pushers_that_help
+from shroudwright.materials.air import specific_heat
+from shroudwright.materials.coolant import coolant_properties
+from shroudwright.pack.air_path import fans_of
+from shroudwright.pack.cells import LEAST_DEPTH, QUICK_CELLS, Blowers, Cells, Law, Plenum, cut, with_openings
+from shroudwright.pack.plenum import March, Tables, even, tables_of
+from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
+
+Numbers = NDArray[np.float64]
+Circles = tuple[tuple[float, float, float], ...]
+STANDARD_LAW = Law(0.0, 1.0, 1.2)
+_DEPTHS = (0.02, 0.5, 0.98)
+_ONE_DEPTH = 0.01
+"""Spread of the depth's draws within which one table is enough, relative, [-]"""
+_ALIKE = 0.02
+_FLOW, _PRESSURE = 0.5, 200.0
+_FILM, _HUMIDITY = 330.0, 0.01
+_SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
+_LIKELY_COOLANT, _LIKELY_FLOW = 370.0, 1e-3
+_STEP = 1.25
+
+
+class Behind(NamedTuple):
+    """Core and shroud of a job, and its openings: x, y and radius, [m]."""
+
+    plenum: Plenum
+    circles: Circles
+
+    def at(self, depth: float) -> "Behind":
+        """Return the same at another depth, fins to plate at the bottom, [m]."""
+        taper = self.plenum.depth_top - self.plenum.depth
+        return self._replace(plenum=self.plenum._replace(depth=depth, depth_top=max(depth + taper, LEAST_DEPTH)))
+
+    def cells(self, count: int) -> Cells:
+        """Cut it into about so many cells."""
+        return with_openings(cut(self.plenum, count), self.circles)
+
+
+def depth_of(filled: Filled) -> Numbers:
+    """Draws of the distance from fins to plate at the shroud's bottom, [m]."""
+    flange = filled["space.lip_height"] + filled["shroud.seal"]
+    return np.maximum(filled["shroud.depth"] + flange, LEAST_DEPTH)
+
+
+def drawing_fans(filled: Filled) -> list[int]:
+    """Which fans stand in the shroud."""
+    helping = pushers_that_help(filled)
+    return [i for i in range(len(filled.job.fans)) if i not in helping]
+
+
+def behind_of(filled: Filled) -> Behind | None:
+    """Lay out a job's plenum at the medians.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    Behind or None
+        None without a shroud, or without a fan in it.
+    """
+    fans = drawing_fans(filled)
+    if filled.word("shroud.type") == "none" or not (fans or has_belt_fan(filled.job)):
+        return None
+    width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
+    stand = places(filled)
+    circles = [(*stand[i], 0.5 * opening_of(filled, i)) for i in fans]
+    if has_belt_fan(filled.job):
+        circles.append((0.5 * width, 0.5 * height, 0.5 * float(filled["belt_fan.blade"][0])))
+    depth, top = float(depth_of(filled)[0]), filled.known("shroud.depth_top")
+    taper = 0.0 if top is None else float(top[0] - filled["shroud.depth"][0])
+    divider = filled.job.shroud.divider
+    return Behind(
+        Plenum(
+            width=width,
+            height=height,
+            outlines=drawing_outlines(filled),
+            depth=depth,
+            depth_top=max(depth + taper, LEAST_DEPTH),
+            roll_radius=float(filled["shroud.roll_radius"][0]),
+            dividers=() if divider is None else (divider.value,),
+        ),
+        tuple(circles),
+    )
+
+
+def blowers_of(filled: Filled, p: Any) -> Blowers:
+    """Return the fans in the shroud as they run in a driving case; those that are alike get one ordinary curve.
+
+    How strong they are together does not change a plenum's tables, only how they compare and their curves' shape.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    p : record
+        The case's first row, fans written.
+
+    Returns
+    -------
+    Blowers
+    """
+    chosen = drawing_fans(filled) + ([len(filled.job.fans)] if has_belt_fan(filled.job) else [])
+    _, speed = fans_of(p)
+    share = np.array([speed[i] for i in chosen])
+    flow = np.array([p.fan_scale[i] * p.fan_flow[i] for i in chosen]) * share[:, np.newaxis]
+    pressure = np.array([p.fan_pressure[i] / p.fan_density[i] for i in chosen]) * share[:, np.newaxis] ** 2
+    ends = np.array([flow.max(axis=1), pressure.max(axis=1)])
+    if share.max() == 0.0 or (share.min() > 0.0 and np.ptp(ends, axis=1).max() <= _ALIKE * ends.max()):
+        return like_blowers(len(chosen))
+    scale = _PRESSURE / pressure.max()
+    curves = [generic_curve(_FLOW, _PRESSURE) if s == 0.0 else None for s in share]
+    stopped = np.array(
+        [
+            0.5 * p.fan_stopped_loss[i] / p.fan_disc[i] ** 2 if s == 0.0 else 0.0
+            for i, s in zip(chosen, share, strict=True)
+        ]
+    )
+    return Blowers(
+        np.array([f * math.sqrt(scale) if c is None else c.flow for f, c in zip(flow, curves, strict=True)]).round(4),
+        np.array([q * scale if c is None else c.pressure for q, c in zip(pressure, curves, strict=True)]).round(2),
+        np.array([int(p.fan_points[i]) if c is None else c.n_points for i, c in zip(chosen, curves, strict=True)]),
+        stopped.round(1),
+    )
+
+
+def like_blowers(count: int) -> Blowers:
+    """Return so many fans of one ordinary curve."""
+    curve = generic_curve(_FLOW, _PRESSURE)
+    return Blowers(
+        np.tile(curve.flow, (count, 1)),
+        np.tile(curve.pressure, (count, 1)),
+        np.full(count, curve.n_points),
+        np.zeros(count),
+    )
+
+
+def march_of(filled: Filled, p: Any, table: Numbers) -> March:
+    """Read the core's air and coolant sides at ordinary speeds, roughly: only a ratio hangs on them.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    p : record
+        The case's first row, core and coolant flow written.
+    table : array
+        Of the coolant, from `materials.coolant.coolant_table`.
+
+    Returns
+    -------
+    March
+        Rounded, so that cases much alike share one table.
+    """
+    core = Core(*p.core)
+    made = surface(core)
+    face = core.tube_length * core.stack_height
+    density = p.pressure / (287.05 * _FILM)
+    slow, middle, fast = (
+        p.j_scale * air_side(core, made, density * v * face, _FILM, _HUMIDITY)[0] for v in (_SLOW, _MIDDLE, _FAST)
+    )
+    rho, cp, k, mu = coolant_properties(table, _LIKELY_COOLANT)
+    q = p.coolant_flow if p.coolant_flow > 0.0 else p.pump_flow
+    mass = rho * max(float(q), 0.1 * _LIKELY_FLOW)
+    inner, *_ = coolant_side(core, made, mass, rho, cp, k, mu)
+    whole = ua(core, made, middle, inner)
+    air = density * specific_heat(_FILM, _HUMIDITY)
+    return March(
+        along_x=filled.word("core.run") == "crossflow",
+        passes=int(core.passes),
+        transfer=float(f"{whole / face:.2g}"),
+        exponent=round(math.log(fast / slow) / math.log(_FAST / _SLOW), 2),
+        fixed_share=round(1.0 - whole / middle, 2),
+        coolant_capacity=_STEP ** round(math.log(mass * cp) / math.log(_STEP)),
+        air_capacity=float(f"{air:.3g}"),
+    )
+
+
+def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS) -> Tables:
+    """Tabulate the plenum of a driving case for every draw.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    p : array
+        The case's rows; core, coolant and fans written.
+    table : array
+        Of the coolant.
+    count : int
+        Cells.
+
+    Returns
+    -------
+    Tables
+        One row for each draw, or one for all.
+
+    Raises
+    ------
+    InputError
+        If the air behind this shroud cannot be worked out.
+    """
+    behind = behind_of(filled)
+    if behind is None:
+        return even(0.0, 1.0)
+    return tables_at(behind, depth_of(filled), blowers_of(filled, p[0]), march_of(filled, p[0], table), count).scaled(
+        filled["model.plenum"]
+    )
+
+
+def tables_at(behind: Behind, depth: Numbers, blowers: Blowers, march: March, count: int) -> Tables:
+    """Tabulate a plenum at every draw of its depth: solved at three, a parabola in the depth's logarithm between.
+
+    Parameters
+    ----------
+    behind : Behind
+        The plenum.
+    depth : array
+        Draws, the median first, [m]
+    blowers : Blowers
+        Its fans.
+    march : March
+        The core.
+    count : int
+        Cells.
+
+    Returns
+    -------
+    Tables
+        Shape (draws, ...).
+    """
+    key = tuple(tuple(map(tuple, part.tolist())) if part.ndim > 1 else tuple(part.tolist()) for part in blowers)
+    if len(depth) < 2 or np.ptp(depth) <= _ONE_DEPTH * depth[0]:
+        one = _tables(behind.at(float(depth[0])), key, march, count)
+        return Tables(*(np.tile(part, (len(depth), 1)) for part in one))
+    low, high = np.quantile(depth[1:], (_DEPTHS[0], _DEPTHS[2]))
+    nodes = np.array([min(low, 0.99 * depth[0]), depth[0], max(high, 1.01 * depth[0])])
+    solved = [_tables(behind.at(float(f"{node:.4g}")), key, march, count) for node in nodes]
+    x, (a, b, c) = np.log(np.clip(depth, nodes[0], nodes[2])), np.log(nodes)
+    weights = np.array(
+        [
+            (x - b) * (x - c) / ((a - b) * (a - c)),
+            (x - a) * (x - c) / ((b - a) * (b - c)),
+            (x - a) * (x - b) / ((c - a) * (c - b)),
+        ]
+    ).T
+    return Tables(weights @ np.array([one.loss for one in solved]), weights @ np.array([one.lost for one in solved]))
+
+
+@lru_cache(512)
+def _tables(behind: Behind, key: Any, march: March, count: int) -> Tables:
+    flow, pressure, points, stopped = key
+    blowers = Blowers(np.array(flow), np.array(pressure), np.array(points), np.array(stopped))
+    found, has_settled = tables_of(behind.cells(count), blowers, march, STANDARD_LAW)
+    if not has_settled:
+        raise InputError(
+            ["shroud: the air behind it cannot be worked out; give it more depth or larger openings, or leave it out"]
+        )
+    return found
