@@ -347,8 +347,8 @@ class Pack:
     def _key(self, losses: Any, at: Any, pressure: float, speed: float, rho: float) -> tuple[float, float]:
         """Loss coefficient on the face's head, and linear share from the slope at the working point."""
         main = max(self.sets, key=lambda s: self.sets[s])
-        m = at(main, pressure)
-        slope = np.log(losses[main](1.005 * m) / losses[main](0.995 * m)) / np.log(1.005 / 0.995)
+        m = max(at(main, pressure), 1.01 * self._slowest())
+        slope = np.log(losses[main](1.25 * m) / losses[main](m)) / np.log(1.25)
         k = pressure / (0.5 * rho * speed**2) if speed > 0 else 250.0
         return min(max(k, 2.0), 250.0), min(max(2.0 - slope, 0.03), 0.97)
 

@@ -413,6 +413,7 @@ MODEL_NAMES = {
     "f": "air drag of the core over the relation",
     "fan_flow": "real fan flow over its curve or box number",
     "heat": "heat to the coolant over the guess",
+    "plenum": "loss and unevenness behind the core over the field's",
     "idle_fuel": "fuel at light load over the guess",
     "j": "heat transfer of the fins over the relation",
     "launch_time": "seconds between launches in traffic",

@@ -48,7 +48,7 @@ DRAWN, PUSHED, BESIDE = 0, 1, 2
 ZONES = 3
 HOTTEST_AIR = 550.0
 LEAST_AIR = 1e-5
-_NUDGE = 1.01
+_NUDGE = 1.25
 _LN_NUDGE = math.log(_NUDGE)
 
 Four = tuple[float, float, float, float]
@@ -377,7 +377,8 @@ def main_stack(p: Any) -> int:
 def core_key(p: Any, setup: Setup, air: AirState, flow: Any) -> tuple[float, float, float]:
     """Loss coefficient of core and coolers where the fans draw, the share of it linear in the speed, and that speed.
 
-    A law a v + b v^2 that meets the loss in value and slope has the linear share 2 - dln p / dln v.
+    A law a v + b v^2 that meets the loss in value and slope has the linear share 2 - dln p / dln v. The slope is taken
+    over a quarter of the speed, for the loss may have kinks.
     """
     zone, most = DRAWN if zone_share(p, DRAWN) > 0.0 else PUSHED, main_stack(p)
     through = max(flow[zone, most], LEAST_AIR)

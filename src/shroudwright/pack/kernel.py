@@ -34,7 +34,7 @@ from shroudwright.pack.params import MAX_AHEAD, RESULT, STACKS, blank
 from shroudwright.radiator.core import Core, Surface, surface
 
 _LIKELY_COOLANT = 380.0
-_AIR_TOLERANCE = 3e-8
+_AIR_TOLERANCE = 1e-8
 _FAIR_AIR, _ROUGH_AIR = 1e-6, 2e-6
 _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
