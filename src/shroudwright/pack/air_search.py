@@ -116,9 +116,8 @@ def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> No
         for coolers in range(stack_count(p)):
             if p.stack_share[coolers] <= 0.0:
                 continue
-            flow = work[FLOW, zone, coolers]
-            if flow <= 0.0:
-                flow = 0.05 * work[FLOW, DRAWN, coolers] + LEAST_AIR
+            # Next to nothing is no place to lay a law: the friction relations end there.
+            flow = max(work[FLOW, zone, coolers], 0.02 * work[FLOW, DRAWN, coolers] + LEAST_AIR)
             lost = stack_drop(p, setup, air, coolers, flow)
             last, at_last = work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers]
             power = work[_POWER, zone, coolers]
