@@ -73,6 +73,8 @@ class Spread(NamedTuple):
     """Share of the core below half the mean, [-]"""
     K: float
     """Loss of the plenum on the face's head, for fans that share one pressure rise, [-]"""
+    core_loss: float
+    """Of the core on the face's head, [-]"""
 
 
 class Tables(NamedTuple):
@@ -119,6 +121,7 @@ def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
         slowest=float(speed[inside].min()) / mean,
         starved_share=float(area[speed < _HALF * mean].sum()) / face,
         K=lost / (_HALF * law.density * mean * mean),
+        core_loss=(law.linear + law.square * abs(mean)) / (_HALF * law.density * abs(mean)),
     )
 
 
@@ -227,32 +230,62 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
         Whether every node converged.
     """
     loss, lost = np.empty((3, 2)), np.empty((3, 2, 3))
-    face = float(cells.core.sum()) * cells.dx * cells.dy
     settled = True
     for column, share in enumerate(SHARES):
         met, found, ratios = [], [], []
         K, start = _LIKELY_LOSS, None
         for k in CORE_LOSSES:
-            rise = common_rise(blowers, (k + K) * _HALF * _AIR_DENSITY / face**2, 0.0)
-            V = max(fans_together(blowers, rise) / face, _SLOWEST)
-            head = _HALF * _AIR_DENSITY * V
-            law = friction._replace(
-                linear=share * k * head, square=(1.0 - share) * k * head / V, density=_AIR_DENSITY, ahead=0.0, bay=0.0
-            )
-            start = solve_field(cells, law, blowers, start)
+            start, spread = field_at(cells, blowers, friction, k, share, K, start)
             settled = settled and start.has_settled
-            spread = spread_of(cells, law, blowers, start)
             K = max(spread.K, math.exp(NO_LOSS))
-            at = spread.face_velocity
-            met.append(math.log((law.linear + law.square * at) / (_HALF * _AIR_DENSITY * at)))
+            met.append(math.log(spread.core_loss))
             found.append(math.log(K))
-            shape = start.speed / at
+            shape = start.speed / spread.face_velocity
             ratios.append([math.log(max(1.0 - heat_ratio(cells, v * shape, march), math.exp(NO_LOSS))) for v in SPEEDS])
         for row, k in enumerate(CORE_LOSSES):
             weights = _parabola(math.log(k), np.array(met))
             loss[row, column] = weights @ np.array(found)
             lost[row, column] = weights @ np.array(ratios)
     return Tables(loss.ravel(), np.minimum(lost.ravel(), 0.0)), settled
+
+
+def field_at(
+    cells: Cells,
+    blowers: Blowers,
+    friction: Law,
+    core_loss: float,
+    linear_share: float,
+    likely_loss: float = _LIKELY_LOSS,
+    start: Field | None = None,
+) -> tuple[Field, Spread]:
+    """Solve a plenum where core loss and linear share are near enough to some values.
+
+    Parameters
+    ----------
+    cells, blowers, friction
+        As `tables_of`.
+    core_loss, linear_share : float
+        Wanted, [-]
+    likely_loss : float
+        K to expect, [-]
+    start : Field, optional
+        A neighbour.
+
+    Returns
+    -------
+    Field
+    Spread
+        ``core_loss`` says what was met.
+    """
+    face = float(cells.core.sum()) * cells.dx * cells.dy
+    rise = common_rise(blowers, (core_loss + likely_loss) * _HALF * _AIR_DENSITY / face**2, 0.0)
+    V = max(fans_together(blowers, rise) / face, _SLOWEST)
+    head = _HALF * _AIR_DENSITY * core_loss
+    law = friction._replace(
+        linear=linear_share * head * V, square=(1.0 - linear_share) * head, density=_AIR_DENSITY, ahead=0.0, bay=0.0
+    )
+    field = solve_field(cells, law, blowers, start)
+    return field, spread_of(cells, law, blowers, field)
 
 
 def _parabola(x: float, nodes: Numbers) -> Numbers:
