@@ -6,6 +6,8 @@ Tables          ln K and ln(1 - heat ratio) over the core's loss
 spread_of       Field -> Spread
 heat_ratio      heat with a field's air over heat with the same air spread evenly
 tables_of       cells, fans, core -> Tables
+    nodes_of        its fields
+    tables_from     its tables, once they are known
 loss_at         K at a core loss coefficient and linear share
 heat_ratio_at   heat ratio at the same and a face speed
 even            tables of one loss and one ratio throughout
@@ -229,24 +231,51 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
     has_settled : bool
         Whether every node converged.
     """
-    loss, lost = np.empty((3, 2)), np.empty((3, 2, 3))
+    nodes = nodes_of(cells, blowers, friction)
+    return tables_from(cells, nodes, march), nodes.has_settled
+
+
+class Nodes(NamedTuple):
+    """Fields at every core loss and share, the share running fastest."""
+
+    core_loss: Numbers
+    """Met, [-]"""
+    K: Numbers
+    """Of the plenum, [-]"""
+    shapes: list[Numbers]
+    """Face speed over its mean, cell by cell, [-]"""
+    has_settled: bool
+
+
+def nodes_of(cells: Cells, blowers: Blowers, friction: Law) -> Nodes:
+    """Solve a plenum at every node of its tables, as `tables_of` says."""
+    met, found = np.empty((3, 2)), np.empty((3, 2))
+    shapes: list[Numbers] = []
     settled = True
-    for column, share in enumerate(SHARES):
-        met, found, ratios = [], [], []
-        K, start = _LIKELY_LOSS, None
-        for k in CORE_LOSSES:
-            start, spread = field_at(cells, blowers, friction, k, share, K, start)
-            settled = settled and start.has_settled
-            K = max(spread.K, math.exp(NO_LOSS))
-            met.append(math.log(spread.core_loss))
-            found.append(math.log(K))
-            shape = start.speed / spread.face_velocity
-            ratios.append([math.log(max(1.0 - heat_ratio(cells, v * shape, march), math.exp(NO_LOSS))) for v in SPEEDS])
-        for row, k in enumerate(CORE_LOSSES):
-            weights = _parabola(math.log(k), np.array(met))
-            loss[row, column] = weights @ np.array(found)
-            lost[row, column] = weights @ np.array(ratios)
-    return Tables(loss.ravel(), np.minimum(lost.ravel(), 0.0)), settled
+    starts: list[Field | None] = [None, None]
+    likely = [_LIKELY_LOSS, _LIKELY_LOSS]
+    for row, k in enumerate(CORE_LOSSES):
+        for column, share in enumerate(SHARES):
+            field, spread = field_at(cells, blowers, friction, k, share, likely[column], starts[column])
+            settled = settled and field.has_settled
+            starts[column], likely[column] = field, max(spread.K, 0.0)
+            met[row, column], found[row, column] = spread.core_loss, spread.K
+            shapes.append(field.speed / spread.face_velocity)
+    return Nodes(met, found, shapes, settled)
+
+
+def tables_from(cells: Cells, nodes: Nodes, march: March) -> Tables:
+    """Tabulate solved nodes for a core, set straight along ln k from where each was met."""
+    floor = math.exp(NO_LOSS)
+    lost = np.array(
+        [[max(1.0 - heat_ratio(cells, v * shape, march), floor) for v in SPEEDS] for shape in nodes.shapes]
+    ).reshape(3, 2, 3)
+    loss, ln_lost = np.empty((3, 2)), np.empty((3, 2, 3))
+    for column in range(2):
+        weights = np.array([_parabola(math.log(k), np.log(nodes.core_loss[:, column])) for k in CORE_LOSSES])
+        loss[:, column] = weights @ np.log(np.maximum(nodes.K[:, column], floor))
+        ln_lost[:, column] = weights @ np.log(lost[:, column])
+    return Tables(loss.ravel(), np.minimum(ln_lost.ravel(), 0.0))
 
 
 def field_at(
