@@ -62,18 +62,21 @@ def cut(
         opening[np.hypot(x - cx, y - cy) < radius] = k
     full = np.ones((ny, nx))
     return Cells(
-        dx,
-        dy,
-        depth * full,
-        full if core is None else box_share(nx, ny, dx, dy, core),
-        full.astype(bool) if wet is None else wet.astype(bool),
-        np.ones((ny, nx - 1), bool),
-        np.ones((ny - 1, nx), bool),
-        opening,
-        np.array([disc_share(nx, ny, dx, dy, circle) for circle in circles]),
-        np.array(circles, float),
-        dx * dy * sum((box_share(nx, ny, dx, dy, box) for box in flaps), 0.0 * full),
-        gap * full,
+        dx=dx,
+        dy=dy,
+        left=0.0,
+        bottom=0.0,
+        depth=depth * full,
+        core=full if core is None else box_share(nx, ny, dx, dy, core),
+        bare=0.0 * full,
+        wet=full.astype(bool) if wet is None else wet.astype(bool),
+        open_x=np.ones((ny, nx - 1), bool),
+        open_y=np.ones((ny - 1, nx), bool),
+        opening=opening,
+        disc=np.array([disc_share(nx, ny, dx, dy, circle) for circle in circles]),
+        circles=np.array(circles, float),
+        flap=dx * dy * sum((box_share(nx, ny, dx, dy, box) for box in flaps), 0.0 * full),
+        gap=gap * full,
     )
 
 
