@@ -166,12 +166,12 @@ def standing(cells: Cells, k: int, heads: float, density: float) -> float:
 def of_row(given: dict[str, Any], grid: tuple[int, int] | None = None) -> tuple[Cells, Law, Blowers]:
     """A row of the check table for the field, on its own grid unless another is asked; a strip has 200 cells."""
     law = Law(
-        given.get("a", BASE.linear),
-        given.get("b", BASE.square),
-        given["rho"],
-        profile=given["beta"],
-        friction=given["lam"],
-        turning=given.get("Kt", 1.0),
+        float(given.get("a", BASE.linear)),
+        float(given.get("b", BASE.square)),
+        float(given["rho"]),
+        profile=float(given["beta"]),
+        friction=float(given["lam"]),
+        turning=float(given.get("Kt", 1.0)),
     )
     if "L_m" in given:
         length, n = given["L_m"], grid[0] if grid else 200
