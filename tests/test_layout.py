@@ -16,7 +16,7 @@ from shroudwright.shroud.bodies import FanBody, Plate, Solid
 from shroudwright.shroud.fit import clearances, margins, missing
 from tests.plenums import INCH
 
-CROSSFLOW = March(True, 1, 180.0, 0.4, 0.25, 1500.0)
+CROSSFLOW = March(True, 1, 3000.0, 0.4, 0.25, 1500.0)
 SIXTEENTH = INCH / 16
 
 
