@@ -12,6 +12,7 @@ from shroudwright import __version__
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
+from shroudwright.face_map import calibrated
 from shroudwright.first_look import fix_first
 from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.fixes import find_fixes
@@ -70,6 +71,7 @@ def assess_and_plan(
     job: Job, draws: int = DRAWS, seed: int = SEED, *, shelf: Sequence[ShelfFan] = ()
 ) -> tuple[Assessment, Plan]:
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
+    job = calibrated(job)
     known = priors(job)
     filled = Filled(job, draw(known, draws, seed), {path: word.value for path, word in words(job).items()})
     glycol, share = glycol_of(filled)

@@ -164,6 +164,7 @@ def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
         yield from _of_what_stands_behind(filled)
         return
     yield from _of_what_stands_behind(filled)
+    yield from _of_face_map(filled)
     depth = float(filled["shroud.depth"][0])
     if depth < SHALLOW:
         yield _finding(
@@ -175,6 +176,22 @@ def _of_cover(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
             "plenum-layout",
             "shroud.depth",
         )
+
+
+def _of_face_map(filled: Filled) -> Iterator[FindingAnswer]:
+    found = filled.job.calibration
+    if not filled.job.shroud.face_map or found.plenum is None or found.fan_flow is None:
+        return
+    yield _finding(
+        "A13",
+        "note",
+        "The air speeds read over the core have been taken in.",
+        f"{len(filled.job.shroud.face_map)} spots: the fans move {found.fan_flow.value:.2f} of what their curves say, "
+        f"and {found.plenum.value:.2f} times the field's loss stands behind the core.",
+        "A second map on another day says how far to trust the first.",
+        "plenum-layout",
+        "shroud.face_map",
+    )
 
 
 def _of_what_stands_behind(filled: Filled) -> Iterator[FindingAnswer]:

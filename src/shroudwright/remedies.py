@@ -37,6 +37,7 @@ from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import Job
+from shroudwright.job.outline import REACHES
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.quantity import Reading, Standing
 from shroudwright.job.table import guesses
@@ -202,6 +203,11 @@ def _full_shroud(package: Package) -> Package | None:
             covered_share=None,
             depth=_reading(depth, "length", "measured"),
             gaps=None,
+            **dict.fromkeys(REACHES),
+            outline=(),
+            notches=(),
+            divider=None,
+            depth_top=None,
         ),
     )
 

@@ -33,6 +33,7 @@ CODES: dict[str, str] = {
     "A10": "Something stands close behind a fan.",
     "A11": "A cooler ahead is too near the next face.",
     "A12": "A cooler ahead stands far off the next face.",
+    "A13": "Air speeds read over the core have been taken in.",
     "K01": "Boiling decides the limit.",
     "K02": "The thermostat is not full open until past the limit.",
     "K03": "A rich mix carries less heat.",

@@ -14,6 +14,7 @@ from shroudwright.job.fields import (
     Power,
     Section,
     Share,
+    Spots,
     Temperature,
     given,
     rows_of,
@@ -161,6 +162,12 @@ class Shroud(Section):
     gaps: Area = given("Leaks between core, shroud and fan rings.", "0 in**2", "600 in**2")
     flaps: Area = given("Flap openings, all together.", "0 in**2", "600 in**2")
     flap_count: Count = given("How many flaps.", "0", "24")
+    face_map: Spots = rows_of(
+        "Air speed read over the core's front face, standing, fans on: x, y and speed; nine spots are usual.",
+        49,
+        example='[["4 in", "3 in", "350 ft/min"]]',
+    )
+    face_map_case: str | None = given("Driving case it was read in, if not the first that stands.", example="idle")
     roll_radius: Length = given("Inside radius of the rolled long edges.", "0.1 in", "6 in")
     flange_radius: Length = given("Inside radius of the flange bend.", "0 in", "1 in")
     flange_leg: Length = given("Flange: inner wall face to its edge.", "0.2 in", "4 in")
@@ -169,3 +176,10 @@ class Shroud(Section):
     bolt_hole: Length = given("Hole for a flange bolt.", "0.1 in", "0.5 in")
     bolt_pitch: Length = given("Most from one flange bolt to the next.", "1 in", "12 in")
     grommet: Length = given("Hole for the wires' grommet.", "0.2 in", "3 in")
+
+
+class Calibration(Section):
+    """What readings on this vehicle say of the model; found by the tool from them, 1 where it was right."""
+
+    plenum: Number = given("Loss behind the core over the field's.", "0.1", "10")
+    fan_flow: Number = given("Real fan flow over the curves'.", "0.2", "2")

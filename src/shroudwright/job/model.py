@@ -13,7 +13,7 @@ from pydantic import Field, PrivateAttr, field_validator, model_validator
 from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Shop
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
-from shroudwright.job.front import Cooler, Core, Opening, Shroud, Space
+from shroudwright.job.front import Calibration, Cooler, Core, Opening, Shroud, Space
 from shroudwright.job.quantity import is_unknown
 from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
 
@@ -60,6 +60,7 @@ class Job(Section):
     opening: Opening = Opening()
     space: Space = Space()
     shroud: Shroud = Shroud()
+    calibration: Calibration = Calibration()
     fans: tuple[Fan, ...] = rows_of("Electric fans.", MOST_FANS)
     belt_fan: BeltFan = BeltFan()
     electrical: Electrical = Electrical()

@@ -23,7 +23,7 @@ from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import fans_of
 from shroudwright.pack.cells import LEAST_DEPTH, QUICK_CELLS, Blowers, Cells, Law, Plenum, cut, with_openings
-from shroudwright.pack.plenum import March, Tables, even, tables_of
+from shroudwright.pack.plenum import March, Nodes, Tables, even, nodes_of, tables_from
 from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
 
 Numbers = NDArray[np.float64]
@@ -37,7 +37,7 @@ _FLOW, _PRESSURE = 0.5, 200.0
 _FILM, _HUMIDITY = 330.0, 0.01
 _SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
 _LIKELY_COOLANT, _LIKELY_FLOW = 370.0, 1e-3
-_STEP = 1.25
+_STEP = 1.6
 
 
 class Behind(NamedTuple):
@@ -271,11 +271,17 @@ def tables_at(behind: Behind, depth: Numbers, blowers: Blowers, march: March, co
 
 @lru_cache(512)
 def _tables(behind: Behind, key: Any, march: March, count: int) -> Tables:
-    flow, pressure, points, stopped = key
-    blowers = Blowers(np.array(flow), np.array(pressure), np.array(points), np.array(stopped))
-    found, has_settled = tables_of(behind.cells(count), blowers, march, STANDARD_LAW)
-    if not has_settled:
+    cells, nodes = _nodes(behind, key, count)
+    if not nodes.has_settled:
         raise InputError(
             ["shroud: the air behind it cannot be worked out; give it more depth or larger openings, or leave it out"]
         )
-    return found
+    return tables_from(cells, nodes, march)
+
+
+@lru_cache(128)
+def _nodes(behind: Behind, key: Any, count: int) -> tuple[Cells, Nodes]:
+    flow, pressure, points, stopped = key
+    blowers = Blowers(np.array(flow), np.array(pressure), np.array(points), np.array(stopped))
+    cells = behind.cells(count)
+    return cells, nodes_of(cells, blowers, STANDARD_LAW)

@@ -340,6 +340,14 @@ def _outline_share(job: _Job, _: int | None) -> float:
     return covered_share(job.job.shroud, job.value)
 
 
+def _found(factor: str) -> Callable[[_Job, int | None], float]:
+    def value(job: _Job, _: int | None) -> float:
+        reading: Reading = getattr(job.job.calibration, factor)
+        return reading.value
+
+    return value
+
+
 def _flow_by_blade(flow_at_16_in: float, power: float) -> Callable[[_Job, int | None], float]:
     def flow(job: _Job, index: int | None) -> float:
         return flow_at_16_in * math.pow(job.value("fans.blade", index) / 0.4064, power)
@@ -377,6 +385,8 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "fan_disc_share": _fan_disc_share,
     "outline_share": _outline_share,
     "fan_blade": _of("fans.blade"),
+    "calibrated_plenum": _found("plenum"),
+    "calibrated_fan_flow": _found("fan_flow"),
     "brushed_flow": _flow_by_blade(0.9203, 2.3),
     "brushless_flow": _flow_by_blade(1.557, 2.7),
     "amps_for_flow": lambda job, index: job.value("fans.free_flow", index) / 0.04719,

@@ -117,13 +117,13 @@ def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> No
             if p.stack_share[coolers] <= 0.0:
                 continue
             # Next to nothing is no place to lay a law: the friction relations end there.
-            flow = max(work[FLOW, zone, coolers], 0.02 * work[FLOW, DRAWN, coolers] + LEAST_AIR)
+            flow = max(work[FLOW, zone, coolers], 1e-3 * work[FLOW, DRAWN, coolers] + LEAST_AIR)
             lost = stack_drop(p, setup, air, coolers, flow)
             last, at_last = work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers]
             power = work[_POWER, zone, coolers]
             if not first and math.fabs(flow - last) > 1e-12 * flow:
                 power = (lost - at_last) / (flow - last) * (flow + last) / (lost + at_last)
-                power = min(max(power, 0.5), 2.5)
+                power = min(max(power, 0.5), 2.0)
             work[_POWER, zone, coolers] = power
             work[_LINEAR, zone, coolers] = (2.0 - power) * lost / flow
             work[_SQUARE, zone, coolers] = (power - 1.0) * lost / (flow * flow)

@@ -6,6 +6,8 @@ Tables          ln K and ln(1 - heat ratio) over the core's loss
 spread_of       Field -> Spread
 heat_ratio      heat with a field's air over heat with the same air spread evenly
 tables_of       cells, fans, core -> Tables
+    nodes_of        its fields
+    tables_from     its tables, once they are known
 loss_at         K at a core loss coefficient and linear share
 heat_ratio_at   heat ratio at the same and a face speed
 even            tables of one loss and one ratio throughout
@@ -73,6 +75,8 @@ class Spread(NamedTuple):
     """Share of the core below half the mean, [-]"""
     K: float
     """Loss of the plenum on the face's head, for fans that share one pressure rise, [-]"""
+    core_loss: float
+    """Of the core on the face's head, [-]"""
 
 
 class Tables(NamedTuple):
@@ -119,6 +123,7 @@ def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
         slowest=float(speed[inside].min()) / mean,
         starved_share=float(area[speed < _HALF * mean].sum()) / face,
         K=lost / (_HALF * law.density * mean * mean),
+        core_loss=(law.linear + law.square * abs(mean)) / (_HALF * law.density * abs(mean)),
     )
 
 
@@ -226,33 +231,90 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
     has_settled : bool
         Whether every node converged.
     """
-    loss, lost = np.empty((3, 2)), np.empty((3, 2, 3))
-    face = float(cells.core.sum()) * cells.dx * cells.dy
+    nodes = nodes_of(cells, blowers, friction)
+    return tables_from(cells, nodes, march), nodes.has_settled
+
+
+class Nodes(NamedTuple):
+    """Fields at every core loss and share, the share running fastest."""
+
+    core_loss: Numbers
+    """Met, [-]"""
+    K: Numbers
+    """Of the plenum, [-]"""
+    shapes: list[Numbers]
+    """Face speed over its mean, cell by cell, [-]"""
+    has_settled: bool
+
+
+def nodes_of(cells: Cells, blowers: Blowers, friction: Law) -> Nodes:
+    """Solve a plenum at every node of its tables, as `tables_of` says."""
+    met, found = np.empty((3, 2)), np.empty((3, 2))
+    shapes: list[Numbers] = []
     settled = True
-    for column, share in enumerate(SHARES):
-        met, found, ratios = [], [], []
-        K, start = _LIKELY_LOSS, None
-        for k in CORE_LOSSES:
-            rise = common_rise(blowers, (k + K) * _HALF * _AIR_DENSITY / face**2, 0.0)
-            V = max(fans_together(blowers, rise) / face, _SLOWEST)
-            head = _HALF * _AIR_DENSITY * V
-            law = friction._replace(
-                linear=share * k * head, square=(1.0 - share) * k * head / V, density=_AIR_DENSITY, ahead=0.0, bay=0.0
-            )
-            start = solve_field(cells, law, blowers, start)
-            settled = settled and start.has_settled
-            spread = spread_of(cells, law, blowers, start)
-            K = max(spread.K, math.exp(NO_LOSS))
-            at = spread.face_velocity
-            met.append(math.log((law.linear + law.square * at) / (_HALF * _AIR_DENSITY * at)))
-            found.append(math.log(K))
-            shape = start.speed / at
-            ratios.append([math.log(max(1.0 - heat_ratio(cells, v * shape, march), math.exp(NO_LOSS))) for v in SPEEDS])
-        for row, k in enumerate(CORE_LOSSES):
-            weights = _parabola(math.log(k), np.array(met))
-            loss[row, column] = weights @ np.array(found)
-            lost[row, column] = weights @ np.array(ratios)
-    return Tables(loss.ravel(), np.minimum(lost.ravel(), 0.0)), settled
+    starts: list[Field | None] = [None, None]
+    likely = [_LIKELY_LOSS, _LIKELY_LOSS]
+    for row, k in enumerate(CORE_LOSSES):
+        for column, share in enumerate(SHARES):
+            field, spread = field_at(cells, blowers, friction, k, share, likely[column], starts[column])
+            settled = settled and field.has_settled
+            starts[column], likely[column] = field, max(spread.K, 0.0)
+            met[row, column], found[row, column] = spread.core_loss, spread.K
+            shapes.append(field.speed / spread.face_velocity)
+    return Nodes(met, found, shapes, settled)
+
+
+def tables_from(cells: Cells, nodes: Nodes, march: March) -> Tables:
+    """Tabulate solved nodes for a core, set straight along ln k from where each was met."""
+    floor = math.exp(NO_LOSS)
+    lost = np.array(
+        [[max(1.0 - heat_ratio(cells, v * shape, march), floor) for v in SPEEDS] for shape in nodes.shapes]
+    ).reshape(3, 2, 3)
+    loss, ln_lost = np.empty((3, 2)), np.empty((3, 2, 3))
+    for column in range(2):
+        weights = np.array([_parabola(math.log(k), np.log(nodes.core_loss[:, column])) for k in CORE_LOSSES])
+        loss[:, column] = weights @ np.log(np.maximum(nodes.K[:, column], floor))
+        ln_lost[:, column] = weights @ np.log(lost[:, column])
+    return Tables(loss.ravel(), np.minimum(ln_lost.ravel(), 0.0))
+
+
+def field_at(
+    cells: Cells,
+    blowers: Blowers,
+    friction: Law,
+    core_loss: float,
+    linear_share: float,
+    likely_loss: float = _LIKELY_LOSS,
+    start: Field | None = None,
+) -> tuple[Field, Spread]:
+    """Solve a plenum where core loss and linear share are near enough to some values.
+
+    Parameters
+    ----------
+    cells, blowers, friction
+        As `tables_of`.
+    core_loss, linear_share : float
+        Wanted, [-]
+    likely_loss : float
+        K to expect, [-]
+    start : Field, optional
+        A neighbour.
+
+    Returns
+    -------
+    Field
+    Spread
+        ``core_loss`` says what was met.
+    """
+    face = float(cells.core.sum()) * cells.dx * cells.dy
+    rise = common_rise(blowers, (core_loss + likely_loss) * _HALF * _AIR_DENSITY / face**2, 0.0)
+    V = max(fans_together(blowers, rise) / face, _SLOWEST)
+    head = _HALF * _AIR_DENSITY * core_loss
+    law = friction._replace(
+        linear=linear_share * head * V, square=(1.0 - linear_share) * head, density=_AIR_DENSITY, ahead=0.0, bay=0.0
+    )
+    field = solve_field(cells, law, blowers, start)
+    return field, spread_of(cells, law, blowers, field)
 
 
 def _parabola(x: float, nodes: Numbers) -> Numbers:
