@@ -79,6 +79,39 @@ class Known:
         """Return the middle of a fan's number, SI."""
         return self.numbers[fan][field].median
 
+    def filled(self, members: Members, rows: int, fans: tuple[Fan, ...] = (), **drawn: Numbers) -> Filled:
+        """Fill the job with a set in it, its curves taken at their word.
+
+        Parameters
+        ----------
+        members : tuple of int
+            Fans of the shelf.
+        rows : int
+            Draws wanted, the first the medians.
+        fans : tuple of Fan, optional
+            The same fans with more known of them, such as their places.
+        **drawn
+            Numbers in place of the job's own.
+
+        Returns
+        -------
+        Filled
+        """
+        job = self.job.model_copy(update={"fans": fans or tuple(self.shelf[fan] for fan in members)})
+        found = {path: values[:rows] for path, values in self.drawn.items()} | {FLOW: np.ones(rows)} | drawn
+        said: dict[str, str | bool] = {}
+        for place, fan in enumerate(members):
+            for field, prior in self.numbers[fan].items():
+                path = f"fans.{place}.{field}"
+                found[path] = np.full(rows, prior.median)
+                if prior.high > prior.low:
+                    found[path][1:] = prior.quantile(self.shares[path][: rows - 1])
+            for axis in ("x", "y"):
+                if typed := getattr(job.fans[place], axis):
+                    found[f"fans.{place}.{axis}"] = np.full(rows, typed.value)
+            said |= {f"fans.{place}.{field}": word for field, word in self.choices[fan].items()}
+        return Filled(job, found, {**self.words, **said})
+
     def drawn_flow(self, members: Members) -> Numbers:
         """Return the draws of real flow over the curves', which hangs on how every curve of the set is known."""
         job = self.job.model_copy(update={"fans": tuple(self.shelf[fan] for fan in members)})
@@ -188,17 +221,7 @@ def columns_of(known: Known, fans: Sequence[int], *, drawn: bool) -> Columns:
 
 def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Filled]:
     """Flatten the first driving case with a set in it, its curves taken at their word."""
-    job = known.job.model_copy(update={"fans": tuple(known.shelf[fan] for fan in members)})
-    drawn = {path: values[:rows] for path, values in known.drawn.items()} | {FLOW: np.ones(rows)}
-    said: dict[str, str | bool] = {}
-    for place, fan in enumerate(members):
-        for field, prior in known.numbers[fan].items():
-            path = f"fans.{place}.{field}"
-            drawn[path] = np.full(rows, prior.median)
-            if prior.high > prior.low:
-                drawn[path][1:] = prior.quantile(known.shares[path][: rows - 1])
-        said |= {f"fans.{place}.{field}": word for field, word in known.choices[fan].items()}
-    filled = Filled(job, drawn, {**known.words, **said})
+    filled = known.filled(members, rows)
     circuits = tuple(known.circuits[fan] for fan in members)
     return flatten(filled, 0, heat_load(filled, 0), circuits, plenum=False), filled
 
