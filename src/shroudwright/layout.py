@@ -63,6 +63,8 @@ class Found(NamedTuple):
 
     heat: float
     """Per kelvin of coolant over air, by the march: to compare layouts, not the core's own answer, [W/K]"""
+    ratio: float
+    """Heat over heat with the same air spread evenly, [-]"""
     spread: Spread
 
 
@@ -222,10 +224,7 @@ def _patterns(count: int) -> Iterator[list[tuple[float, float]]]:
 def _starts(site: Site, fans: Sequence[FanBody], alike: Sequence[int]) -> Numbers:
     """Every pattern with the fans in every order, each fan moved into the shroud; shape (starts, fans, 2)."""
     edges, count = site.edges, len(fans)
-    halves = np.array([0.5 * (fan.frame or fan.opening) for fan in fans])
-    rims = [
-        max(half, 0.5 * (fan.opening + WANTED["opening to opening"])) for half, fan in zip(halves, fans, strict=True)
-    ]
+    halves, rims = np.array([_half(fan) for fan in fans]), [_rim(fan) for fan in fans]
     low = np.stack([edges.x1 + halves, edges.y1 + site.plate.roll_bottom + halves], axis=-1)
     high = np.stack([edges.x2 - halves, edges.y2 - site.plate.roll_top - halves], axis=-1)
     middle = 0.5 * (low + high)
@@ -240,6 +239,15 @@ def _starts(site: Site, fans: Sequence[FanBody], alike: Sequence[int]) -> Number
             own[list(order)] = places
             found.append(np.clip(own, np.minimum(low, middle), np.maximum(high, middle)))
     return np.unique(np.round(np.array(found), 6), axis=0)
+
+
+def _half(fan: FanBody) -> float:
+    return 0.5 * (fan.opening if fan.frame is None else fan.frame)
+
+
+def _rim(fan: FanBody) -> float:
+    """Half of what a fan takes beside others."""
+    return max(_half(fan), 0.5 * (fan.opening + WANTED["opening to opening"]))
 
 
 def _shoulder_to_shoulder(edges: Box, halves: Sequence[float], axis: int, gap: float) -> Numbers:
@@ -285,12 +293,12 @@ class _Search:
             cells = with_openings(self.bare, np.hstack([places, radii]))
             field = solve_field(cells, self.site.law, self.blowers, self.start)
             spread = spread_of(cells, self.site.law, self.blowers, field)
-            heat = -math.inf
+            heat = ratio = -math.inf
             if field.has_settled and spread.face_velocity > 0.0:
                 self.start = field
-                heat = even_heat(self.site.march, self.face, spread.face_velocity)
-                heat *= heat_ratio(cells, field.speed, self.site.march)
-            self.solved[key] = Found(heat, spread)
+                ratio = heat_ratio(cells, field.speed, self.site.march)
+                heat = ratio * even_heat(self.site.march, self.face, spread.face_velocity)
+            self.solved[key] = Found(heat, ratio, spread)
         return self.solved[key]
 
     def heat(self, places: Numbers) -> float:
@@ -364,6 +372,11 @@ class _Search:
             halves = [(line, self._mirrored(line, centre, axis)) for axis in (0, 1)]
             for x, y in product(*halves):
                 yield np.stack([x[:, 0], y[:, 1]], axis=-1)
+        for axis in (0, 1):
+            order = np.argsort(places[:, axis], kind="stable")
+            row = np.empty_like(places)
+            row[order] = _shoulder_to_shoulder(edges, [_rim(self.fans[i]) for i in order], axis, 1.0)
+            yield row
 
     def _mirrored(self, places: Numbers, centre: Numbers, axis: int) -> Numbers:
         """Halfway to its own mirror image, each fan going to the nearest one alike; as it is where that cannot be."""
@@ -389,13 +402,19 @@ class _Search:
         return tried[order][fits.argmax()] if fits.any() else None
 
     def _neatness(self, places: Numbers) -> int:
-        """How many fans share a line with another, and whether the whole is the same in a mirror."""
+        """How many fans share a line; whether the whole is the same in a mirror, or as far off either end."""
         edges = self.site.edges
         centre = np.array([0.5 * (edges.x1 + edges.x2), 0.5 * (edges.y1 + edges.y2)])
         near = 1.01 * self.site.snap
         lines = sum(len(places) - len(np.unique(np.round(places[:, axis] / self.site.snap))) for axis in (0, 1))
-        mirrors = sum(np.abs(self._mirrored(places, centre, axis) - places).max() <= near for axis in (0, 1))
-        return int(lines + 2 * mirrors)
+        halves = np.array([_half(fan) for fan in self.fans])
+        neat = 0
+        for axis, (low, high) in enumerate(((edges.x1, edges.x2), (edges.y1, edges.y2))):
+            if np.abs(self._mirrored(places, centre, axis) - places).max() <= near:
+                neat += 2
+            elif abs((places[:, axis] - halves).min() - low + (places[:, axis] + halves).max() - high) <= near:
+                neat += 1
+        return lines + neat
 
 
 def _moves(count: int) -> Numbers:

@@ -20,11 +20,11 @@ from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of
 from shroudwright.job.flatten import solid_behind, stand_off
-from shroudwright.job.plenum import behind_of, blowers_of, depth_of, law_at, march_of, running_blowers, tables_at
+from shroudwright.job.plenum import behind_of, law_at, like_blowers, march_of, running_blowers, tables_at
 from shroudwright.job.quantity import Reading
 from shroudwright.layout import Layout, Miss, Site, heat_of, in_a_row, lay_out
 from shroudwright.pack.cells import QUICK_CELLS, Blowers, Law
-from shroudwright.pack.plenum import Tables
+from shroudwright.pack.plenum import Tables, even
 from shroudwright.shroud.bodies import FanBody
 from shroudwright.shroud.fit import Clearance, clearances, missing, tightest
 from shroudwright.speech import Dialect
@@ -163,10 +163,12 @@ def _place(work: Work, each: Balanced, p: Any, law: Law) -> _Placed | str:
             return why
     else:
         return why
-    options = tuple(_option(work, members, p, law, found.fans, other, is_own=other == depth) for other in depths)
+    options = tuple(
+        _option(work, members, p, law, blowers, found.fans, other, is_own=other == depth) for other in depths
+    )
     row = in_a_row(site, bodies)
     off = max(max(abs(a.x - b.x), abs(a.y - b.y)) for a, b in zip(row, found.fans, strict=True))
-    row_tables = None if off < _SAME else _tables(work, members, p, row, depth)
+    row_tables = None if off < _SAME else _tables(work, members, site, row, blowers)
     row_fits = not missing(clearances(row, site.plate, site.solids))
     return _Placed(found.fans, blowers, depth, options, row_tables, row_fits)
 
@@ -205,7 +207,15 @@ def _site(work: Work, members: Members, p: Any, law: Law, depth: float) -> tuple
 
 
 def _option(
-    work: Work, members: Members, p: Any, law: Law, stood: Sequence[FanBody], depth: float, *, is_own: bool
+    work: Work,
+    members: Members,
+    p: Any,
+    law: Law,
+    blowers: Blowers,
+    stood: Sequence[FanBody],
+    depth: float,
+    *,
+    is_own: bool,
 ) -> _Option:
     bodies, site = _site(work, members, p, law, depth)
     bodies = tuple(body._replace(x=at.x, y=at.y) for body, at in zip(bodies, stood, strict=True))
@@ -220,18 +230,23 @@ def _option(
     )
     filled = _filled(work, members, depth, fans)
     behind = tuple(solid_behind(filled, i) for i in range(len(fans)))
-    return _Option(depth, site, fits, tightest(gaps), _tables(work, members, p, bodies, depth), behind)
+    return _Option(depth, site, fits, tightest(gaps), _tables(work, members, site, bodies, blowers), behind)
 
 
-def _tables(work: Work, members: Members, p: Any, bodies: Sequence[FanBody], depth: float) -> Tables:
-    """Tables at the medians, shape (1, ...)."""
-    filled = _filled(work, members, depth)
-    behind = behind_of(filled)
-    assert behind is not None
+def _tables(work: Work, members: Members, site: Site, bodies: Sequence[FanBody], blowers: Blowers) -> Tables:
+    """Tables at the medians, shape (1, ...).
+
+    Of unlike fans, one of which may hardly blow where the core is dense, what the field is at the case's own air
+    stands for all: their loss is not smooth enough over the core's to be read from tables.
+    """
+    factor = work.known.drawn["model.plenum"][:1]
+    if len(set(members)) > 1:
+        found = heat_of(site, bodies, blowers, QUICK_CELLS)
+        return even(np.array([max(found.spread.K, 0.0)]), np.array([found.ratio])).scaled(factor)
     circles = tuple((body.x, body.y, 0.5 * body.opening) for body in bodies)
-    march = march_of(filled, p[0], work.table)
-    found = tables_at(behind._replace(circles=circles), depth_of(filled), blowers_of(filled, p[0]), march, QUICK_CELLS)
-    return found.scaled(filled["model.plenum"])
+    behind, like = site.behind._replace(circles=circles), like_blowers(len(bodies))
+    depth = np.full(1, behind.plenum.depth)
+    return tables_at(behind, depth, like, site.march, QUICK_CELLS).scaled(factor)
 
 
 def _nearest_miss(miss: Miss, shop: Dialect) -> str:
