@@ -13,26 +13,42 @@ Draws of everything but the fans are the same for every set, and those of a fan'
 shares of chance for every fan in the same place, so that sets are compared and not their luck.
 """
 
+import math
+import os
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from shroudwright.bench.arcs import box
 from shroudwright.job.circuits import alternator_margin, circuits_of, source_volts
 from shroudwright.job.drive import Case, Fan
 from shroudwright.job.filled import Filled
-from shroudwright.job.flatten import flatten
+from shroudwright.job.flatten import flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import MOST_FANS, Job
+from shroudwright.job.places import whole_outline
+from shroudwright.job.plenum import behind_of, depth_of, like_blowers, march_of, tables_at
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.shelf import ShelfFan
+from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.params import PARAMS
+from shroudwright.pack.plenum import March, Tables, even
 from shroudwright.uncertain.draws import SEED, draw, equal_shares
 from shroudwright.wiring.circuits import FanCircuit
 
 Members = tuple[int, ...]
+ROW_CELLS = 400
+_ROUNDED = 0.0254
+"""What blades are rounded to where a set's plenum is tabulated before it is laid out, [m]"""
+_ORDINARY = 0.7
+"""Blade of the two fans a depth's draws are tried on, over the shroud's shorter side, [-]"""
+_SQUARE = [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)]
+_TRIANGLE = [(0.25, 0.25), (0.75, 0.25), (0.5, 0.75)]
 Numbers = NDArray[np.float64]
 FLOW = "model.fan_flow"
 FAN_COLUMNS = tuple(
@@ -56,10 +72,45 @@ class Known:
     circuits: tuple[FanCircuit, ...]
     shares: Mapping[str, Numbers]
     """of chance, by path"""
+    march: March
+    """of the core in the first driving case, near enough for all while sets are sifted"""
 
     def median(self, fan: int, field: str) -> float:
         """Return the middle of a fan's number, SI."""
         return self.numbers[fan][field].median
+
+    def filled(self, members: Members, rows: int, fans: tuple[Fan, ...] = (), **drawn: Numbers) -> Filled:
+        """Fill the job with a set in it, its curves taken at their word.
+
+        Parameters
+        ----------
+        members : tuple of int
+            Fans of the shelf.
+        rows : int
+            Draws wanted, the first the medians.
+        fans : tuple of Fan, optional
+            The same fans with more known of them, such as their places.
+        **drawn
+            Numbers in place of the job's own.
+
+        Returns
+        -------
+        Filled
+        """
+        job = self.job.model_copy(update={"fans": fans or tuple(self.shelf[fan] for fan in members)})
+        found = {path: values[:rows] for path, values in self.drawn.items()} | {FLOW: np.ones(rows)} | drawn
+        said: dict[str, str | bool] = {}
+        for place, fan in enumerate(members):
+            for field, prior in self.numbers[fan].items():
+                path = f"fans.{place}.{field}"
+                found[path] = np.full(rows, prior.median)
+                if prior.high > prior.low:
+                    found[path][1:] = prior.quantile(self.shares[path][: rows - 1])
+            for axis in ("x", "y"):
+                if typed := getattr(job.fans[place], axis):
+                    found[f"fans.{place}.{axis}"] = np.full(rows, typed.value)
+            said |= {f"fans.{place}.{field}": word for field, word in self.choices[fan].items()}
+        return Filled(job, found, {**self.words, **said})
 
     def drawn_flow(self, members: Members) -> Numbers:
         """Return the draws of real flow over the curves', which hangs on how every curve of the set is known."""
@@ -127,7 +178,10 @@ def known_of(job: Job, shelf: Sequence[ShelfFan], count: int) -> Known:
     fields = sorted({field for each in numbers for field in each})
     paths = [FLOW, *(f"fans.{place}.{field}" for place in range(MOST_FANS) for field in fields)]
     shares = {path: equal_shares(random, count) for path in paths}
-    return Known(bare, drawn, own, fans, tuple(numbers), tuple(choices), tuple(circuits), shares)
+    none = Filled(bare, middle, own)
+    p: Any = flatten(none, 0, heat_load(none, 0), (), plenum=False)
+    march = march_of(none, p[0], coolant_table(*glycol_of(none)))
+    return Known(bare, drawn, own, fans, tuple(numbers), tuple(choices), tuple(circuits), shares, march)
 
 
 def columns_of(known: Known, fans: Sequence[int], *, drawn: bool) -> Columns:
@@ -167,17 +221,7 @@ def columns_of(known: Known, fans: Sequence[int], *, drawn: bool) -> Columns:
 
 def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Filled]:
     """Flatten the first driving case with a set in it, its curves taken at their word."""
-    job = known.job.model_copy(update={"fans": tuple(known.shelf[fan] for fan in members)})
-    drawn = {path: values[:rows] for path, values in known.drawn.items()} | {FLOW: np.ones(rows)}
-    said: dict[str, str | bool] = {}
-    for place, fan in enumerate(members):
-        for field, prior in known.numbers[fan].items():
-            path = f"fans.{place}.{field}"
-            drawn[path] = np.full(rows, prior.median)
-            if prior.high > prior.low:
-                drawn[path][1:] = prior.quantile(known.shares[path][: rows - 1])
-        said |= {f"fans.{place}.{field}": word for field, word in known.choices[fan].items()}
-    filled = Filled(job, drawn, {**known.words, **said})
+    filled = known.filled(members, rows)
     circuits = tuple(known.circuits[fan] for fan in members)
     return flatten(filled, 0, heat_load(filled, 0), circuits, plenum=False), filled
 
@@ -208,6 +252,18 @@ def flows_of(known: Known, sets: Sequence[Members], kept: dict[Any, Numbers]) ->
     return np.array(rows)
 
 
+def _rounded(length: float) -> float:
+    return _ROUNDED * max(round(length / _ROUNDED), 1)
+
+
+def _even_shares(count: int, blade: float, sides: tuple[float, float]) -> list[tuple[float, float]]:
+    """Places over the shroud's width and height: a row along the longer side, or two rows where blades want it."""
+    if count > 2 and count * blade > max(sides):
+        return _SQUARE if count > 3 else _TRIANGLE
+    line = [((i + 0.5) / count, 0.5) for i in range(count)]
+    return line if sides[0] >= sides[1] else [(y, x) for x, y in line]
+
+
 class Batch:
     """Some sets, a row for every draw picked, in any driving case.
 
@@ -227,7 +283,7 @@ class Batch:
     def __init__(
         self, known: Known, sets: Sequence[Members], columns: Columns, flows: Numbers, picked: Sequence[int]
     ) -> None:
-        self.known, self.columns, self.picked = known, columns, np.asarray(picked)
+        self.known, self.sets, self.columns, self.picked = known, sets, columns, np.asarray(picked)
         self.shape = (len(sets), len(picked))
         self.flow = flows[:, self.picked]
         self.at = np.array([[*(columns.at[fan] for fan in set_), *[-1] * (MOST_FANS - len(set_))] for set_ in sets])
@@ -264,7 +320,7 @@ class Batch:
             Rows of `PARAMS`, shape (sets, picked).
         """
         filled = self.filled
-        p: Any = flatten(filled, index, heat_load(filled, index), self.circuits).reshape(self.shape)
+        p: Any = flatten(filled, index, heat_load(filled, index), self.circuits, plenum=False).reshape(self.shape)
         on = p["fan_on"][:, :, 0].copy()
         for name in FAN_COLUMNS:
             p[name] = np.nan if name == "fan_belt_speed" else 0.0
@@ -276,7 +332,48 @@ class Batch:
         p["fan_scale"] *= self.flow[:, :, np.newaxis]
         running = np.repeat(self.running, self.shape[1]) * on.ravel()
         p["source_volts"] = source_volts(filled, index, running).reshape(self.shape)
+        p["plenum_loss"], p["unevenness"] = self._plenums
         return np.asarray(p)
+
+    @cached_property
+    def _plenums(self) -> Tables:
+        """Tables of every set's plenum, its fans evenly in a row or a square, blades to the inch; shape (sets, picked).
+
+        How the depth's draws move them is taken from two ordinary fans for all.
+        """
+        filled, rows = self.filled, self.shape[1]
+        behind = behind_of(filled)
+        if behind is None:
+            return even(np.zeros(self.shape), np.ones(self.shape))
+        edges = box(whole_outline(filled))
+        sides = edges.x2 - edges.x1, edges.y2 - edges.y1
+        clearance = 2.0 * float(filled["shroud.opening_clearance"][0])
+
+        def tables(kind: tuple[int, float], depth: Numbers) -> Tables:
+            count, blade = kind
+            shares = _even_shares(count, blade, sides)
+            circles = [(edges.x1 + x * sides[0], edges.y1 + y * sides[1], 0.5 * (blade + clearance)) for x, y in shares]
+            return tables_at(
+                behind._replace(circles=tuple(circles)), depth, like_blowers(count), self.known.march, ROW_CELLS
+            )
+
+        depth = depth_of(filled)[:rows]
+        moved = tables((2, _rounded(_ORDINARY * min(sides))), depth)
+        kinds = [
+            (len(members), _rounded(math.sqrt(np.mean([self.known.median(fan, "blade") ** 2 for fan in members]))))
+            for members in self.sets
+        ]
+        wanted = list(dict.fromkeys(kinds))
+        with ThreadPoolExecutor(os.cpu_count()) as pool:
+            solved = dict(zip(wanted, pool.map(lambda kind: tables(kind, depth[:1]), wanted), strict=True))
+        factor = filled["model.plenum"][:rows]
+        drawn = [
+            Tables(
+                solved[kind].loss + moved.loss - moved.loss[:1], solved[kind].lost + moved.lost - moved.lost[:1]
+            ).scaled(factor)
+            for kind in kinds
+        ]
+        return Tables(np.array([each.loss for each in drawn]), np.array([each.lost for each in drawn]))
 
     def amps_left(self) -> Numbers | None:
         """Return the least amps the alternator has left standing, shape (sets, picked); None where it is not known."""

@@ -16,6 +16,53 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
+class Placement(Record):
+    """Where one fan of a set stands: its middle, from the core's lower left corner, seen from behind."""
+
+    code: str
+    x: float = Field(description="m")
+    y: float = Field(description="m")
+    x_typed: str = Field(description="in the job's units, as a tape reads it")
+    y_typed: str
+    turned: bool = Field(description="a quarter turn; frames laid out are round or square, so never yet")
+
+
+class Tightest(Record):
+    """The clearance with least to spare."""
+
+    kind: str
+    between: list[str]
+    gap: float = Field(description="m")
+    least: float = Field(description="wanted, m")
+
+
+class DepthAnswer(Record):
+    """The same fans at the same places behind a shroud of some depth."""
+
+    depth: float = Field(description="of the shroud, m")
+    fits: bool | None = Field(description="null where nobody measured the room behind the core")
+    chance_of_holding: float = Field(description="in the set's governing case")
+    margin: float | None = Field(description="median in that case: limit less coolant, K; null if it never settles")
+    K: float = Field(description="of the plenum in that case, on the head of the core's face")
+    amps: float = Field(description="median of all its fans together in that case, A")
+
+
+class LayoutAnswer(Record):
+    """Where the fans of a set stand best, and what that gives."""
+
+    placements: list[Placement]
+    depth: float = Field(description="of the shroud the set is ranked with, m")
+    evenness: float = Field(description="spread of the air over the core over its mean; 0 is even")
+    starved_share: float = Field(description="share of the core with less than half the mean air")
+    K: float = Field(description="of the plenum in the governing case, on the head of the core's face")
+    tightest: Tightest | None = Field(description="null where nothing was measured to hold it against")
+    over_a_row: float | None = Field(
+        description="coolant cooler than with the same fans evenly in a row, K; of a pull, when it must last to"
+    )
+    row_fits: bool = Field(description="whether that row keeps every clearance")
+    depths: list[DepthAnswer] = Field(description="shallowest first")
+
+
 class SetAnswer(Record):
     """One set of fans that reached the draws. A figure nobody knows is null."""
 
@@ -38,6 +85,9 @@ class SetAnswer(Record):
     price: str | None = Field(description="of all its fans, decimal text with its currency")
     unbeaten: bool = Field(description="no other set is as good in chance, amps, depth, noise, price and better in one")
     notes: list[str] = Field(description="what is doubtful about its fans' numbers")
+    layout: LayoutAnswer | None = Field(
+        default=None, description="of the leading 20 only; null too for fans sold together in one frame"
+    )
 
 
 class FanFate(Record):
@@ -57,7 +107,8 @@ class Counts(Record):
     too_deep: int
     balanced: int = Field(description="tried less the three above")
     short_of_lead: int = Field(description="balanced, but behind the sets that were drawn")
-    drawn: int = Field(description="balanced less short_of_lead")
+    no_place: int = Field(description="among the leading ones, but no place was found that keeps every clearance")
+    drawn: int = Field(description="balanced less the two above")
     hold: int
     toss_up: int
     fail: int

@@ -23,7 +23,7 @@ from shroudwright.job.shelf import ShelfFan
 from shroudwright.speech import Dialect
 
 STANDARD_AIR = 1.2
-Fall = Literal["", "hand", "width", "depth", "lead"]
+Fall = Literal["", "hand", "width", "depth", "lead", "place"]
 
 
 @dataclass

@@ -1,11 +1,9 @@
-"""Choosing fans: sizes, then the middle of every guess, then draws for the sets that lead.
+"""Choosing fans: sizes, then the middle of every guess, then draws for the sets that lead, then places for the first.
 
 choose       job and shelf -> Choice
-Cancelled    raised where it was called off
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -14,7 +12,9 @@ from numpy.typing import NDArray
 
 from shroudwright import __version__
 from shroudwright.assessment import Band
-from shroudwright.bench.errors import InputError, ShopError
+from shroudwright.bench.errors import InputError
+from shroudwright.choose.balance import Balanced, Progress, Work, solved
+from shroudwright.choose.layouts import lay_out_leading
 from shroudwright.choose.marks import unbeaten
 from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
 from shroudwright.choose.sizes import (
@@ -34,7 +34,6 @@ from shroudwright.job.flatten import glycol_of
 from shroudwright.job.model import Job
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.kernel import solve_batch
 from shroudwright.price.bill import money
 from shroudwright.speech import SHOPS, Dialect
 from shroudwright.uncertain.bands import FAILS, HOLDS, band, verdict
@@ -45,64 +44,9 @@ SCOUTS = 24
 """Draws in every case that find the one whose middle lies fewest spreads over nothing"""
 PAIRED = 60
 LEADING = 200
-ENOUGH = 30.0
-NEAR = 20.0
-"""A case with this much more margin than the worst, or than none, is surer than that one, [K rise]"""
 _LOST = 200.0
 """A margin past this is no better than one of this; then fewer amps lead, [K rise]"""
 _ROWS_AT_ONCE = 6000
-
-Progress = Callable[[str, float], None]
-
-
-class Cancelled(ShopError):
-    """Choosing was called off; nothing has been written."""
-
-
-@dataclass(frozen=True)
-class _Work:
-    """What every stage needs."""
-
-    known: Known
-    shelf: Sequence[ShelfFan]
-    table: NDArray[np.float64]
-    asked: NDArray[np.float64]
-    """seconds a pull must last, by case"""
-    shop: Dialect
-    tell: Progress
-    is_off: Callable[[], bool]
-
-    def step(self, words: str, done: float) -> None:
-        if self.is_off():
-            raise Cancelled("called off; nothing was written")
-        self.tell(words, done)
-
-
-@dataclass
-class _Balanced:
-    """A set at the middle of every guess, and after the draws."""
-
-    candidate: Candidate
-    margins: NDArray[np.float64]
-    """by case, [K rise]; -inf without a steady state"""
-    air: float
-    highest_amps: float
-    governing: int = 0
-    answer: SetAnswer | None = None
-
-    @property
-    def least(self) -> float:
-        """Least margin over all cases."""
-        return float(self.margins.min())
-
-    def may_govern(self, index: int) -> bool:
-        """Whether a case's margin is near enough to the least for the draws to tell which is the less sure."""
-        return bool(self.margins[index] <= max(self.least, 0.0) + NEAR)
-
-    def order(self) -> tuple[float, float, float, float]:
-        """Margin up to `ENOUGH`, air where it never settles, amps, then the margin itself; the least leads."""
-        stuck = 0.0 if np.isfinite(self.least) else -self.air
-        return (-min(self.least, ENOUGH), stuck, self.highest_amps, -self.least)
 
 
 def choose(
@@ -155,7 +99,7 @@ def choose(
             for index, case in enumerate(known.job.cases)
         ]
     )
-    work = _Work(known, shelf, coolant_table(*glycol_of(middle)), asked, shop, progress, is_cancelled)
+    work = Work(known, shelf, coolant_table(*glycol_of(middle)), asked, shop, progress, is_cancelled)
     room = room_of(known)
     tried = list(alike(shelf))
     for candidate in tried:
@@ -163,19 +107,18 @@ def choose(
     standing = _at_the_middle(
         work, [each for each in tried if not each.fell], "alike sets at the middle of every guess"
     )
-    standing.sort(key=_Balanced.order)
+    standing.sort(key=Balanced.order)
     best = list(dict.fromkeys(each.candidate.members[0] for each in standing))[:PAIRED]
     pairs = list(unlike(shelf, best))
     for candidate in pairs:
         fall_by_size(candidate, shelf, known, room, wanted, shop)
     standing += _at_the_middle(work, [each for each in pairs if not each.fell], "pairs at the middle of every guess")
-    standing.sort(key=_Balanced.order)
+    standing.sort(key=Balanced.order)
     lead, rest = standing[:LEADING], standing[LEADING:]
     for each in rest:
         each.candidate.fell = "lead"
         each.candidate.why = _behind(each, lead[-1], shop, known)
-    _draw(work, lead)
-    sets = _ranked(lead)
+    sets = _ranked(_laid_out(work, lead, _draw(work, lead)))
     return Choice(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
@@ -190,35 +133,14 @@ def choose(
     )
 
 
-def _margins(work: _Work, index: int, p: Any, limit: NDArray[np.float64], r: Any) -> NDArray[np.float64]:
-    """Limit less coolant, K; a pull's coolant climbs in a straight line to the limit, and is read when it must last."""
-    if work.known.job.cases[index].kind == "pull":
-        climb = limit - p.pull_start
-        with np.errstate(divide="ignore"):
-            margin = climb * (1.0 - work.asked[index] / r.seconds_to_limit)
-    else:
-        margin = limit - r.coolant_unregulated
-    return np.asarray(np.where(np.isnan(margin), -np.inf, margin))
-
-
-def _solved(work: _Work, batch: Batch, index: int) -> tuple[NDArray[np.float64], Any]:
-    """Margins and results of one case of a batch, shape (sets, picked); no ambient is searched for."""
-    p = batch.case(index).ravel().view(np.recarray)
-    limit = p.limit.copy()
-    if work.known.job.cases[index].kind != "pull":
-        p.limit = np.nan
-    r = solve_batch(p, work.table)
-    return _margins(work, index, p, limit, r).reshape(batch.shape), r.reshape(batch.shape)
-
-
-def _batches(work: _Work, sets: Sequence[Any], rows: int, words: str) -> Any:
+def _batches(work: Work, sets: Sequence[Any], rows: int, words: str) -> Any:
     size = max(1, _ROWS_AT_ONCE // rows)
     for first in range(0, len(sets), size):
         work.step(words, first / len(sets))
         yield sets[first : first + size]
 
 
-def _at_the_middle(work: _Work, candidates: Sequence[Candidate], words: str) -> list[_Balanced]:
+def _at_the_middle(work: Work, candidates: Sequence[Candidate], words: str) -> list[Balanced]:
     known = work.known
     if not candidates:
         return []
@@ -229,17 +151,17 @@ def _at_the_middle(work: _Work, candidates: Sequence[Candidate], words: str) -> 
     for part in _batches(work, candidates, 1, words):
         sets = [each.members for each in part]
         batch = Batch(known, sets, columns, flows_of(known, sets, kept), [0])
-        solved = [_solved(work, batch, index) for index in range(len(known.job.cases))]
-        margins = np.stack([margin[:, 0] for margin, _ in solved], axis=1)
-        air = np.min([r["air_mass_flow"][:, 0] for _, r in solved], axis=0)
+        found_here = [solved(work, batch, index) for index in range(len(known.job.cases))]
+        margins = np.stack([margin[:, 0] for margin, _ in found_here], axis=1)
+        air = np.min([r["air_mass_flow"][:, 0] for _, r in found_here], axis=0)
         for i, each in enumerate(part):
             amps = sum(known.circuits[fan].highest_amps for fan in each.members)
-            found.append(_Balanced(each, margins[i], float(air[i]), amps))
+            found.append(Balanced(each, margins[i], float(air[i]), amps))
     return found
 
 
-def _behind(each: _Balanced, last: _Balanced, shop: Dialect, known: Known) -> str:
-    def said(one: _Balanced) -> str:
+def _behind(each: Balanced, last: Balanced, shop: Dialect, known: Known) -> str:
+    def said(one: Balanced) -> str:
         if not np.isfinite(one.least):
             return "no steady state"
         return f"{shop.rise(one.least)} to the limit"
@@ -248,11 +170,11 @@ def _behind(each: _Balanced, last: _Balanced, shop: Dialect, known: Known) -> st
     return f"{said(each)} in {case}, at the middle of every guess; the last set drawn has {said(last)}"
 
 
-def _draw(work: _Work, lead: Sequence[_Balanced]) -> None:
+def _draw(work: Work, lead: Sequence[Balanced]) -> Columns | None:
     """Find each set's governing case by a few draws in every case, then its chance there by all of them."""
     known = work.known
     if not lead:
-        return
+        return None
     fans = list(dict.fromkeys(fan for each in lead for fan in each.candidate.members))
     work.step("drawing the leading sets' fans", 0.0)
     columns = columns_of(known, fans, drawn=True)
@@ -264,17 +186,47 @@ def _draw(work: _Work, lead: Sequence[_Balanced]) -> None:
         rivals = [i for i, each in enumerate(lead) if each.may_govern(index)]
         for part in _batches(work, rivals, len(scouts), f"looking for the worst case: {case.name}"):
             batch = _batch(known, [lead[i] for i in part], columns, kept, scouts)
-            sure[part, index] = _sureness(_solved(work, batch, index)[0][:, 1:])
+            sure[part, index] = _sureness(solved(work, batch, index)[0][:, 1:])
     for each, least in zip(lead, sure.argmin(axis=1), strict=True):
         each.governing = int(least)
     for index in range(len(known.job.cases)):
         governed = [each for each in lead if each.governing == index]
         for part in _batches(work, governed, count + 1, f"drawing {known.job.cases[index].name}"):
             batch = _batch(known, part, columns, kept, range(count + 1))
-            margins, r = _solved(work, batch, index)
+            margins, r = solved(work, batch, index)
             left = batch.amps_left()
             for i, each in enumerate(part):
-                each.answer = _answer(work, each, margins[i, 1:], r[i, 1:], None if left is None else left[i, 1:])
+                spare = None if left is None else float(np.median(left[i, 1:]))
+                each.answer = _answer(work, each, margins[i, 1:], r[i, 1:], spare)
+    return columns
+
+
+def _laid_out(work: Work, lead: list[Balanced], columns: Columns | None) -> list[list[Balanced]]:
+    """Lay out the leading sets; those that were and the rest, each best first, without those that have no place."""
+    if columns is None:
+        return []
+    lead.sort(key=_rank)
+    laid, fell = lay_out_leading(work, lead, columns, {})
+    for i, why in fell.items():
+        lead[i].candidate.fell, lead[i].candidate.why = "place", why
+    for i, one in laid.items():
+        each = lead[i]
+        assert each.answer
+        if np.isfinite(one.margins[0]):
+            each.margins[each.governing] = one.margins[0]
+        answer = _answer(work, each, one.margins[1:], one.results[1:], each.answer.alternator_margin)
+        each.answer = answer.model_copy(update={"layout": one.layout})
+    leading = max(laid, default=-1) + 1
+    standing = [[each for each in part if not each.candidate.fell] for part in (lead[:leading], lead[leading:])]
+    return [sorted(part, key=_rank) for part in standing]
+
+
+def _rank(each: Balanced) -> tuple[float, ...]:
+    """Chance to the hundredth; then, where it holds, fewer amps; then margin."""
+    assert each.answer
+    chance = round(each.answer.chance_of_holding, 2)
+    _, stuck, amps, margin = each.order()
+    return (-chance, amps if chance >= HOLDS else 0.0, margin, stuck)
 
 
 def _sureness(margins: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -285,7 +237,7 @@ def _sureness(margins: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def _batch(
     known: Known,
-    part: Sequence[_Balanced],
+    part: Sequence[Balanced],
     columns: Columns,
     kept: dict[Any, NDArray[np.float64]],
     picked: Sequence[int],
@@ -294,9 +246,7 @@ def _batch(
     return Batch(known, sets, columns, flows_of(known, sets, kept), picked)
 
 
-def _answer(
-    work: _Work, each: _Balanced, margins: NDArray[np.float64], r: Any, left: NDArray[np.float64] | None
-) -> SetAnswer:
+def _answer(work: Work, each: Balanced, margins: NDArray[np.float64], r: Any, spare: float | None) -> SetAnswer:
     known, members = work.known, each.candidate.members
     case = known.job.cases[each.governing]
     is_pull = case.kind == "pull"
@@ -317,7 +267,7 @@ def _answer(
         seconds_to_limit=seconds if np.isfinite(seconds) else None,
         amps=float(np.median(np.nansum(r["fan_amps"], axis=1))),
         highest_amps=each.highest_amps,
-        alternator_margin=None if left is None else float(np.median(left)),
+        alternator_margin=spare,
         depth=depth_of(members, known),
         noise=float(add_levels(levels)) if len(levels) == len(fans) else None,
         price=_price([fan.price for fan in fans]),
@@ -334,16 +284,9 @@ def _price(prices: Sequence[str | None]) -> str | None:
     return f"{sum((amount for amount, _ in amounts), Decimal(0)):.2f} {amounts[0][1]}"
 
 
-def _ranked(lead: Sequence[_Balanced]) -> list[SetAnswer]:
-    """Sets by chance to the hundredth; then, where they hold, by fewer amps; then by margin. Marks on the unbeaten."""
-
-    def order(each: _Balanced) -> tuple[float, ...]:
-        assert each.answer
-        chance = round(each.answer.chance_of_holding, 2)
-        _, stuck, amps, margin = each.order()
-        return (-chance, amps if chance >= HOLDS else 0.0, margin, stuck)
-
-    answers = [each.answer for each in sorted(lead, key=order) if each.answer]
+def _ranked(parts: Sequence[Sequence[Balanced]]) -> list[SetAnswer]:
+    """Number the sets in their order and mark the unbeaten."""
+    answers = [each.answer for part in parts for each in part if each.answer]
     currencies = [item.price.split()[1] for item in answers if item.price]
     common = max(set(currencies), key=currencies.count, default="")
     columns = np.array(
@@ -366,7 +309,7 @@ def _ranked(lead: Sequence[_Balanced]) -> list[SetAnswer]:
 
 def _counts(tried: Sequence[Candidate], sets: Sequence[SetAnswer]) -> Counts:
     fell = [each.fell for each in tried]
-    wrong = {reason: fell.count(reason) for reason in ("hand", "width", "depth", "lead")}
+    wrong = {reason: fell.count(reason) for reason in ("hand", "width", "depth", "lead", "place")}
     hold = sum(item.chance_of_holding >= HOLDS for item in sets)
     fail = sum(item.chance_of_holding < FAILS for item in sets)
     return Counts(
@@ -376,6 +319,7 @@ def _counts(tried: Sequence[Candidate], sets: Sequence[SetAnswer]) -> Counts:
         too_deep=wrong["depth"],
         balanced=len(tried) - wrong["hand"] - wrong["width"] - wrong["depth"],
         short_of_lead=wrong["lead"],
+        no_place=wrong["place"],
         drawn=len(sets),
         hold=hold,
         toss_up=len(sets) - hold - fail,
@@ -409,7 +353,7 @@ def _fates(
 
 
 def _reached(each: Candidate) -> Stage:
-    return "balance" if each.fell == "lead" else "sizes" if each.fell else "draws"
+    return "balance" if each.fell == "lead" else "sizes" if each.fell not in ("", "place") else "draws"
 
 
 def _said(item: SetAnswer) -> str:
@@ -424,7 +368,7 @@ def _of_pairs(item: ShelfFan, is_best: bool, pairs: Sequence[Candidate], drawn: 
     if not pairs:
         return "Pairs with another fan: none, there is no other to pair it with."
     ranked = sorted((drawn[each.name] for each in pairs if each.name in drawn), key=lambda answer: answer.rank)
-    fits = [each for each in pairs if each.fell in ("", "lead")]
+    fits = [each for each in pairs if each.fell in ("", "lead", "place")]
     if ranked:
         return (
             f"Pairs with another fan: {len(fits)} of {len(pairs)} fit; the best, {ranked[0].name}: {_said(ranked[0])}."

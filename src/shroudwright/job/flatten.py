@@ -1,6 +1,7 @@
 """From a filled job to the flat records the pack solves: one row per draw of one driving case.
 
 flatten         the rows of a case
+stand_off       what stands behind a fan, taken off its curve
 glycol_of       which glycol, and how much
 boil_and_limit  boiling point under the cap, and the temperature the case is judged by
 """
@@ -255,7 +256,7 @@ def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) 
             turns = np.asarray(percent_on_speed(percent, stall_ratio, is_brushless))
             amps = turns**3 if is_brushless else percent * turns**2
         p.fan_turn_share[:, i], p.fan_amps_share[:, i] = turns, amps
-        _stand_off(p, i, solid_behind(filled, i))
+        stand_off(p, i, solid_behind(filled, i))
     if has_belt_fan(filled.job):
         _belt_fan(filled, p, index, len(fans))
 
@@ -304,7 +305,7 @@ def solid_behind(filled: Filled, i: int) -> float:
     return loss
 
 
-def _stand_off(p: Any, i: int, loss: float) -> None:
+def stand_off(p: Any, i: int, loss: float) -> None:
     """Take what stands behind a fan off its curve; at other speeds and densities it goes as the curve does."""
     if loss > 0.0:
         through = p.fan_scale[:, i, np.newaxis] * p.fan_flow[:, i] / p.fan_disc[:, i, np.newaxis]

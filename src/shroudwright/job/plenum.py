@@ -3,6 +3,8 @@
 Behind          core, shroud and openings of a job at a depth
 behind_of       job -> Behind; None without a shroud or a fan behind it
 blowers_of      the fans of a driving case, as they compare
+law_at          the core's loss and the pressures at a case's working point
+running_blowers the fans of a driving case, as strong as they are there
 march_of        the core as the field's march along its tubes sees it
 tables_for      tables for every draw of a driving case
 """
@@ -21,9 +23,10 @@ from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import drawing_outlines, opening_of, places, pushers_that_help
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties
-from shroudwright.pack.air_path import fans_of
+from shroudwright.pack.air_path import core_key, fans_of, front_and_exit, ram, setup_of
 from shroudwright.pack.cells import LEAST_DEPTH, QUICK_CELLS, Blowers, Cells, Law, Plenum, cut, with_openings
 from shroudwright.pack.plenum import March, Nodes, Tables, even, nodes_of, tables_from
+from shroudwright.pack.solve import balance_air
 from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
 
 Numbers = NDArray[np.float64]
@@ -38,6 +41,7 @@ _FILM, _HUMIDITY = 330.0, 0.01
 _SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
 _LIKELY_COOLANT, _LIKELY_FLOW = 370.0, 1e-3
 _STEP = 1.6
+_LEAST_SHARE = 0.03
 
 
 class Behind(NamedTuple):
@@ -154,6 +158,67 @@ def like_blowers(count: int) -> Blowers:
         np.tile(curve.pressure, (count, 1)),
         np.full(count, curve.n_points),
         np.zeros(count),
+    )
+
+
+def law_at(p: Any) -> Law:
+    """Read the core's loss and the pressure left across it off the balance of a driving case.
+
+    Parameters
+    ----------
+    p : record
+        The case's first row, complete.
+
+    Returns
+    -------
+    Law
+        Meets the loss of core and coolers in value and slope at the air the case moves; the pressure ahead is what
+        the road's air has left after the opening and the way out, so that the fans stand where they do in the case.
+    """
+    air = balance_air(p, p.heat, p.ambient)
+    setup = setup_of(p)
+    loss, share, speed = core_key(p, setup, air.air, air.flow)
+    share, head = min(max(share, _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.air.density_out * loss
+    return Law(
+        linear=float(share * head * speed),
+        square=float((1.0 - share) * head),
+        density=float(air.air.density_out),
+        ahead=float(ram(p, p.ambient) - front_and_exit(p, setup, air.air, air.air.total)),
+    )
+
+
+def running_blowers(filled: Filled, p: Any, density: float) -> Blowers:
+    """Return the fans in the shroud as strong as they run in a driving case.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled, its fans electric.
+    p : record
+        The case's first row, fans written.
+    density : float
+        Of the air at the fans, [kg/m**3]
+
+    Returns
+    -------
+    Blowers
+        Ordinary ones where none runs.
+    """
+    chosen = drawing_fans(filled)
+    _, speed = fans_of(p)
+    share = np.array([speed[i] for i in chosen])[:, np.newaxis]
+    if not share.any():
+        return like_blowers(len(chosen))
+    likely = like_blowers(len(chosen))
+    flow = share * np.array([p.fan_scale[i] * p.fan_flow[i] for i in chosen])
+    pressure = share**2 * np.array([p.fan_pressure[i] * density / p.fan_density[i] for i in chosen])
+    stands = share[:, 0] == 0.0
+    disc, loss = (np.array([column[i] for i in chosen]) for column in (p.fan_disc, p.fan_stopped_loss))
+    return Blowers(
+        np.where(stands[:, np.newaxis], likely.flow, flow),
+        np.where(stands[:, np.newaxis], likely.pressure, pressure),
+        np.where(stands, likely.points, np.array([int(p.fan_points[i]) for i in chosen])),
+        np.where(stands, 0.5 * loss * density / disc**2, 0.0),
     )
 
 
