@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright import __version__
+from shroudwright.air_behind import report, told
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
@@ -82,6 +83,8 @@ def assess_and_plan(
     ]
     plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
+    behind = report(filled, solved[governing])
+    cases[governing] = told(cases[governing], behind)
     units = job.units or "in"
     table = coolant_table(glycol, share)
     judged = [case.verdict for case in cases] + [other.verdict for case in cases for other in case.others]
