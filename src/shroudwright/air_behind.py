@@ -76,6 +76,7 @@ class Report:
     behind: Behind
     depth: float
     """Fins to plate at the bottom, [m]"""
+    tanks_at_sides: bool
     cells: Cells
     speed: Numbers
     """Face speed in every cell; nan where there is no core, [m/s]"""
@@ -199,6 +200,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
         case=filled.job.cases[solved.index].name,
         behind=behind,
         depth=depth,
+        tanks_at_sides=filled.word("core.run") == "crossflow",
         cells=cells,
         speed=field.speed,
         deeper_speed=deeper.speed,
