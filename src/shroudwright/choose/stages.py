@@ -215,7 +215,7 @@ def _laid_out(work: Work, lead: list[Balanced], columns: Columns | None) -> list
         if np.isfinite(one.margins[0]):
             each.margins[each.governing] = one.margins[0]
         answer = _answer(work, each, one.margins[1:], one.results[1:], each.answer.alternator_margin)
-        each.answer = answer.model_copy(update={"layout": one.layout})
+        each.answer = answer.model_copy(update={"layout": one.layout, "notes": [*answer.notes, *one.notes]})
     leading = max(laid, default=-1) + 1
     standing = [[each for each in part if not each.candidate.fell] for part in (lead[:leading], lead[leading:])]
     return [sorted(part, key=_rank) for part in standing]
