@@ -217,7 +217,7 @@ def _site(work: Work, members: Members, p: Any, law: Law, depth: float) -> tuple
 
 
 def _wants_a_tighter_roll(work: Work, bodies: Sequence[FanBody], plate: Plate) -> bool:
-    """Whether frames are too high for the flat that guessed rolls leave; how tight a roll is, is the shop's to choose."""
+    """Whether frames are too high for the flat that guessed rolls leave; how tight to roll is the shop's to choose."""
     edges = box(plate.outline)
     flat = edges.y2 - edges.y1 - plate.roll_bottom - plate.roll_top
     return work.known.job.shroud.roll_radius is None and max(body.frame or 0.0 for body in bodies) > flat + 1e-6
@@ -339,6 +339,7 @@ def _laid(work: Work, one: _Placed, solved: Sequence[tuple[Numbers, Any]], row: 
     answers = [
         DepthAnswer(
             depth=option.depth,
+            is_own=option.depth == own,
             fits=option.fits,
             chance_of_holding=float(np.mean(margins[1:] >= 0.0)),
             margin=float(margins[0]) if np.isfinite(margins[0]) else None,

@@ -22,6 +22,7 @@ from shroudwright.choose.sizes import (
     alike,
     depth_of,
     fall_by_size,
+    hand_wanted,
     notes_of,
     room_of,
     shrouded,
@@ -88,7 +89,7 @@ def choose(
         If it was called off.
     """
     job, assumed = shrouded(job)
-    wanted = next((fan.direction for fan in job.fans if fan.direction), "puller")
+    wanted = hand_wanted(job)
     shop = SHOPS[job.units or "in"]
     progress("filling in the job and the shelf", 0.0)
     known = known_of(job, [turned(item, wanted) for item in shelf], draws)
