@@ -331,14 +331,15 @@ class _Search:
         while step >= _LAST_STEP:
             gained = False
             fits = self.spare(places + step * moves) >= _MET
-            for move, fitted in zip(moves, fits, strict=True):
-                ahead = places + step * move
-                if not (len(self.fitting(ahead[np.newaxis])) if gained else fitted):
+            for k, move in enumerate(moves):
+                if not fits[k]:
                     continue
                 if len(self.solved) >= _MOST_SOLVES:
                     return places
+                ahead = places + step * move
                 if self.heat(ahead) > best:
                     places, best, gained = ahead, self.heat(ahead), True
+                    fits = self.spare(places + step * moves) >= _MET
             if not gained:
                 step *= 0.5
         return places
@@ -346,9 +347,7 @@ class _Search:
     def tidied(self, places: Numbers) -> Numbers:
         """Align, centre and put on the tape's marks, as far as the heat allows."""
         best = self.heat(places)
-        tried = [
-            snapped for each in (places, *self._tidier(places)) if (snapped := self._on_the_marks(each)) is not None
-        ]
+        tried = self._on_the_marks(np.array([places, *self._tidier(places)]))
         good = [each for each in tried if self.heat(each) >= (1.0 - GIVEN_UP) * best]
 
         def order(each: Numbers) -> tuple[float, float, float]:
@@ -391,15 +390,16 @@ class _Search:
         nearest = min(pairs, key=lambda order: float(np.abs(image[list(order)] - places).sum()))
         return 0.5 * (places + image[list(nearest)])
 
-    def _on_the_marks(self, places: Numbers) -> Numbers | None:
-        """The nearest placement on the tape's marks that fits; None where there is none."""
-        marks = places / self.site.snap
-        ways = np.array(list(product((0.0, 1.0), repeat=places.size))).reshape(-1, *places.shape)
-        tried = self.site.snap * (np.floor(marks + 1e-9) + ways)
-        off = np.abs(tried - places).sum(axis=(1, 2))
-        order = np.argsort(np.round(off, 9), kind="stable")
-        fits = self.spare(tried[order]) >= _MET
-        return tried[order][fits.argmax()] if fits.any() else None
+    def _on_the_marks(self, each: Numbers) -> list[Numbers]:
+        """The nearest placement to each that is on the tape's marks and fits, where there is one."""
+        one = each.shape[1:]
+        ways = np.array(list(product((0.0, 1.0), repeat=each[0].size))).reshape(-1, *one)
+        marks = self.site.snap * (np.floor(each / self.site.snap + 1e-9)[:, np.newaxis] + ways)
+        off = np.round(np.abs(marks - each[:, np.newaxis]).sum(axis=(2, 3)), 9)
+        off[self.spare(marks.reshape(-1, *one)).reshape(off.shape) < _MET] = np.inf
+        return [
+            row[k] for row, k, near in zip(marks, off.argmin(axis=1), off.min(axis=1), strict=True) if near < np.inf
+        ]
 
     def _neatness(self, places: Numbers) -> int:
         """How many fans share a line; whether the whole is the same in a mirror, or as far off either end."""

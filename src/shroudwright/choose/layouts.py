@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shroudwright.bench.arcs import box
 from shroudwright.bench.units import convert
 from shroudwright.choose.balance import Balanced, Work, solve_rows
 from shroudwright.choose.record import DepthAnswer, LayoutAnswer, Placement, Tightest
@@ -25,7 +26,7 @@ from shroudwright.job.quantity import Reading
 from shroudwright.layout import Layout, Miss, Site, heat_of, in_a_row, lay_out
 from shroudwright.pack.cells import QUICK_CELLS, Blowers, Law
 from shroudwright.pack.plenum import Tables, even
-from shroudwright.shroud.bodies import FanBody
+from shroudwright.shroud.bodies import FanBody, Plate
 from shroudwright.shroud.fit import Clearance, clearances, missing, tightest
 from shroudwright.speech import Dialect
 
@@ -44,6 +45,7 @@ class Laid(NamedTuple):
     """A set where it stands best, and its draws there."""
 
     layout: LayoutAnswer
+    notes: list[str]
     margins: Numbers
     """Row 0 the median, [K rise]"""
     results: Any
@@ -72,6 +74,8 @@ class _Placed(NamedTuple):
     row: Tables | None
     """Of the same fans evenly in a row; None where that is where they stand"""
     row_fits: bool
+    roll: float | None
+    """Width of the guessed roll where the frames leave less; None where they seat, [m]"""
 
 
 def lay_out_leading(
@@ -170,7 +174,10 @@ def _place(work: Work, each: Balanced, p: Any, law: Law) -> _Placed | str:
     off = max(max(abs(a.x - b.x), abs(a.y - b.y)) for a, b in zip(row, found.fans, strict=True))
     row_tables = None if off < _SAME else _tables(work, members, site, row, blowers)
     row_fits = not missing(clearances(row, site.plate, site.solids))
-    return _Placed(found.fans, blowers, depth, options, row_tables, row_fits)
+    plate = fit_of(_filled(work, members, depth)).plate
+    assert plate is not None
+    roll = max(plate.roll_bottom, plate.roll_top) if _wants_a_tighter_roll(work, found.fans, plate) else None
+    return _Placed(found.fans, blowers, depth, options, row_tables, row_fits, roll)
 
 
 def _depths(work: Work, depth: float) -> list[float]:
@@ -202,8 +209,18 @@ def _site(work: Work, members: Members, p: Any, law: Law, depth: float) -> tuple
                 overall_depth=known.median(fan, "overall_depth"),
             )
         )
+    plate = fit.plate
+    if _wants_a_tighter_roll(work, bodies, plate):
+        plate = plate._replace(roll_bottom=0.0, roll_top=0.0)
     _, snap = _STEPS[work.shop.length]
-    return tuple(bodies), Site(behind, fit.plate, fit.solids, law, march_of(filled, p[0], work.table), snap)
+    return tuple(bodies), Site(behind, plate, fit.solids, law, march_of(filled, p[0], work.table), snap)
+
+
+def _wants_a_tighter_roll(work: Work, bodies: Sequence[FanBody], plate: Plate) -> bool:
+    """Whether frames are too high for the flat that guessed rolls leave; how tight to roll is the shop's to choose."""
+    edges = box(plate.outline)
+    flat = edges.y2 - edges.y1 - plate.roll_bottom - plate.roll_top
+    return work.known.job.shroud.roll_radius is None and max(body.frame or 0.0 for body in bodies) > flat + 1e-6
 
 
 def _option(
@@ -247,6 +264,20 @@ def _tables(work: Work, members: Members, site: Site, bodies: Sequence[FanBody],
     behind, like = site.behind._replace(circles=circles), like_blowers(len(bodies))
     depth = np.full(1, behind.plenum.depth)
     return tables_at(behind, depth, like, site.march, QUICK_CELLS).scaled(factor)
+
+
+def _notes(one: _Placed, shop: Dialect) -> list[str]:
+    if one.roll is None:
+        return []
+    plate = one.options[0].site.plate
+    edges, halves = box(plate.outline), [0.5 * (fan.frame or 0.0) for fan in one.fans]
+    below = min(fan.y - half for fan, half in zip(one.fans, halves, strict=True)) - edges.y1
+    above = edges.y2 - max(fan.y + half for fan, half in zip(one.fans, halves, strict=True))
+    left = shop.tape(max(min(below, above), 0.0))
+    return [
+        f"{' + '.join(fan.code for fan in one.fans)}: frames leave {left} for the rolls, "
+        f"guessed to take {shop.tape(one.roll)}: roll tighter, or let the shroud reach past the fins"
+    ]
 
 
 def _nearest_miss(miss: Miss, shop: Dialect) -> str:
@@ -308,6 +339,7 @@ def _laid(work: Work, one: _Placed, solved: Sequence[tuple[Numbers, Any]], row: 
     answers = [
         DepthAnswer(
             depth=option.depth,
+            is_own=option.depth == own,
             fits=option.fits,
             chance_of_holding=float(np.mean(margins[1:] >= 0.0)),
             margin=float(margins[0]) if np.isfinite(margins[0]) else None,
@@ -336,7 +368,7 @@ def _laid(work: Work, one: _Placed, solved: Sequence[tuple[Numbers, Any]], row: 
                     y_typed=tape_text(body.y, shop),
                     turned=False,
                 )
-                for body in one.fans
+                for body in sorted(one.fans, key=lambda fan: (fan.x, fan.y))
             ],
             depth=answers[best].depth,
             evenness=spread.evenness,
@@ -347,6 +379,7 @@ def _laid(work: Work, one: _Placed, solved: Sequence[tuple[Numbers, Any]], row: 
             row_fits=one.row_fits,
             depths=answers,
         ),
+        _notes(one, shop),
         margins,
         results,
     )

@@ -40,6 +40,7 @@ class DepthAnswer(Record):
     """The same fans at the same places behind a shroud of some depth."""
 
     depth: float = Field(description="of the shroud, m")
+    is_own: bool = Field(description="whether it is the job's own, typed or guessed")
     fits: bool | None = Field(description="null where nobody measured the room behind the core")
     chance_of_holding: float = Field(description="in the set's governing case")
     margin: float | None = Field(description="median in that case: limit less coolant, K; null if it never settles")

@@ -1,6 +1,7 @@
 """The first stage: which sets there are, and whether hand, frames and depth let them go on.
 
 Candidate        one set and how it fared
+hand_wanted      whether fans pull or push
 shrouded         the job as fans are chosen for it
 alike, unlike    the sets to try
 fall_by_size     why a set cannot go on, if it cannot
@@ -77,6 +78,11 @@ def shrouded(job: Job) -> tuple[Job, list[str]]:
     if not job.space.depth_map:
         assumed.append("Any depth will do: the job says nothing of the room behind the core.")
     return job, assumed
+
+
+def hand_wanted(job: Job) -> str:
+    """Return whether a job's fans pull or push; they pull where it does not say."""
+    return next((fan.direction for fan in job.fans if fan.direction), "puller")
 
 
 def room_of(known: Known) -> Room:

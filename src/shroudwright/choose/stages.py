@@ -22,6 +22,7 @@ from shroudwright.choose.sizes import (
     alike,
     depth_of,
     fall_by_size,
+    hand_wanted,
     notes_of,
     room_of,
     shrouded,
@@ -88,7 +89,7 @@ def choose(
         If it was called off.
     """
     job, assumed = shrouded(job)
-    wanted = next((fan.direction for fan in job.fans if fan.direction), "puller")
+    wanted = hand_wanted(job)
     shop = SHOPS[job.units or "in"]
     progress("filling in the job and the shelf", 0.0)
     known = known_of(job, [turned(item, wanted) for item in shelf], draws)
@@ -215,7 +216,7 @@ def _laid_out(work: Work, lead: list[Balanced], columns: Columns | None) -> list
         if np.isfinite(one.margins[0]):
             each.margins[each.governing] = one.margins[0]
         answer = _answer(work, each, one.margins[1:], one.results[1:], each.answer.alternator_margin)
-        each.answer = answer.model_copy(update={"layout": one.layout})
+        each.answer = answer.model_copy(update={"layout": one.layout, "notes": [*answer.notes, *one.notes]})
     leading = max(laid, default=-1) + 1
     standing = [[each for each in part if not each.candidate.fell] for part in (lead[:leading], lead[leading:])]
     return [sorted(part, key=_rank) for part in standing]

@@ -3,7 +3,9 @@
 run
 """
 
+import datetime
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
@@ -13,18 +15,33 @@ from rich.table import Table
 from rich.text import Text
 
 from shroudwright.assessment import WORDS
-from shroudwright.choose.record import Choice, SetAnswer
+from shroudwright.bench.errors import InputError
+from shroudwright.choose.layouts import tape_text
+from shroudwright.choose.record import Choice, LayoutAnswer, SetAnswer
+from shroudwright.choose.sizes import hand_wanted
 from shroudwright.choose.stages import PAIRED, choose, fate_of
 from shroudwright.doors.say import CAUTIONS, COLOURS, console
+from shroudwright.fan_sets import turned
 from shroudwright.job.files import read_job
-from shroudwright.job.shelf import read_shelf, shipped_shelf
+from shroudwright.job.model import Job
+from shroudwright.job.quantity import Reading
+from shroudwright.job.refit import write_refitted
+from shroudwright.job.shelf import ShelfFan, read_shelf, shipped_shelf
 from shroudwright.speech import SHOPS, Dialect
 
 MARK = "*"
 
 
-def run(job_file: Path, shelf_file: Path | None, why: str | None, top: int, as_json: bool) -> None:
-    """Choose, with a bar on a terminal, and print the answer.
+def run(
+    job_file: Path,
+    shelf_file: Path | None,
+    why: str | None,
+    top: int,
+    as_json: bool,
+    place: int | None = None,
+    out: Path | None = None,
+) -> None:
+    """Choose, with a bar on a terminal, and print the answer or write one set into a new job file.
 
     Parameters
     ----------
@@ -38,7 +55,13 @@ def run(job_file: Path, shelf_file: Path | None, why: str | None, top: int, as_j
         Sets to list.
     as_json : bool
         Whether to print all of it as JSON.
+    place : int, optional
+        Rank of the set to put into a new job file, at its places.
+    out : Path, optional
+        That file.
     """
+    if (place is None) != (out is None):
+        raise InputError(["--place RANK and --out NEW.job.toml go together: which set, and the file to write"])
     job = read_job(job_file)
     shelf = shipped_shelf() if shelf_file is None else read_shelf(shelf_file)
     name = "the shelf as shipped" if shelf_file is None else shelf_file.name
@@ -51,6 +74,9 @@ def run(job_file: Path, shelf_file: Path | None, why: str | None, top: int, as_j
             shelf_name=name,
             progress=lambda words, done: bar.update(task, description=words, completed=done),
         )
+    if place is not None and out is not None:
+        print(_put(job_file, job, answer, shelf, place, out))
+        return
     fate = None if why is None else fate_of(answer, why)
     if as_json:
         print(answer.to_json() if fate is None else fate.model_dump_json(indent=2))
@@ -59,6 +85,30 @@ def run(job_file: Path, shelf_file: Path | None, why: str | None, top: int, as_j
             print(line)
     else:
         say_choice(console(), answer, SHOPS[job.units or "in"], top)
+
+
+def _put(job_file: Path, job: Job, answer: Choice, shelf: Sequence[ShelfFan], place: int, out: Path) -> str:
+    """Write a new job with one set at its places; what was done, and what to run next."""
+    chosen = next((item for item in answer.sets if item.rank == place), None)
+    if chosen is None:
+        raise InputError([f"--place {place}: there is no set of that rank; there are {len(answer.sets)}"])
+    if chosen.layout is None:
+        laid = ", ".join(str(item.rank) for item in answer.sets if item.layout)
+        raise InputError([f"--place {place}: {chosen.name} was not laid out; those laid out are {laid or 'none'}"])
+    known = {item.code: turned(item, hand_wanted(job)).fan for item in shelf}
+    fans = []
+    for at in chosen.layout.placements:
+        fan = known[at.code] if at.code in known else known[at.code.rsplit(maxsplit=1)[0]]
+        stood = {
+            "code": at.code,
+            "x": Reading(at.x_typed, at.x, "guess", None, "length"),
+            "y": Reading(at.y_typed, at.y, "guess", None, "length"),
+        }
+        fans.append(fan.model_copy(update=stood))
+    stays = job.shroud.depth is not None and job.shroud.depth.value == chosen.layout.depth
+    depth = None if stays else tape_text(chosen.layout.depth, SHOPS[job.units or "in"])
+    write_refitted(job_file, out, fans, depth, datetime.date.today())
+    return f"wrote {out}: {chosen.name} at their places. Check it, then run: shroudwright assess {out}"
 
 
 def say_choice(console: Console, answer: Choice, shop: Dialect, top: int) -> None:
@@ -83,11 +133,14 @@ def say_choice(console: Console, answer: Choice, shop: Dialect, top: int) -> Non
         )
         if len(answer.sets) > top:
             console.print(f"{len(answer.sets) - top} more were drawn: add --top {len(answer.sets)} to see them all.")
+    _say_layouts(console, answer.sets[:top], shop)
     _say_notes(console, answer, top)
     _say_counts(console, answer)
     for line in answer.assumed:
         console.print(f"[dim]Taken for granted: {escape(line)}[/dim]")
-    console.print("[dim]Why a fan fell: add --why CODE. Frames are laid by size alone; the layout decides.[/dim]")
+    console.print(
+        "[dim]Why a fan fell: add --why CODE. A job with a set at its places: --place RANK --out NEW.job.toml.[/dim]"
+    )
     console.print("\n" + "\n".join(f"[dim]! {line}[/dim]" for line in CAUTIONS[-1:]))
 
 
@@ -140,6 +193,48 @@ def _coolant(item: SetAnswer, shop: Dialect) -> str:
     return "no steady state" if item.seconds_to_limit is None else f"lasts {item.seconds_to_limit:.0f} s"
 
 
+def _say_layouts(console: Console, sets: list[SetAnswer], shop: Dialect) -> None:
+    laid = [(item, item.layout) for item in sets if item.layout]
+    if not laid:
+        return
+    console.print(
+        "\n[bold]Where they stand[/bold] (across, up: middles from the core's lower left corner, from behind)"
+    )
+    for item, layout in laid:
+        console.print(f"  {item.rank:>2}  {escape(_places(layout))}", soft_wrap=False)
+        console.print(f"      [dim]{escape(_worth(layout, shop))}[/dim]")
+    console.print(
+        "\n[bold]Depth of shroud[/bold], chance in 100 and coolant under the limit (? nobody measured the room)"
+    )
+    for item, layout in laid:
+        console.print(f"  {item.rank:>2}  {escape(_depths(layout, shop))}")
+
+
+def _places(layout: LayoutAnswer) -> str:
+    return "; ".join(f"{at.code} at {at.x_typed}, {at.y_typed}" for at in layout.placements)
+
+
+def _worth(layout: LayoutAnswer, shop: Dialect) -> str:
+    said = [f"shroud {tape_text(layout.depth, shop)} deep", f"air uneven by {100 * layout.evenness:.0f} %"]
+    if layout.tightest:
+        spare = layout.tightest.gap - layout.tightest.least
+        said.append(f"tightest {layout.tightest.kind}, {shop.tape(max(spare, 0.0))} to spare")
+    if not layout.row_fits:
+        said.append("evenly in a row they do not fit")
+    elif layout.over_a_row is not None and abs(shop.rise_of(layout.over_a_row)) >= 0.5:
+        said.append(f"{shop.rise(layout.over_a_row)} cooler than evenly in a row")
+    return "; ".join(said)
+
+
+def _depths(layout: LayoutAnswer, shop: Dialect) -> str:
+    said = []
+    for one in layout.depths:
+        room = {True: "", False: " does not fit", None: " ?"}[one.fits]
+        margin = "no steady state" if one.margin is None else shop.rise(one.margin)
+        said.append(f"{tape_text(one.depth, shop)}{room}: {100 * one.chance_of_holding:.0f}, {margin}")
+    return "; ".join(said)
+
+
 def _say_notes(console: Console, answer: Choice, top: int) -> None:
     notes = dict.fromkeys(note for item in answer.sets[:top] for note in item.notes)
     if notes:
@@ -156,6 +251,7 @@ def _say_counts(console: Console, answer: Choice) -> None:
         f"{counts.too_wide} too wide, {counts.too_deep} too deep, {counts.wrong_hand} of the wrong hand."
     )
     console.print(f"  {counts.balanced} worked out at the middle of every guess; {counts.short_of_lead} fell behind.")
+    console.print(f"  {counts.no_place} of the leading ones had no place that keeps every clearance.")
     console.print(
         f"  {counts.drawn} drawn {answer.draws} times: {counts.hold} {WORDS['holds'].lower()}, "
         f"{counts.toss_up} {WORDS['marginal'].lower()}, {counts.fail} {WORDS['does not hold'].lower()}."

@@ -93,12 +93,16 @@ def choose(
     why: Annotated[str | None, typer.Option(metavar="CODE", help="say why this fan's sets stood or fell")] = None,
     top: Annotated[int, typer.Option(min=1, help="how many sets to list")] = 12,
     as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
+    place: Annotated[
+        int | None, typer.Option(min=1, metavar="RANK", help="write a job with this set at its places; needs --out")
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", "-o", metavar="NEW.job.toml", help="the job to write")] = None,
 ) -> None:
     """Say which fans off a parts shelf fit and hold, before metal is cut."""
     try:
         from shroudwright.doors import choices
 
-        choices.run(job, shelf, why, top, as_json)
+        choices.run(job, shelf, why, top, as_json, place, out)
     except KeyboardInterrupt:
         print("called off; nothing was written", file=sys.stderr)
         raise typer.Exit(130) from None

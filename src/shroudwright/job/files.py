@@ -4,6 +4,7 @@ read_job       a file -> Job
 parse_job      its text -> Job
 bytes_of       what is in a file, or why it cannot be read
 write_starter  a commented file to fill in
+write_whole    all of a file or nothing of it
 edit_field     change one value, keep every comment and every number as typed
 """
 
@@ -309,10 +310,10 @@ def write_starter(path: str | os.PathLike[str], units: str = "in") -> None:
     text = starter(units)
     if os.path.exists(path):
         raise InputError([f"{path}: exists already; choose another name"])
-    _write(path, text.encode("utf-8"))
+    write_whole(path, text.encode("utf-8"))
 
 
-def _write(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes) -> None:
     """Write all of a file or nothing of it."""
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
@@ -376,7 +377,7 @@ def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bo
     table[field] = value
     after = tomlkit.dumps(document).encode("utf-8")
     job = parse_job(after, path.name)
-    _write(path, after)
+    write_whole(path, after)
     return job
 
 
