@@ -35,6 +35,8 @@ NO_LOSS = -50.0
 _LEAST_SHARE, _MOST_SHARE = 0.03, 0.97
 _LEAST_LOSS, _MOST_LOSS = 2.0, 250.0
 _SLOWEST, _FASTEST = 0.3, 12.0
+_LEAST_K, _LEAST_LOST = 1e-2, 1e-6
+"""Least that a node holds: a parabola through logarithms of next to nothing leads anywhere, [-]"""
 _AIR_DENSITY = 1.1
 _LIKELY_LOSS = 4.0
 _HALF = 0.5
@@ -239,12 +241,12 @@ def tables_of(cells: Cells, blowers: Blowers, march: March, friction: Law) -> tu
             start = solve_field(cells, law, blowers, start)
             settled = settled and start.has_settled
             spread = spread_of(cells, law, blowers, start)
-            K = max(spread.K, math.exp(NO_LOSS))
+            K = max(spread.K, _LEAST_K)
             at = spread.face_velocity
             met.append(math.log((law.linear + law.square * at) / (_HALF * _AIR_DENSITY * at)))
             found.append(math.log(K))
             shape = start.speed / at
-            ratios.append([math.log(max(1.0 - heat_ratio(cells, v * shape, march), math.exp(NO_LOSS))) for v in SPEEDS])
+            ratios.append([math.log(max(1.0 - heat_ratio(cells, v * shape, march), _LEAST_LOST)) for v in SPEEDS])
         for row, k in enumerate(CORE_LOSSES):
             weights = _parabola(math.log(k), np.array(met))
             loss[row, column] = weights @ np.array(found)
