@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from benchmarks.plenum import plenum_drag
 from shroudwright.assess import assess
 from shroudwright.choose.stages import choose
 from shroudwright.job.files import parse_job
@@ -136,6 +137,7 @@ def main() -> None:
         operating_point("operating_point_full", full, 60),
         with_ambient_held(plain_packs(20000)),
         *growth(),
+        *plenum_drag(),
         assess_warm(),
         choose_500(),
         from_the_shell("assess_cold", "assess", demo),

@@ -37,6 +37,8 @@ NO_LOSS = -50.0
 _LEAST_SHARE, _MOST_SHARE = 0.03, 0.97
 _LEAST_LOSS, _MOST_LOSS = 2.0, 250.0
 _SLOWEST, _FASTEST = 0.3, 12.0
+_LEAST_K, _LEAST_LOST = 1e-2, 1e-6
+"""Least that a node holds: a parabola through logarithms of next to nothing leads anywhere, [-]"""
 _AIR_DENSITY = 1.1
 _LIKELY_LOSS = 4.0
 _HALF = 0.5
@@ -263,14 +265,13 @@ def nodes_of(cells: Cells, blowers: Blowers, friction: Law) -> Nodes:
 
 def tables_from(cells: Cells, nodes: Nodes, march: March) -> Tables:
     """Tabulate solved nodes for a core, set straight along ln k from where each was met."""
-    floor = math.exp(NO_LOSS)
     lost = np.array(
-        [[max(1.0 - heat_ratio(cells, v * shape, march), floor) for v in SPEEDS] for shape in nodes.shapes]
+        [[max(1.0 - heat_ratio(cells, v * shape, march), _LEAST_LOST) for v in SPEEDS] for shape in nodes.shapes]
     ).reshape(3, 2, 3)
     loss, ln_lost = np.empty((3, 2)), np.empty((3, 2, 3))
     for column in range(2):
         weights = np.array([_parabola(math.log(k), np.log(nodes.core_loss[:, column])) for k in CORE_LOSSES])
-        loss[:, column] = weights @ np.log(np.maximum(nodes.K[:, column], floor))
+        loss[:, column] = weights @ np.log(np.maximum(nodes.K[:, column], _LEAST_K))
         ln_lost[:, column] = weights @ np.log(lost[:, column])
     return Tables(loss.ravel(), np.minimum(ln_lost.ravel(), 0.0))
 

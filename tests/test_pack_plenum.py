@@ -1,0 +1,219 @@
+"""A plenum's two small tables against full solves of the field, alone and inside the pack."""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from shroudwright.job.circuits import circuits_of
+from shroudwright.job.files import parse_job
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import flatten
+from shroudwright.job.heat_load import heat_load
+from shroudwright.job.plenum import STANDARD_LAW, behind_of, march_of
+from shroudwright.job.priors import priors, words
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack import air_path
+from shroudwright.pack.cells import QUICK_CELLS, Blowers, Cells, Law
+from shroudwright.pack.field import common_rise, solve_field
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.plenum import (
+    CORE_LOSSES,
+    SHARES,
+    SPEEDS,
+    March,
+    Tables,
+    even,
+    heat_ratio,
+    heat_ratio_at,
+    loss_at,
+    spread_of,
+    tables_of,
+)
+from shroudwright.pack.solve import balance_air
+from shroudwright.uncertain.draws import draw
+from tests.jobs import changed
+from tests.oracle_field import even_march
+from tests.packs import demo
+from tests.plenums import BASE, blowers, standing, two_fans
+
+CAPACITY = BASE.density * 1006.0
+MARCH = March(True, 1, 1.2 * CAPACITY * 3.0, 0.55, 0.15, 4000.0, CAPACITY)
+
+
+class State(NamedTuple):
+    """A core, its air and the fans at work."""
+
+    law: Law
+    fans: Blowers
+
+
+def states(count: int, seed: int, speeds: tuple[float, float] = (1.0, 1.0), stopped: float = 0.0) -> list[State]:
+    """Core loss x 0.5 to 2, fans x 0.6 to 1.6 in pressure, 0 to 3000 m, half to full volts, ram 0 to 250 Pa."""
+    random, found = np.random.default_rng(seed), []
+    for _ in range(count):
+        thin = float(np.exp(-random.uniform(0.0, 3000.0) / 9000.0))
+        core = 1.0 if random.random() < 1.0 / 3.0 else random.uniform(0.5, 2.0)
+        ram = random.uniform(0.0, 250.0) if random.random() < 1.0 / 3.0 else 0.0
+        law = BASE._replace(
+            linear=BASE.linear * core, square=BASE.square * core * thin, density=BASE.density * thin, ahead=ram
+        )
+        turn = random.uniform(0.5, 1.0) * np.array(speeds)[:, np.newaxis]
+        fans = blowers(points=201, stopped=(0.0, stopped * thin))
+        found.append(
+            State(
+                law,
+                fans._replace(
+                    flow=fans.flow * turn, pressure=fans.pressure * turn**2 * thin * random.uniform(0.6, 1.6)
+                ),
+            )
+        )
+    return found
+
+
+def by_field(cells: Cells, state: State) -> tuple[float, float]:
+    """Mean face speed and heat ratio from a full solve."""
+    field = solve_field(cells, state.law, state.fans, tolerance=1e-6)
+    assert field.has_settled
+    found = spread_of(cells, state.law, state.fans, field)
+    return found.face_velocity, heat_ratio(cells, field.speed, MARCH)
+
+
+def by_tables(cells: Cells, tables: Tables, state: State) -> tuple[float, float]:
+    """The same from one pressure balance and the tables."""
+    law, face = state.law, float(cells.core.sum()) * cells.dx * cells.dy
+
+    def key(V: float) -> tuple[float, float]:
+        lost = law.linear * V + law.square * V**2
+        return lost / (0.5 * law.density * V**2), law.linear * V / lost
+
+    def left(V: float) -> float:
+        k, share = key(V)
+        rise = common_rise(state.fans, 0.0, V * face)
+        return law.ahead + rise - (k + loss_at(tables.loss, k, share)) * 0.5 * law.density * V**2
+
+    V = brentq(left, 0.02, 15.0, xtol=1e-9)
+    return V, heat_ratio_at(tables.lost, *key(V), V)
+
+
+def worst(cells: Cells, tables: Tables, asked: list[State]) -> tuple[float, float]:
+    """Largest error of air and of heat."""
+    air, heat = [], []
+    for state in asked:
+        (V, ratio), (v, read) = by_field(cells, state), by_tables(cells, tables, state)
+        level = [even_march(cells, np.full_like(cells.core, speed), BASE.density) for speed in (V, v)]
+        air.append(abs(v / V - 1.0))
+        heat.append(abs(level[1] * read / (level[0] * ratio) - 1.0))
+    return max(air), max(heat)
+
+
+@pytest.mark.law("two small tables give what a full solve gives: within 1 % of air and heat")
+@pytest.mark.parametrize("depth", [0.5, 0.75, 1.0, 2.0])
+def test_tables_stand_for_full_solves(depth: float) -> None:
+    cells = two_fans(depth)
+    tables, has_settled = tables_of(cells, blowers(points=201), MARCH, STANDARD_LAW)
+    assert has_settled
+    air, heat = worst(cells, tables, states(30, 1))
+    assert air < 0.01
+    assert heat < 0.01
+
+
+@pytest.mark.law(
+    "unlike fans: from like fans' tables, and from their own; one standing is far off, and said so in the docs"
+)
+@pytest.mark.parametrize(
+    ("second", "like_within", "own_within"),
+    [(0.9, 0.01, 0.01), (0.8, 0.02, 0.01), (0.6, 0.08, 0.05), (0.0, 0.3, 0.25)],
+)
+@pytest.mark.parametrize("depth", [0.5, 1.0, 2.0])
+def test_unlike_fans(depth: float, second: float, like_within: float, own_within: float) -> None:
+    cells = two_fans(depth)
+    still = standing(cells, 1, 4.0, BASE.density) if second == 0.0 else 0.0
+    asked = states(10, 2, (1.0, second or 1.0), still)
+    fans = blowers(points=201, stopped=(0.0, still))
+    turn = np.array([[1.0], [second or 1.0]])
+    fans = fans._replace(flow=fans.flow * turn, pressure=fans.pressure * turn**2)
+    for blown, within in ((blowers(points=201), like_within), (fans, own_within)):
+        tables, has_settled = tables_of(cells, blown, MARCH, STANDARD_LAW)
+        assert has_settled
+        assert max(worst(cells, tables, asked)) < within
+
+
+@pytest.mark.law("between its nodes a table holds nothing that they do not")
+@pytest.mark.parametrize("depth", [0.5, 2.0])
+def test_a_table_of_next_to_nothing_leads_nowhere(depth: float) -> None:
+    cells = two_fans(depth)
+    fans = blowers(points=201, stopped=(0.0, standing(cells, 1, 4.0, BASE.density)))
+    tables, _ = tables_of(cells, fans, MARCH, STANDARD_LAW)
+    between = np.geomspace(CORE_LOSSES[0], CORE_LOSSES[-1], 25)
+    read = [loss_at(tables.loss, k, share) for k in between for share in SHARES]
+    assert max(read) < 1.5 * np.exp(tables.loss.max())
+    assert all(0.5 < heat_ratio_at(tables.lost, k, SHARES[0], V) <= 1.0 for k in between for V in SPEEDS)
+
+
+def filled(depth: str) -> Filled:
+    """A wide core behind two like fans, everything else guessed."""
+    swaps = (("width = 24.50", "width = 30"), ("1450 cfm, box", "1450 cfm, catalogue"))
+    text = (
+        changed(*swaps)
+        .decode()
+        .replace("[[cases]]", f'[shroud]\ntype = "full"\ndepth = "{depth}, measured"\n\n[[cases]]', 1)
+    )
+    second = 'blade = "14 in"\n\n[shroud]'
+    text = text.replace(
+        second, 'blade = "14 in"\nfree_flow = "1450 cfm, catalogue"\nrun_amps = "11 A, box"\n\n[shroud]'
+    )
+    job = parse_job(text.encode(), "x")
+    return Filled(job, draw(priors(job), 1, 1), {path: word.value for path, word in words(job).items()})
+
+
+def worked_out(job: Filled, p: Any, air: Any, table: Any) -> tuple[float, float]:
+    """K and heat ratio from a full solve with the case's own fans at the air of a balance."""
+    setup = air_path.setup_of(p)
+    core_loss, share, V = air_path.core_key(p, setup, air.air, air.flow)
+    density = air.air.density_out
+    law = STANDARD_LAW._replace(
+        linear=share * core_loss * 0.5 * density * V, square=(1.0 - share) * core_loss * 0.5 * density, density=density
+    )
+    behind = behind_of(job)
+    assert behind is not None
+    cells = behind.cells(QUICK_CELLS)
+    _, speed = air_path.fans_of(p)
+    turn = np.array([[speed[i]] for i in range(int(p.fan_count))])
+    count = len(turn)
+    fans = Blowers(
+        p.fan_flow[:count] * p.fan_scale[:count, np.newaxis] * turn,
+        p.fan_pressure[:count] * turn**2 * (density / p.fan_density[:count, np.newaxis]),
+        p.fan_points[:count].astype(np.int64),
+        np.zeros(count),
+    )
+
+    def off(ahead: float) -> float:
+        state = law._replace(ahead=ahead)
+        return spread_of(cells, state, fans, solve_field(cells, state, fans)).face_velocity - V
+
+    state = law._replace(ahead=float(brentq(off, -150.0, 600.0, xtol=0.1)))
+    field = solve_field(cells, state, fans)
+    assert field.has_settled
+    return spread_of(cells, state, fans, field).K, heat_ratio(cells, field.speed, march_of(job, p, table))
+
+
+@pytest.mark.law("the pack with a plenum's tables, and with a full solve of the field inside its balance")
+@pytest.mark.parametrize("index", [0, 1])
+@pytest.mark.parametrize("name", ["1/2 in", "1 in", "2 in", "unlike"])
+def test_the_pack_reads_the_field(name: str, index: int) -> None:
+    job = demo() if name == "unlike" else filled(name)
+    table = coolant_table("MEG", 0.5)
+    rows: Any = flatten(job, index, heat_load(job, index), circuits_of(job))[:1].view(np.recarray)
+    read: Any = solve_batch(rows, table)[0]
+    full = rows.copy()
+    K, ratio = float(read.plenum_loss), float(read.heat_ratio)
+    for _ in range(4):
+        full.plenum_loss, full.unevenness = even(K, ratio)
+        one = full[0]
+        K, ratio = worked_out(job, one, balance_air(one, float(one.heat), float(one.ambient)), table)
+    full.plenum_loss, full.unevenness = even(K, ratio)
+    solved: Any = solve_batch(full, table)[0]
+    assert read.air_flow == pytest.approx(solved.air_flow, rel=0.003)
+    assert read.coolant_unregulated == pytest.approx(solved.coolant_unregulated, abs=0.2)
