@@ -24,6 +24,7 @@ from shroudwright.pack.plenum import even, spread_of
 from shroudwright.pack.solve import balance_coolant_open
 from shroudwright.speech import SHOPS, behind_lines
 from shroudwright.uncertain.draws import draw
+from tests.jobs import SMALL
 
 INCH = 0.0254
 ROOT = Path(__file__).resolve().parent.parent
@@ -39,7 +40,11 @@ def solved(path: str, index: int = 0, swap: tuple[str, str] | None = None) -> tu
     if swap:
         assert swap[0] in text
         text = text.replace(*swap)
-    job = parse_job(text.encode(), path)
+    return of_text(text, index)
+
+
+def of_text(text: str, index: int) -> tuple[Filled, Solved]:
+    job = parse_job(text.encode(), "x.job.toml")
     filled = Filled(job, draw(priors(job), 20, 1), {at: word.value for at, word in words(job).items()})
     return filled, _solve(filled, index, circuits_of(filled))
 
@@ -66,6 +71,20 @@ def test_the_field_moves_the_packs_air(path: str, index: int) -> None:
     assert abs(found.share_of_pack - 1.0) <= AGREED
     assert found.agrees
     assert found.heat_against_even == pytest.approx(solved(path, index)[1].results.heat_ratio[0], abs=0.005)
+
+
+@pytest.mark.independent("the pack's air: two like fans that push cold air through a shroud ahead of the core")
+@pytest.mark.parametrize("index", [0, 1])
+def test_pushers_move_the_packs_air(index: int) -> None:
+    text = SMALL.replace("14 in", "11 in").replace(', box"\nrun_amps = "11 A, box"', '"')
+    text = text.replace('free_flow = "1450 cfm"', "").replace(
+        'blade = "11 in"', 'blade = "11 in"\ndirection = "pusher"'
+    )
+    filled, case = of_text(text + '[shroud]\ndepth = "1 in"\n', index)
+    found = report(filled, case)
+    assert found is not None
+    print(f"pushers {index}: {100 * (found.share_of_pack - 1):+.2f} %")
+    assert found.agrees
 
 
 @pytest.mark.independent("the readable solver, with and without a plenum")

@@ -357,6 +357,8 @@ def _working_point(filled: Filled, solved: Solved, p: Any, face: float) -> _Poin
     over_face = drawn / face
     chosen = drawing_fans(filled) + ([len(filled.job.fans)] if has_belt_fan(filled.job) else [])
     at_fan = np.array([density_at_fan(p, i, air) for i in chosen])
+    # Volumes in the field are those behind the core; a fan ahead of it moves less of them, denser.
+    swells = at_fan / air.density_out
     speeds = np.array([setup.speed[i] for i in chosen])
     # One that stands passes air by its loss; its curve only bounds the search.
     turns = np.where(speeds > 0.0, speeds, 1.0)
@@ -368,10 +370,12 @@ def _working_point(filled: Filled, solved: Solved, p: Any, face: float) -> _Poin
             ahead=ram(p, p.ambient) - front_and_exit(p, setup, air, air.total),
         ),
         Blowers(
-            flow=p.fan_flow[chosen] * (p.fan_scale[chosen] * turns)[:, np.newaxis],
+            flow=p.fan_flow[chosen] * (p.fan_scale[chosen] * turns * swells)[:, np.newaxis],
             pressure=p.fan_pressure[chosen] * (turns**2 * at_fan / p.fan_density[chosen])[:, np.newaxis],
             points=p.fan_points[chosen].astype(np.int64),
-            stopped=np.where(speeds > 0.0, 0.0, 0.5 * p.fan_stopped_loss[chosen] * at_fan / p.fan_disc[chosen] ** 2),
+            stopped=np.where(
+                speeds > 0.0, 0.0, 0.5 * p.fan_stopped_loss[chosen] * at_fan / (swells * p.fan_disc[chosen]) ** 2
+            ),
         ),
         drawn=drawn,
         face_velocity=over_face,
