@@ -22,6 +22,7 @@ from shroudwright.job.shelf import shipped_shelf
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.field import solve_field
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.plenum import spread_of
 from shroudwright.shroud.fit import WANTED
 from tests.plenums import INCH
 from tests.test_choose import DEMO, EXAMPLES, SHELF, job_of, plainly
@@ -60,14 +61,17 @@ def test_the_field_stands_where_the_pack_does() -> None:
     i = [fan.code for fan in known.shelf].index("B14")
     for index in (0, 3):
         p: Any = plainly(known, (i, i), index)[:1].view(np.recarray)
-        p.leak_area, p.open_share = 0.0, 1.0  # the field's shroud is tight; the pack counts its loss on the open face
+        # The field's shroud is tight and covers all of the core; the pack counts its loss on the open, covered face.
+        p.leak_area, p.open_share, p.covered_share = 0.0, 1.0, 1.0
         filled = known.filled((i, i), 1)
         law, behind = law_at(p[0]), behind_of(filled)
         assert behind is not None
         cells = behind.cells(1536)
-        field = solve_field(cells, law, running_blowers(filled, p[0], law.density))
+        blowers = running_blowers(filled, p[0], law.density)
+        field = solve_field(cells, law, blowers)
         r: Any = solve_batch(p.copy(), coolant_table(*glycol_of(filled)))
         assert field.flow.sum() * law.density == pytest.approx(r.air_mass_flow[0], rel=0.01)
+        assert spread_of(cells, law, blowers, field).K == pytest.approx(r.plenum_loss[0], rel=0.02)
 
 
 @pytest.mark.practice(
