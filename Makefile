@@ -36,6 +36,11 @@ test: $(VENV)/dev warm
 bench: $(VENV)/dev warm
 	@$(BIN)/python -m benchmarks
 
+study: $(VENV)/dev warm
+	@rm -rf out/studies
+	@for part in 1 2; do $(BIN)/python -m benchmarks.studies --shard $$part/2 & done; wait
+	@$(BIN)/python -m benchmarks.studies --join
+
 checks: $(VENV)/dev
 	@$(BIN)/python -m tests.checks $(TABLE)
 

@@ -28,6 +28,8 @@ NEAREST = 0.05
 """Least distance from a cell's centre to an opening, of the grid's spacing, [-]"""
 MOST_ASLANT = 0.2
 """Least squareness an opening's rim is met with, [-]"""
+LEAST_TURNING = 0.1
+"""Least share of the head that an opening is taken to cost, [-]"""
 NUDGE, FAN_NUDGE = 1e-30j, 1e-4
 TIGHT, STEPS, HALVINGS = 1e-11, 40, 10
 SPEED = 10.0
@@ -182,15 +184,18 @@ class Closure:
         """H, the two speeds, and pf."""
         return x[: self.n], x[self.n : 3 * self.n].reshape(2, self.n), x[3 * self.n :]
 
-    def head(self, u: Numbers) -> Numbers:
-        """Dynamic head along the plate, beta kept."""
-        return np.asarray(self.law.profile * self.law.density * (u**2).sum(axis=0) / 2.0)
+    def head(self, H: Numbers, u: Numbers, pf: Numbers) -> Numbers:
+        """Dynamic head along the plate, beta kept: no more than would leave the lowest opening's pressure."""
+        law = self.law
+        left = at_least(H - pf[pf.real.argmin()], 0.0) / max(law.turning, LEAST_TURNING)
+        moving = law.profile * law.density * (u**2).sum(axis=0) / 2.0
+        return np.where(moving.real < left.real, moving, left)
 
     def residual(self, x: Numbers) -> tuple[Numbers, Numbers]:
         """What is left of every equation, and the air over each edge of an opening."""
         law = self.law
         H, u, pf = self.split(x)
-        p = H - self.head(u)
+        p = H - self.head(H, u, pf)
         v = core_speed(law.ahead - p, law)
         slowing = law.profile * at_least(v, 0.0) + law.friction * np.sqrt((u**2).sum(axis=0)) / 4.0
         r = law.density / self.h**2 * at_least(slowing, LEAST)
@@ -281,7 +286,7 @@ class Closure:
         whole = np.full(self.inside.shape, np.nan)
         whole[self.inside] = H
         pressure = whole.copy()
-        pressure[self.inside] -= self.head(u)
+        pressure[self.inside] -= self.head(H, u, pf)
         return Answer(
             flow,
             pf,

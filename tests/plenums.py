@@ -62,18 +62,21 @@ def cut(
         opening[np.hypot(x - cx, y - cy) < radius] = k
     full = np.ones((ny, nx))
     return Cells(
-        dx,
-        dy,
-        depth * full,
-        full if core is None else box_share(nx, ny, dx, dy, core),
-        full.astype(bool) if wet is None else wet.astype(bool),
-        np.ones((ny, nx - 1), bool),
-        np.ones((ny - 1, nx), bool),
-        opening,
-        np.array([disc_share(nx, ny, dx, dy, circle) for circle in circles]),
-        np.array(circles, float),
-        dx * dy * sum((box_share(nx, ny, dx, dy, box) for box in flaps), 0.0 * full),
-        gap * full,
+        dx=dx,
+        dy=dy,
+        left=0.0,
+        bottom=0.0,
+        depth=depth * full,
+        core=full if core is None else box_share(nx, ny, dx, dy, core),
+        bare=0.0 * full,
+        wet=full.astype(bool) if wet is None else wet.astype(bool),
+        open_x=np.ones((ny, nx - 1), bool),
+        open_y=np.ones((ny - 1, nx), bool),
+        opening=opening,
+        disc=np.array([disc_share(nx, ny, dx, dy, circle) for circle in circles]),
+        circles=np.array(circles, float),
+        flap=dx * dy * sum((box_share(nx, ny, dx, dy, box) for box in flaps), 0.0 * full),
+        gap=gap * full,
     )
 
 
@@ -163,12 +166,12 @@ def standing(cells: Cells, k: int, heads: float, density: float) -> float:
 def of_row(given: dict[str, Any], grid: tuple[int, int] | None = None) -> tuple[Cells, Law, Blowers]:
     """A row of the check table for the field, on its own grid unless another is asked; a strip has 200 cells."""
     law = Law(
-        given.get("a", BASE.linear),
-        given.get("b", BASE.square),
-        given["rho"],
-        profile=given["beta"],
-        friction=given["lam"],
-        turning=given.get("Kt", 1.0),
+        float(given.get("a", BASE.linear)),
+        float(given.get("b", BASE.square)),
+        float(given["rho"]),
+        profile=float(given["beta"]),
+        friction=float(given["lam"]),
+        turning=float(given.get("Kt", 1.0)),
     )
     if "L_m" in given:
         length, n = given["L_m"], grid[0] if grid else 200

@@ -123,7 +123,7 @@ def test_the_demo_says_everything_and_writes_what_it_names(
         "Where the heat comes from",
         "What would fix canyon grade",
         "2 x B14 off the shelf",
-        "No set found of these does it",
+        "The smallest set found that makes every case hold",
         "Guesses used",
         "Findings",
         "Never open a hot cooling system",

@@ -144,7 +144,8 @@ def test_sealing_and_clearance_beat_another_fan(hot_rod: Answers) -> None:
     by_depth = top(as_found, built) - top(hot_rod["more depth"], built)
     by_fan = top(as_found, built) - top(hot_rod["other fan"], built)
     assert by_sealing > 8.0
-    assert by_sealing > by_depth > by_fan > 0.0
+    assert by_sealing > by_depth > 5.0
+    assert by_fan < 0.5 * by_depth  # its smaller opening loses more in so shallow a shroud than its blades gain
     assert case(as_found, built).verdict == "does not hold"
     assert case(hot_rod["more depth"], sealed).verdict != "does not hold"
     assert as_found.governing_case == built

@@ -179,15 +179,18 @@ def test_the_hot_rod_is_told_to_seal() -> None:
     offered = {item.code for item in answer.fixes}
     assert {"make room", "alternator", "condenser"} <= offered
     assert not {"stronger fan", "full shroud", "deeper plenum", "thicker core"} & offered
-    assert degrees(fix(answer, "seal").governing).value > degrees(fix(answer, "make room").governing).value > 8.0
+    assert degrees(fix(answer, "seal").governing).value > degrees(fix(answer, "make room").governing).value > 5.0
 
 
-@pytest.mark.practice("parade: the shroud takes most, the seals next for the money; no single one is enough")
+@pytest.mark.practice(
+    "parade: shroud or a far stronger fan take most, seals most for the money; no single one is enough"
+)
 def test_the_parade_is_told_of_shroud_and_seals() -> None:
     answer = answered(PARADE)
     gains = {item.code: degrees(item.governing).value for item in answer.fixes}
-    assert max(gains, key=gains.__getitem__) == "full shroud"
-    assert {answer.fixes[0].code, answer.fixes[1].code} == {"seal", "full shroud"}
+    assert set(sorted(gains, key=gains.__getitem__)[-2:]) == {"full shroud", "stronger fan"}
+    assert answer.fixes[0].code == "seal"
+    assert {answer.fixes[1].code, answer.fixes[2].code} == {"full shroud", "stronger fan"}
     assert all(item.governing.chance < 0.5 for item in answer.fixes)
     assert answer.smallest_set is not None
     assert len(answer.smallest_set.codes) == 2

@@ -27,7 +27,7 @@ def test_the_packet_reads_back(path: Path, tmp_path: Path, capsys: pytest.Captur
         print(f"\npacket of {path.name}: {time.perf_counter() - started:.1f} s", end="")
     assert set(written) == set(tmp_path.iterdir())
     reader = PdfReader(tmp_path / "packet.pdf")
-    assert 6 <= len(reader.pages) <= 12
+    assert 6 <= len(reader.pages) <= 14
     texts = [page.extract_text() for page in reader.pages]
     assert WORDS[answer.verdict] in texts[0]
     for number, (page, text) in enumerate(zip(reader.pages, texts, strict=True), start=1):
@@ -37,6 +37,9 @@ def test_the_packet_reads_back(path: Path, tmp_path: Path, capsys: pytest.Captur
     whole = "\n".join(texts)
     for case in answer.cases:
         assert case.name in whole
+    assert ("Air behind the core" in whole) == bool(answer.cases[0].fans)
+    worst = next(case for case in answer.cases if case.name == answer.governing_case)
+    assert ("as built," in whole) == ("face speed," in whole) == (worst.field.evenness is not None)
     assert "Never open a hot system" in whole
     stops = [finding for finding in answer.findings if finding.level == "stop" and finding.code[0] in "BOF"]
     cut = sorted(tmp_path.glob("*_cut.dxf"))

@@ -107,7 +107,7 @@ def test_a_healthy_small_v8_idles_on_one_strong_fan_with_a_shroud() -> None:
     shrouded = answered(SMALL_V8).cases[0]
     bare = answered(SMALL_V8.replace('type = "full"\ndepth = "2 in, measured"', 'type = "none"')).cases[0]
     assert shrouded.verdict == "holds"
-    assert shrouded.regulated_share >= 0.9
+    assert shrouded.regulated_share >= 0.75
     assert bare.verdict == "does not hold"
     assert bare.regulated_share < 0.5
     assert {other.verdict for other in shrouded.others} == {"holds"}
@@ -201,7 +201,9 @@ def test_mending_one_fault_of_the_swap_keeps_it_from_boiling_except_the_volts(sw
     assert {fault for fault, at in stopped.items() if at > boil} == {"volts"}
     assert all(at < top(swaps["as it was"], "stopped") - 3.0 for at in stopped.values())
     assert sorted(stopped, key=lambda fault: stopped[fault])[:2] == ["heat", "A/C"]
-    assert all(case(swaps[fault], "stopped").verdict == "does not hold" for fault in FAULTS)
+    assert {fault: case(swaps[fault], "stopped").verdict for fault in FAULTS} == {
+        fault: "marginal" if fault == "heat" else "does not hold" for fault in FAULTS
+    }
 
 
 @pytest.mark.practice("the published swap: at 40 % going round again, seals or less heat alone keep it under boiling")

@@ -4,11 +4,13 @@ assess    job -> Assessment
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright import __version__
+from shroudwright.air_behind import Report, report, told
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
 from shroudwright.blame import blame
@@ -27,7 +29,7 @@ from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.plan import Plan, plan_of, unmeasured
+from shroudwright.plan import Plan, back_of, plan_of, unmeasured
 from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
 from shroudwright.shop_answers import answers_of
@@ -64,13 +66,21 @@ def assess(job: Job, draws: int = DRAWS, seed: int = SEED, *, shelf: Sequence[Sh
     InputError
         If the job cannot be worked out, with every reason.
     """
-    return assess_and_plan(job, draws, seed, shelf=shelf)[0]
+    return _assess(job, draws, seed, shelf)[0]
 
 
 def assess_and_plan(
     job: Job, draws: int = DRAWS, seed: int = SEED, *, shelf: Sequence[ShelfFan] = ()
 ) -> tuple[Assessment, Plan]:
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
+    answer, plan, filled, worst, behind = _assess(job, draws, seed, shelf)
+    return answer, replace(plan, back=back_of(filled, worst, behind))
+
+
+def _assess(
+    job: Job, draws: int, seed: int, shelf: Sequence[ShelfFan]
+) -> tuple[Assessment, Plan, Filled, Solved, Report | None]:
+    """Answer and plan, and what the pictures of the governing case are drawn from."""
     job = calibrated(job)
     known = priors(job)
     filled = Filled(job, draw(known, draws, seed), {path: word.value for path, word in words(job).items()})
@@ -84,6 +94,8 @@ def assess_and_plan(
     ]
     plan = plan_of(filled, circuits, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
+    behind = report(filled, solved[governing])
+    cases[governing] = told(cases[governing], behind)
     units = job.units or "in"
     table = coolant_table(glycol, share)
     judged = [case.verdict for case in cases] + [other.verdict for case in cases for other in case.others]
@@ -121,7 +133,7 @@ def assess_and_plan(
         guesses=guesses,
         sources=[f"{key}: {cite(key)}" for key in used],
     )
-    return answer, plan
+    return answer, plan, filled, solved[governing], behind
 
 
 def _solve(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Solved:

@@ -48,9 +48,20 @@ class FieldAnswer(_Record):
 
     K_plenum: float | None = Field(description="loss coefficient on the core-face head")
     heat_ratio: float | None = Field(description="heat with uneven air over heat with even air")
-    evenness: None = Field(default=None, description="null until the plenum field is solved")
-    starved_share: None = Field(default=None, description="null until the plenum field is solved")
-    confidence: str = "low: read from one computed layout"
+    depth: float | None = Field(default=None, description="fins to plate; this and the rest of the governing case, m")
+    evenness: float | None = Field(default=None, description="coefficient of variation of the face speed")
+    slowest: float | None = Field(default=None, description="slowest spot of the core over the mean")
+    starved_share: float | None = Field(default=None, description="share of the core below half the mean")
+    air_against_deep: float | None = Field(default=None, description="air over that with a deep plenum")
+    heat_against_even: float | None = Field(default=None, description="heat over that with the same air spread evenly")
+    degrees_against_deep: float | None = Field(
+        default=None, description="coolant, thermostat full open, over that with a deep plenum, K; null for a pull"
+    )
+    degrees_of_another_inch: float | None = Field(
+        default=None, description="taken off the coolant by an inch more, K; null for a pull"
+    )
+    hand_rule_evenness: float | None = Field(default=None, description="evenness by the hand rule, for comparison")
+    confidence: str = "fair: tables computed for this layout, never measured"
 
 
 Fluid = Literal["transmission fluid", "charge air", "engine oil", "A/C"]

@@ -1,19 +1,24 @@
 """What the shop makes and buys: shroud, wires, settings and price, worked out on the medians of a job.
 
 Plan       everything a packet draws and lists
+Back       what stands and happens behind the core
+back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import area, box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
+from shroudwright.judge import Solved
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
@@ -21,6 +26,19 @@ from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 WASTE = 1.25
 STANDING = ("idle", "crawl", "stop-go")
+
+
+@dataclass(frozen=True)
+class Back:
+    """What stands behind the core, and the air there in the governing case."""
+
+    fit: Fit
+    core: tuple[float, float, float]
+    """Width, height and depth, [m]"""
+    rock: float
+    """Of the engine, [m]"""
+    air: Report | None
+    curves: Curves | None
 
 
 @dataclass(frozen=True)
@@ -33,6 +51,31 @@ class Plan:
     settings: Settings | None = None
     bill: Bill | None = None
     is_trial: bool = True
+    back: Back | None = None
+
+
+def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
+    """Gather what is drawn of the space behind the core; None without a fan.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    worst : Solved
+        The governing case.
+    air : Report or None
+        Its field.
+
+    Returns
+    -------
+    Back or None
+    """
+    if not filled.job.fans:
+        return None
+    width, height, depth, rock = (
+        float(filled[path][0]) for path in ("core.width", "core.height", "core.depth", "space.engine_rock")
+    )
+    return Back(fit_of(filled), (width, height, depth), rock, air, None if air is None else curves(filled, worst))
 
 
 def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[CaseAnswer]) -> Plan:

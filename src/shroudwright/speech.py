@@ -6,12 +6,13 @@ gained_text     what a fix gains in a case, with its band
 gain_for_money  the same for a hundred of money
 elsewhere_text  what it does where it was not asked for
 set_text        the smallest set of fixes, in a sentence
+behind_lines    what a case's plenum does and what more depth is worth
 """
 
 import math
 from dataclasses import dataclass
 
-from shroudwright.assessment import Assessment, Band, FixAnswer, FixEffect
+from shroudwright.assessment import Assessment, Band, FieldAnswer, FixAnswer, FixEffect
 from shroudwright.bench.units import convert
 from shroudwright.uncertain.causes import MOST_RISE
 
@@ -149,3 +150,22 @@ def set_text(answer: Assessment) -> str:
     if found.holds:
         return f"The smallest set found that makes every case hold: {fixes} {money}: {odds}."
     return f"No set found of these does it. The best, {fixes} {money}, reaches {odds}."
+
+
+def behind_lines(field: FieldAnswer, shop: Dialect) -> list[str]:
+    """Say how evenly a core is drawn through, what the plenum costs and what an inch more buys; empty if not known."""
+    if field.depth is None or field.starved_share is None or field.slowest is None or field.air_against_deep is None:
+        return []
+    starved = round(100.0 * field.starved_share)
+    draws = f"leaves {starved} % of the core below half the mean speed" if starved else "draws through the whole core"
+    lines = [
+        f"{shop.tape(field.depth)} {draws}; its slowest spot runs at {100.0 * field.slowest:.0f} % of the mean.",
+        f"Against a deep plenum it passes {100.0 * field.air_against_deep:.0f} % of the air.",
+    ]
+    if field.degrees_against_deep is not None and field.degrees_of_another_inch is not None:
+        lost, won = (shop.rise_of(k) for k in (field.degrees_against_deep, field.degrees_of_another_inch))
+        lines[1] = lines[1][:-1] + f" and costs {lost:.1f} {shop.degree_sign}."
+        lines.append(f"Another {shop.tape(0.0254)} is worth {won:.1f} {shop.degree_sign}.")
+    if "do not agree" in field.confidence:
+        lines.append("Low confidence: field and pack do not agree on the air.")
+    return lines

@@ -2,5 +2,5 @@
 
 frame     ram_pressure, head_loss, leak_flow
 recycled  fading, inlet_rise
-behind    plenum_loss, heat_ratio (read from one computed layout), area_under_opening
+behind    hand_rule, area_under_opening, solid_behind_loss
 """

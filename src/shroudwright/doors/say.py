@@ -13,7 +13,16 @@ from rich.text import Text
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
 from shroudwright.others import worse_than_coolant
-from shroudwright.speech import SHOPS, Dialect, as_it_is, elsewhere_text, gain_for_money, gained_text, set_text
+from shroudwright.speech import (
+    SHOPS,
+    Dialect,
+    as_it_is,
+    behind_lines,
+    elsewhere_text,
+    gain_for_money,
+    gained_text,
+    set_text,
+)
 
 COLOURS = {"holds": "green", "marginal": "yellow", "does not hold": "red"}
 LEVEL_COLOURS = {"stop": "bold red", "fix": "red", "watch": "yellow", "note": "dim"}
@@ -54,6 +63,7 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
     console.print(_case_table(answer, shop))
     _say_others(console, answer, shop)
     console.print(_air_table(answer, shop))
+    _say_behind(console, answer, shop)
     _say_ratings(console, answer)
     console.print(_heat_table(answer))
     _say_causes(console, answer, shop)
@@ -212,6 +222,12 @@ def _air_table(answer: Assessment, shop: Dialect) -> Table:
         if not case.fans:
             table.add_row(escape(case.name), core, "none", "", "", "", "", "")
     return table
+
+
+def _say_behind(console: Console, answer: Assessment, shop: Dialect) -> None:
+    lines = behind_lines(_governing(answer).field, shop)
+    if lines:
+        console.print(f"[bold]Behind the core[/bold], {escape(answer.governing_case)}: {' '.join(lines)}")
 
 
 def _heat_table(answer: Assessment) -> Table:

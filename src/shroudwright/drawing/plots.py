@@ -28,7 +28,7 @@ INK, QUIET, PALE = "#111111", "#666666", "#cccccc"
 SHADES = ("#3d3d3d", "#8c8c8c", "#d0d0d0", "#f2f2f2", "#666666", "#b0b0b0")
 HATCHES = ("", "", "", "....", "////", "xxxx")
 PANELS_PER_ROW = 4
-_INCH = 0.0254
+INCH = 0.0254
 _styled = threading.Lock()
 _STYLE: Any = {
     "svg.hashsalt": "shroudwright",
@@ -60,7 +60,8 @@ _STYLE: Any = {
 
 
 @contextmanager
-def _house_style() -> Iterator[None]:
+def house_style() -> Iterator[None]:
+    """Set the style of every plot for as long as one is made."""
     face = Path(font_folder()) / "SourceSansPro-Regular.ttf"
     bold = Path(font_folder()) / "SourceSansPro-Bold.ttf"
     known = {entry.fname for entry in font_manager.fontManager.ttflist}
@@ -72,7 +73,8 @@ def _house_style() -> Iterator[None]:
         yield
 
 
-def _svg(figure: Figure) -> str:
+def svg_of(figure: Figure) -> str:
+    """Return a figure as SVG text, the same bytes every time."""
     out = io.StringIO()
     figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
     return out.getvalue()
@@ -120,8 +122,8 @@ def coolant_plot(answer: Assessment, shop: Dialect, width: float, height: float)
     def degrees(kelvin: float) -> float:
         return convert(kelvin, "K", shop.temperature)
 
-    with _house_style():
-        figure = Figure(figsize=(width / _INCH, height / _INCH))
+    with house_style():
+        figure = Figure(figsize=(width / INCH, height / INCH))
         axes = figure.subplots()
         _rows(axes, [case.name for case in answer.cases])
         for row, case in enumerate(answer.cases):
@@ -143,7 +145,7 @@ def coolant_plot(answer: Assessment, shop: Dialect, width: float, height: float)
             f"coolant into the radiator, {shop.degree_sign}.  Diamond: median; pale bar: nine answers in ten; "
             "heavy tick: limit; dotted: boils"
         )
-        return _svg(figure)
+        return svg_of(figure)
 
 
 def air_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
@@ -170,8 +172,8 @@ def air_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> 
     count = len(answer.cases[0].fans)
     across = min(count, PANELS_PER_ROW)
     down = -(-count // across)
-    with _house_style():
-        figure = Figure(figsize=(width / _INCH, height / _INCH))
+    with house_style():
+        figure = Figure(figsize=(width / INCH, height / INCH))
         panels = figure.subplots(down, across, squeeze=False, sharex=True, sharey=True)
         most = 0.0
         for at, axes in enumerate(panels.flat):
@@ -203,7 +205,7 @@ def air_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> 
             f"air moved, {shop.air_sign}.  Bar: median; line: nine answers in ten; heavy tick and %: number on the box",
             size=9,
         )
-        return _svg(figure)
+        return svg_of(figure)
 
 
 def heat_plot(answer: Assessment, width: float, height: float) -> str:
@@ -222,8 +224,8 @@ def heat_plot(answer: Assessment, width: float, height: float) -> str:
         SVG text.
     """
     sources = list(dict.fromkeys(name for case in answer.cases for name in case.heat_by_source))
-    with _house_style():
-        figure = Figure(figsize=(width / _INCH, height / _INCH))
+    with house_style():
+        figure = Figure(figsize=(width / INCH, height / INCH))
         axes = figure.subplots()
         _rows(axes, [case.name for case in answer.cases])
         above, below = [0.0] * len(answer.cases), [0.0] * len(answer.cases)
@@ -252,7 +254,7 @@ def heat_plot(answer: Assessment, width: float, height: float) -> str:
         axes.set_xlabel(
             "heat into the radiator, kW.  Bars: medians by source; line under: nine answers in ten of the sum"
         )
-        return _svg(figure)
+        return svg_of(figure)
 
 
 def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
@@ -278,8 +280,8 @@ def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -
 
     causes = answer.causes
     clean, whole = degrees(causes[0].start), degrees(causes[-1].end)
-    with _house_style():
-        figure = Figure(figsize=(width / _INCH, height / _INCH))
+    with house_style():
+        figure = Figure(figsize=(width / INCH, height / INCH))
         axes = figure.subplots()
         _rows(axes, ["clean", *(item.cause for item in causes), as_it_is(causes[-1].end)])
         axes.barh([0, len(causes) + 1], [clean, whole], height=0.5, color=SHADES[1], edgecolor=QUIET, linewidth=0.5)
@@ -303,7 +305,7 @@ def cause_plot(answer: Assessment, shop: Dialect, width: float, height: float) -
             f"{causes[0].case}: coolant over outside air, {shop.degree_sign}.  "
             "Dark: added by each fault; line under: nine answers in ten"
         )
-        return _svg(figure)
+        return svg_of(figure)
 
 
 def fix_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> str:
@@ -328,8 +330,8 @@ def fix_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> 
     def shown(figure: float) -> float:
         return figure if is_pull else shop.rise_of(figure)
 
-    with _house_style():
-        figure = Figure(figsize=(width / _INCH, height / _INCH))
+    with house_style():
+        figure = Figure(figsize=(width / INCH, height / INCH))
         axes = figure.subplots()
         _rows(axes, [fix.fix for fix in answer.fixes])
         for row, fix in enumerate(answer.fixes):
@@ -347,4 +349,4 @@ def fix_plot(answer: Assessment, shop: Dialect, width: float, height: float) -> 
         axes.margins(x=0.12)
         unit = "seconds gained" if is_pull else f"taken off the coolant, {shop.degree_sign}"
         axes.set_xlabel(f"{answer.governing_case}: {unit}.  Line under: nine in ten; words: then holds")
-        return _svg(figure)
+        return svg_of(figure)

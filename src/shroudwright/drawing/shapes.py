@@ -1,6 +1,7 @@
 """Neutral shapes in metres, y upward. No styling beyond a named pen.
 
 Line, Circle, Path, Text    what a picture is made of
+Patch                       an area of one colour
 Picture                     shapes with a title and a description for who cannot see them
 arrow, dimension, extents   composed shapes, and how far shapes reach
 """
@@ -12,7 +13,7 @@ from typing import Literal
 
 from shroudwright.bench.arcs import Box, Outline, Vertex, box
 
-Pen = Literal["cut", "inner", "bend", "etch", "ref", "dim", "thin", "thick"]
+Pen = Literal["cut", "inner", "bend", "etch", "ref", "dim", "thin", "thick", "halo"]
 Anchor = Literal["start", "middle", "end"]
 LETTER_WIDTH = 0.66
 """Mean width of a letter over the height of a capital."""
@@ -62,7 +63,15 @@ class Text:
     pen: Pen = "dim"
 
 
-Shape = Line | Circle | Path | Text
+@dataclass(frozen=True)
+class Patch:
+    """An area of one colour within loops of straights; a loop within a loop is a hole."""
+
+    loops: tuple[tuple[tuple[float, float], ...], ...]
+    colour: str
+
+
+Shape = Line | Circle | Path | Text | Patch
 
 
 @dataclass(frozen=True)
@@ -151,6 +160,8 @@ def _points(shape: Shape) -> list[tuple[float, float]]:
         case Path(corners):
             around = box(corners)
             return [(around.x1, around.y1), (around.x2, around.y2)]
+        case Patch(loops):
+            return [point for loop in loops for point in loop]
         case Text(x, y, words, height, anchor, angle):
             width = LETTER_WIDTH * height * len(words)
             start = {"start": 0.0, "middle": -width / 2, "end": -width}[anchor]

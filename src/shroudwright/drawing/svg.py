@@ -9,7 +9,7 @@ from importlib.resources import files
 from xml.sax.saxutils import escape, quoteattr
 
 from shroudwright.bench.arcs import Arc, segments
-from shroudwright.drawing.shapes import Circle, Line, Path, Pen, Picture, Shape, Text, extents
+from shroudwright.drawing.shapes import Circle, Line, Patch, Path, Pen, Picture, Shape, Text, extents
 
 FONT = "Source Sans Pro"
 MARGIN = 0.003
@@ -22,6 +22,7 @@ _STROKES: dict[Pen, tuple[str, float, str]] = {
     "dim": ("#444444", 0.15, ""),
     "thin": ("#111111", 0.20, ""),
     "thick": ("#111111", 0.70, ""),
+    "halo": ("#ffffff", 0.90, ""),
 }
 """Pen: grey, width in mm of paper, dashes in mm of paper."""
 
@@ -100,6 +101,9 @@ class _Pencil:
             case Path():
                 look = f'fill="{_STROKES[shape.pen][0]}"' if shape.is_filled else _stroke(shape.pen)
                 return f'<path d="{self.way(shape)}" {look}/>'
+            case Patch(loops, colour):
+                ways = ("M " + " L ".join(" ".join(self.at(*point)) for point in loop) + " Z" for loop in loops)
+                return f'<path d="{" ".join(ways)}" fill="{colour}" fill-rule="evenodd"/>'
             case Text(x, y, words, height, anchor, angle, pen):
                 a, b = self.at(x, y)
                 turn = f' transform="rotate({_n(-math.degrees(angle))} {a} {b})"' if angle else ""

@@ -30,7 +30,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import pushers_that_help
-from shroudwright.job.plenum import tables_for
+from shroudwright.job.plenum import depth_of, tables_for
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
@@ -290,7 +290,7 @@ def solid_behind(filled: Filled, i: int) -> float:
         return 0.0
     x, y, blade, hub = (float(filled[at + name][0]) for name in ("x", "y", "blade", "hub"))
     annulus = 0.25 * math.pi * (blade**2 - hub**2)
-    front = float(filled["shroud.depth"][0]) if filled.word("shroud.type") != "none" else 0.0
+    front = float(depth_of(filled)[0]) if filled.word("shroud.type") != "none" else 0.0
     back = front + float(filled[at + "overall_depth"][0])
     loss, shut = 0.0, 0.0
     for spot in sorted(filled.job.space.depth_map, key=lambda spot: spot.depth.value if spot.depth else math.inf):

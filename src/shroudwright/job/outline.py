@@ -7,6 +7,7 @@ outline_faults  what is wrong with the rows that give them
 
 import math
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from shroudwright.bench.arcs import Outline, Vertex
 from shroudwright.bench.errors import InputError
@@ -34,13 +35,32 @@ def outlines_of(shroud: Shroud, value: Callable[[str], float]) -> tuple[Outline,
     tuple of Outline
         One, or two where a divider parts them, left first.
     """
-    return inner_outlines(
+    return _laid(
         value("core.width"),
         value("core.height"),
-        **{reach: value(f"shroud.{reach}") for reach in REACHES},
-        outline=tuple(Vertex(*(cell.value for cell in row)) for row in shroud.outline),
-        notches=tuple(_notches(shroud)),
-        divider=shroud.divider.value if shroud.divider else None,
+        tuple(value(f"shroud.{reach}") for reach in REACHES),
+        tuple(Vertex(*(cell.value for cell in row)) for row in shroud.outline),
+        tuple(_notches(shroud)),
+        shroud.divider.value if shroud.divider else None,
+    )
+
+
+@lru_cache(256)
+def _laid(
+    width: float,
+    height: float,
+    reaches: tuple[float, ...],
+    outline: Outline,
+    notches: tuple[Notch, ...],
+    divider: float | None,
+) -> tuple[Outline, ...]:
+    return inner_outlines(
+        width,
+        height,
+        **dict(zip(REACHES, reaches, strict=True)),
+        outline=outline,
+        notches=notches,
+        divider=divider,
     )
 
 

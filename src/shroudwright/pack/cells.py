@@ -61,7 +61,8 @@ class Cells(NamedTuple):
     depth: Numbers
     """Core face to shroud plate at the cell's centre, [m]"""
     core: Numbers
-    """Share of the cell through which core air enters the plenum: 0 over a tank or a side plate, [-]"""
+    """Share of the cell through which core air enters the plenum: 0 over a tank or a side plate; a little over 1 where
+    the cells leave off more of the outline than they take in, [-]"""
     bare: Numbers
     """Share of the cell that is core no shroud covers, [-]"""
     wet: NDArray[np.bool_]
@@ -191,7 +192,7 @@ def cut(plenum: Plenum, count: int) -> Cells:
     over = np.where(wet, covered, 0.0)
     if np.any(over):
         # What the staircase of cells leaves off or takes in is spread over the rest.
-        over = np.where(wet, np.minimum(over * (covered.sum() / over.sum()), 1.0), 0.0)
+        over *= covered.sum() / over.sum()
     middle_x = 0.5 * (x[1:] + x[:-1])
     open_x, open_y = part_of[:, 1:] == part_of[:, :-1], part_of[1:] == part_of[:-1]
     for divider in plenum.dividers:

@@ -23,7 +23,7 @@ from shroudwright.airflow.frame import ORIFICE_COEFFICIENT
 from shroudwright.bench.compiled import batch, compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.multigrid import Levels, cells_of, coarsen, cycle, joints_x, joints_y, levels
+from shroudwright.pack.multigrid import Levels, cells_of, coarsen, cycle, joints_x, joints_y, levels, ringed
 
 Numbers = NDArray[np.float64]
 QUICK, FINE = 1e-4, 1e-8
@@ -358,67 +358,94 @@ def _sign(way: int) -> float:
 
 @compilable
 def _times(work: _Work, edges: _Edges, net: Levels, d: Any, product: Any) -> None:
-    """Multiply a change of the heads by the balances' slopes, the openings' pressures taken out."""
-    rows, columns = d.shape
+    """Multiply a change of the heads, with a ring of nothing round it, by the balances' slopes.
+
+    The openings' pressures are taken out.
+    """
+    rows, columns = product.shape
     gx, gy = joints_x(net, 0), joints_y(net, 0)
     for j in range(rows):
         for i in range(columns):
-            total = work.slope[j, i] * d[j, i]
-            if i > 0:
-                total += gx[j, i] * (d[j, i] - d[j, i - 1])
-            if i < columns - 1:
-                total += gx[j, i + 1] * (d[j, i] - d[j, i + 1])
-            if j > 0:
-                total += gy[j, i] * (d[j, i] - d[j - 1, i])
-            if j < rows - 1:
-                total += gy[j + 1, i] * (d[j, i] - d[j + 1, i])
-            product[j, i] = total
+            here = d[j + 1, i + 1]
+            product[j, i] = (
+                work.slope[j, i] * here
+                + gx[j, i] * (here - d[j + 1, i])
+                + gx[j, i + 1] * (here - d[j + 1, i + 2])
+                + gy[j, i] * (here - d[j, i + 1])
+                + gy[j + 1, i] * (here - d[j + 2, i + 1])
+            )
     joined = np.zeros(len(work.fan_own))
     for e in range(len(edges.row)):
-        joined[edges.opening[e]] += edges.slope[e] * d[edges.row[e], edges.column[e]]
+        joined[edges.opening[e]] += edges.slope[e] * d[edges.row[e] + 1, edges.column[e] + 1]
     for e in range(len(edges.row)):
         j, i, k = edges.row[e], edges.column[e], edges.opening[e]
-        product[j, i] += edges.slope[e] * (d[j, i] - joined[k] / work.fan_own[k])
+        product[j, i] += edges.slope[e] * (d[j + 1, i + 1] - joined[k] / work.fan_own[k])
+
+
+@inlined
+def _dot(a: Any, ringed_b: Any) -> float:
+    total = 0.0
+    for j in range(a.shape[0]):
+        for i in range(a.shape[1]):
+            total += a[j, i] * ringed_b[j + 1, i + 1]
+    return total
 
 
 @compilable
-def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, lowest: float, highest: float) -> None:
-    """Move heads and pressures to where the balances would close, by conjugate gradients behind a multigrid cycle.
+def _change(work: _Work, edges: _Edges, net: Levels) -> Any:
+    """Work out the change of the heads that closes what is out in the net's ``b``, a ring of nothing round it.
 
-    No head leaves the span between the strongest fan's shut-off and the higher of the pressures either side.
+    Conjugate gradients behind a multigrid cycle.
     """
-    b, z = cells_of(net, net.b, 0), cells_of(net, net.x, 0)
-    residual, change = -work.out, np.zeros_like(head)
-    direction, product = np.zeros_like(head), np.zeros_like(head)
-    for e in range(len(edges.row)):
-        k = edges.opening[e]
-        residual[edges.row[e], edges.column[e]] -= edges.slope[e] * work.fan_out[k] / work.fan_own[k]
+    residual, z = cells_of(net, net.b, 0), ringed(net, 0)
+    change, direction, product = np.zeros_like(z), np.zeros_like(z), np.empty_like(residual)
+    rows, columns = residual.shape
     coarsen(net)
     old, first = 1.0, 0.0
     for tried in range(_MOST_CYCLES):
-        b[:] = residual
         cycle(net)
-        new = np.sum(residual * z)
+        new = _dot(residual, z)
         if tried == 0:
             first = new
         elif new <= _INEXACT * first:
             break
-        direction = z + (new / old if tried > 0 else 0.0) * direction
+        kept = new / old if tried > 0 else 0.0
+        for j in range(1, rows + 1):
+            for i in range(1, columns + 1):
+                direction[j, i] = z[j, i] + kept * direction[j, i]
         old = new
         _times(work, edges, net, direction, product)
-        along = np.sum(direction * product)
+        along = _dot(product, direction)
         if not along > 0.0:
             break
-        change += (new / along) * direction
-        residual -= (new / along) * product
+        step = new / along
+        for j in range(rows):
+            for i in range(columns):
+                change[j + 1, i + 1] += step * direction[j + 1, i + 1]
+                residual[j, i] -= step * product[j, i]
+    return change
+
+
+@compilable
+def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, lowest: float, highest: float) -> None:
+    """Move heads and pressures to where the balances would close.
+
+    No head leaves the span between the strongest fan's shut-off and the higher of the pressures either side.
+    """
+    out = cells_of(net, net.b, 0)
+    out[:] = -work.out
+    for e in range(len(edges.row)):
+        k = edges.opening[e]
+        out[edges.row[e], edges.column[e]] -= edges.slope[e] * work.fan_out[k] / work.fan_own[k]
+    change = _change(work, edges, net)
     step = -work.fan_out
     for e in range(len(edges.row)):
-        step[edges.opening[e]] += edges.slope[e] * change[edges.row[e], edges.column[e]]
+        step[edges.opening[e]] += edges.slope[e] * change[edges.row[e] + 1, edges.column[e] + 1]
     for k in range(len(pressure)):
         pressure[k] = min(max(pressure[k] + step[k] / work.fan_own[k], lowest), highest)
     for j in range(head.shape[0]):
         for i in range(head.shape[1]):
-            head[j, i] = min(max(head[j, i] + change[j, i], lowest), highest)
+            head[j, i] = min(max(head[j, i] + change[j + 1, i + 1], lowest), highest)
 
 
 @batch
@@ -559,11 +586,8 @@ def _from(
     openings = len(cells.circles)
     if start is None or not np.all(np.isfinite(start.head)):
         likely = law.bay - _LIKELY_PULL * float(np.max(blowers.pressure))
-        head, pressure, dynamic = (
-            np.full(cells.depth.shape, likely),
-            np.full(openings, likely),
-            np.zeros_like(cells.depth),
-        )
+        head, pressure = np.full(cells.depth.shape, likely), np.full(openings, likely)
+        dynamic = np.zeros_like(head)
     else:
         head, pressure, dynamic = start.head.copy(), start.pressure.copy(), start.dynamic.copy()
     speed = np.empty_like(head)

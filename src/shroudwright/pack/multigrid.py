@@ -20,12 +20,17 @@ _COARSEST_SWEEPS = 3
 
 
 class Levels(NamedTuple):
-    """All nets one after the other in flat arrays; joints are stored with a closed one before and after."""
+    """All nets one after the other in flat arrays.
+
+    Joints are stored with a closed one before and after, ``x`` with a still cell all round, so that no loop asks for
+    walls.
+    """
 
     size: Any
     at: Any
     at_x: Any
     at_y: Any
+    at_ringed: Any
     gx: Any
     gy: Any
     own: Any
@@ -37,25 +42,26 @@ class Levels(NamedTuple):
 @compilable
 def levels(rows: int, columns: int) -> Levels:
     """Make room for a net and its coarser ones."""
-    size = np.empty((DEEPEST, 2), np.int64)
-    at, at_x, at_y = np.zeros(DEEPEST + 1, np.int64), np.zeros(DEEPEST + 1, np.int64), np.zeros(DEEPEST + 1, np.int64)
+    size, at = np.empty((DEEPEST, 2), np.int64), np.zeros((4, DEEPEST + 1), np.int64)
     for level in range(DEEPEST):
         size[level, 0], size[level, 1] = rows, columns
-        at[level + 1] = at[level] + rows * columns
-        at_x[level + 1] = at_x[level] + rows * (columns + 1)
-        at_y[level + 1] = at_y[level] + (rows + 1) * columns
+        at[0, level + 1] = at[0, level] + rows * columns
+        at[1, level + 1] = at[1, level] + rows * (columns + 1)
+        at[2, level + 1] = at[2, level] + (rows + 1) * columns
+        at[3, level + 1] = at[3, level] + (rows + 2) * (columns + 2)
         rows, columns = (rows + 1) // 2, (columns + 1) // 2
-    cells = at[DEEPEST]
+    cells = at[0, DEEPEST]
     return Levels(
         size,
-        at,
-        at_x,
-        at_y,
-        np.zeros(at_x[DEEPEST]),
-        np.zeros(at_y[DEEPEST]),
+        at[0],
+        at[1],
+        at[2],
+        at[3],
+        np.zeros(at[1, DEEPEST]),
+        np.zeros(at[2, DEEPEST]),
         np.zeros(cells),
         np.zeros(cells),
-        np.zeros(cells),
+        np.zeros(at[3, DEEPEST]),
         np.zeros(cells),
     )
 
@@ -64,6 +70,14 @@ def levels(rows: int, columns: int) -> Levels:
 def cells_of(net: Levels, flat: Any, level: int) -> Any:
     """View a flat array of cells at one level."""
     return flat[net.at[level] : net.at[level + 1]].reshape((net.size[level, 0], net.size[level, 1]))
+
+
+@compilable
+def ringed(net: Levels, level: int) -> Any:
+    """View ``x`` at one level, shape (rows + 2, columns + 2)."""
+    return net.x[net.at_ringed[level] : net.at_ringed[level + 1]].reshape(
+        (net.size[level, 0] + 2, net.size[level, 1] + 2)
+    )
 
 
 @compilable
@@ -103,55 +117,66 @@ def coarsen(net: Levels) -> None:
 
 
 @compilable
-def _sweep(x: Any, b: Any, gx: Any, gy: Any, inverse: Any, colour: int, coarse: Any, relaxes: bool) -> None:
-    """Balance the cells of one colour, or add what they are out by to the coarser net."""
-    rows, columns = x.shape
+def _relax(net: Levels, level: int, colour: int) -> None:
+    """Balance the cells of one colour."""
+    x, b, inverse = ringed(net, level), cells_of(net, net.b, level), cells_of(net, net.inverse, level)
+    gx, gy = joints_x(net, level), joints_y(net, level)
+    rows, columns = b.shape
     for j in range(rows):
         for i in range((j + colour) & 1, columns, 2):
-            total = b[j, i]
-            if i > 0:
-                total += gx[j, i] * x[j, i - 1]
-            if i < columns - 1:
-                total += gx[j, i + 1] * x[j, i + 1]
-            if j > 0:
-                total += gy[j, i] * x[j - 1, i]
-            if j < rows - 1:
-                total += gy[j + 1, i] * x[j + 1, i]
-            if relaxes:
-                x[j, i] = total * inverse[j, i]
-            elif inverse[j, i] > 0.0:
-                coarse[j // 2, i // 2] += total - x[j, i] / inverse[j, i]
+            x[j + 1, i + 1] = inverse[j, i] * (
+                b[j, i]
+                + gx[j, i] * x[j + 1, i]
+                + gx[j, i + 1] * x[j + 1, i + 2]
+                + gy[j, i] * x[j, i + 1]
+                + gy[j + 1, i] * x[j + 2, i + 1]
+            )
 
 
 @compilable
-def _relax(net: Levels, level: int, colours: tuple[int, int]) -> None:
-    x, b, inverse = cells_of(net, net.x, level), cells_of(net, net.b, level), cells_of(net, net.inverse, level)
+def _down(net: Levels, level: int) -> None:
+    """Balance one colour and then the other from nothing, and hand what is left to the coarser net.
+
+    Cells of the second colour are in balance; those of the first are out by what the second has since brought.
+    """
+    x, b, inverse = ringed(net, level), cells_of(net, net.b, level), cells_of(net, net.inverse, level)
     gx, gy = joints_x(net, level), joints_y(net, level)
-    for colour in colours:
-        _sweep(x, b, gx, gy, inverse, colour, x, True)
+    rows, columns = b.shape
+    for j in range(rows):
+        for i in range(j & 1, columns, 2):
+            x[j + 1, i + 1] = inverse[j, i] * b[j, i]
+    _relax(net, level, 1)
+    coarse = cells_of(net, net.b, level + 1)
+    coarse[:] = 0.0
+    for j in range(rows):
+        for i in range(j & 1, columns, 2):
+            coarse[j // 2, i // 2] += (
+                gx[j, i] * x[j + 1, i]
+                + gx[j, i + 1] * x[j + 1, i + 2]
+                + gy[j, i] * x[j, i + 1]
+                + gy[j + 1, i] * x[j + 2, i + 1]
+            )
+
+
+@compilable
+def _up(net: Levels, level: int) -> None:
+    """Take the coarser net's answer into one colour, the other follows, and balance the first again."""
+    x, coarse = ringed(net, level), ringed(net, level + 1)
+    for j in range(x.shape[0] - 2):
+        for i in range(j & 1, x.shape[1] - 2, 2):
+            x[j + 1, i + 1] += coarse[j // 2 + 1, i // 2 + 1]
+    _relax(net, level, 1)
+    _relax(net, level, 0)
 
 
 @compilable
 def cycle(net: Levels) -> None:
     """Work out ``x`` of the finest net from its ``b`` by one cycle from nothing, the same forwards and backwards."""
     for level in range(DEEPEST - 1):
-        x, b, inverse = cells_of(net, net.x, level), cells_of(net, net.b, level), cells_of(net, net.inverse, level)
-        x[:] = 0.0
-        _relax(net, level, (0, 1))
-        coarse = cells_of(net, net.b, level + 1)
-        coarse[:] = 0.0
-        # Cells of the colour swept last are in balance.
-        _sweep(x, b, joints_x(net, level), joints_y(net, level), inverse, 0, coarse, False)
-    cells_of(net, net.x, DEEPEST - 1)[:] = 0.0
+        _down(net, level)
+    ringed(net, DEEPEST - 1)[:] = 0.0
     for _ in range(_COARSEST_SWEEPS):
-        _relax(net, DEEPEST - 1, (0, 1))
-        _relax(net, DEEPEST - 1, (1, 0))
+        for colour in (0, 1, 1, 0):
+            _relax(net, DEEPEST - 1, colour)
     for level in range(DEEPEST - 2, -1, -1):
-        x, inverse = cells_of(net, net.x, level), cells_of(net, net.inverse, level)
-        coarse = cells_of(net, net.x, level + 1)
-        rows, columns = x.shape
-        for j in range(rows):
-            for i in range(columns):
-                if inverse[j, i] > 0.0:
-                    x[j, i] += coarse[j // 2, i // 2]
-        _relax(net, level, (1, 0))
+        _up(net, level)

@@ -132,11 +132,8 @@ def _heat(along_x: bool, passes: int, core: Any, speed: Any, area: float, march:
     """Heat per kelvin of coolant over air, marched along the tubes; each row takes its share of the coolant."""
     rows, columns = core.shape
     lanes, steps = (rows, columns) if along_x else (columns, rows)
-    whole = 0.0
-    for lane in range(lanes):
-        for along in range(steps):
-            whole += core[lane, along] if along_x else core[along, lane]
-    taken, entering, done = 0.0, 1.0, 0.0
+    taken, entering = 0.0, 1.0
+    known, met = math.nan, 0.0
     for part in range(passes):
         first, last = lanes * part // passes, lanes * (part + 1) // passes
         of_pass = 0.0
@@ -160,16 +157,16 @@ def _heat(along_x: bool, passes: int, core: Any, speed: Any, area: float, march:
                 v = speed[lane, along] if along_x else speed[along, lane]
                 if share <= 0.0 or not v > 1e-6:
                     continue
-                resist = march.fixed_share + (1.0 - march.fixed_share) * (3.0 / v) ** march.exponent
-                air = march.air_capacity * v
+                if v != known:
+                    known, resist = v, march.fixed_share + (1.0 - march.fixed_share) * (3.0 / v) ** march.exponent
+                    air = march.air_capacity * v
+                    met = area * air * (1.0 - math.exp(-march.transfer / (resist * air)))
                 # Air unmixed, coolant mixed over the core's thickness: falls exponentially along the tube.
-                met = share * area * air * (1.0 - math.exp(-march.transfer / (resist * air)))
-                left = hot * math.exp(-met / coolant)
+                left = hot * math.exp(-share * met / coolant)
                 given += coolant * (hot - left)
                 hot = left
         taken += given
         entering -= given / march.coolant_capacity
-        done += of_pass
     return taken
 
 

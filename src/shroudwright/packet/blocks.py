@@ -34,6 +34,11 @@ def words(text: str, size: float = 9.5, weight: str = "regular") -> Block:
     return {"kind": "words", "words": plain(text), "size": size, "weight": weight}
 
 
+def picture(text: str, says: str) -> Block:
+    """Set an SVG, with words for who cannot see it."""
+    return {"kind": "picture", "svg": text, "alt": plain(says)}
+
+
 def items(lines: list[str]) -> Block:
     """Set a list."""
     return {"kind": "list", "items": [plain(line) for line in lines]}

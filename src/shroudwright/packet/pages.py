@@ -12,7 +12,8 @@ from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_p
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.others import worse_than_coolant
-from shroudwright.packet.blocks import Block, heading, items, page, plain, table, words
+from shroudwright.packet.behind import behind_page
+from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -56,6 +57,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *_heat_and_air(answer, shop),
         *_fans(answer, shop),
         *_fixes(answer, shop),
+        *behind_page(answer, units, parts.back, WIDE),
         *_findings(answer),
         *_metal(answer, units, parts),
         *_wiring(answer, units, parts),
@@ -65,10 +67,6 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *_cautions(answer),
         *_full_size(units, parts),
     ]
-
-
-def _picture(text: str, says: str) -> Block:
-    return {"kind": "picture", "svg": text, "alt": plain(says)}
 
 
 def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
@@ -119,7 +117,7 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
             " | 1.2r holds in 100 | 1.2 verdict",
             [_case_row(case, shop) for case in answer.cases],
         ),
-        _picture(
+        picture(
             coolant_plot(answer, shop, WIDE, 0.03 + 0.009 * len(answer.cases)), "Coolant of each case against its limit"
         ),
     ]
@@ -192,7 +190,7 @@ def _heat_and_air(answer: Assessment, shop: Dialect) -> list[Block]:
     blocks = [
         page(),
         heading("Where the heat comes from"),
-        _picture(heat_plot(answer, WIDE, 0.035 + 0.011 * rows), "Heat into the radiator by source"),
+        picture(heat_plot(answer, WIDE, 0.035 + 0.011 * rows), "Heat into the radiator by source"),
         table(
             "2.4 driving case | 1.8r into the radiator, kW | 3.4 made up of, kW | 1.4r given to the air ahead, kW",
             [
@@ -211,7 +209,7 @@ def _heat_and_air(answer: Assessment, shop: Dialect) -> list[Block]:
         height = (0.025 + 0.010 * rows) * -(-fans // 4) + 0.01
         blocks += [
             heading("The air really moved"),
-            _picture(air_plot(answer, shop, WIDE, height), "Air moved by each fan beside its box number"),
+            picture(air_plot(answer, shop, WIDE, height), "Air moved by each fan beside its box number"),
         ]
     return blocks
 
@@ -290,7 +288,7 @@ def _causes(answer: Assessment, shop: Dialect) -> list[Block]:
         return []
     return [
         heading("Where the degrees come from"),
-        _picture(cause_plot(answer, shop, WIDE, 0.068), "What each fault adds to the coolant"),
+        picture(cause_plot(answer, shop, WIDE, 0.068), "What each fault adds to the coolant"),
     ]
 
 
@@ -315,7 +313,7 @@ def _fixes(answer: Assessment, shop: Dialect) -> list[Block]:
     return [
         heading("What would fix it"),
         words(set_text(answer), 11, "bold"),
-        _picture(fix_plot(answer, shop, WIDE, 0.016 + 0.0075 * len(rows)), "What each fix gains"),
+        picture(fix_plot(answer, shop, WIDE, 0.016 + 0.0075 * len(rows)), "What each fix gains"),
         table(
             f"2.2 fix | 1.8r gains, {answer.governing_case} | 1.9r parts {first.currency} | 1.4r hours"
             f" | 1.1r {unit} for 100 {first.currency} | 1.6 elsewhere",
@@ -345,7 +343,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             f"{shroud.metal}, {length_words(shroud.shape.thickness, units)}; "
             f"{_weight(shroud.weight, units)} with everything cut out."
         ),
-        _picture(svg(section, WIDE, 0.06), section.description),
+        picture(svg(section, WIDE, 0.06), section.description),
     ]
     if parts.is_trial and answer.shroud and answer.shroud.unmeasured:
         blocks.append(words(f"Not yet measured in hand: {'; '.join(answer.shroud.unmeasured)}.", 9.5, "bold"))
@@ -353,7 +351,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         drawn = flat_picture(flat, units)
         blocks += [
             heading(f"{flat.name}, cut {flat.quantity}"),
-            _picture(svg(drawn, WIDE, 0.16), drawn.description),
+            picture(svg(drawn, WIDE, 0.16), drawn.description),
         ]
     for flat in shroud.flats:
         if holes := hole_rows(flat, units):
@@ -501,5 +499,5 @@ def _full_size(units: str, parts: Plan) -> list[Block]:
     ]
     gauge = hole_gauge(parts.shroud.flats, units) if parts.shroud else None
     if gauge:
-        blocks += [heading("Holes, full size"), _picture(svg(gauge, WIDE, WIDE, scale=1.0), gauge.description)]
+        blocks += [heading("Holes, full size"), picture(svg(gauge, WIDE, WIDE, scale=1.0), gauge.description)]
     return blocks

@@ -8,7 +8,7 @@ Axes are the core's: x to the right and y up from its lower left corner, seen fr
 """
 
 import math
-from functools import lru_cache
+from collections.abc import Sequence
 from itertools import combinations
 
 from shroudwright.bench.arcs import Outline, Vertex, area, box, moved, rectangle, segments
@@ -20,7 +20,6 @@ Notch = tuple[float, float, float, float]
 _LEAST_AREA = 1e-9
 
 
-@lru_cache(64)
 def inner_outlines(
     width: float,
     height: float,
@@ -30,7 +29,7 @@ def inner_outlines(
     reach_top: float = 0.0,
     reach_bottom: float = 0.0,
     outline: Outline = (),
-    notches: tuple[Notch, ...] = (),
+    notches: Sequence[Notch] = (),
     divider: float | None = None,
 ) -> tuple[Outline, ...]:
     """Lay the shroud's inside on the core.

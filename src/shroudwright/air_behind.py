@@ -1,0 +1,430 @@
+"""The air behind the core in one driving case, at the medians: its field, what depth is worth, and the ways it goes.
+
+Report     the field as built and an inch deeper, beside the pack's own air
+report     job, solved case -> Report; None where nothing is drawn through a shroud
+told       a case's answer with what the report says of its field
+Curves     coolant against depth, covered share and flaps
+curves     job, solved case -> Curves
+"""
+
+import math
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.airflow.behind import hand_rule
+from shroudwright.airflow.recycled import fading
+from shroudwright.assessment import CaseAnswer
+from shroudwright.bench.arcs import rectangle
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import glycol_of
+from shroudwright.job.model import has_belt_fan
+from shroudwright.job.plenum import (
+    STANDARD_LAW,
+    Behind,
+    behind_of,
+    blowers_of,
+    drawing_fans,
+    march_of,
+)
+from shroudwright.judge import AN_HOUR, Solved
+from shroudwright.materials.air import specific_heat
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.air_path import (
+    DRAWN,
+    PUSHED,
+    ZONES,
+    core_key,
+    density_at_fan,
+    front_and_exit,
+    is_still,
+    ram,
+    setup_of,
+    zone_flow,
+)
+from shroudwright.pack.air_search import FLOW, SLOTS, search_air, start_air
+from shroudwright.pack.cells import FINE_CELLS, QUICK_CELLS, Blowers, Cells, Law
+from shroudwright.pack.field import solve_field
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.params import STACKS
+from shroudwright.pack.plenum import March, Spread, Tables, even, heat_ratio, spread_of, tables_of
+
+Numbers = NDArray[np.float64]
+ANOTHER = 0.0254
+"""The step in depth whose worth is told, [m]"""
+AGREED = 0.02
+"""How far the field's air may be from the pack's, [-]"""
+DEPTHS = tuple(0.0254 * inches for inches in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0))
+LEAST_COVER, COVERS = 0.55, 6
+MPH = 0.44704
+COVER_SPEEDS = tuple(mph * MPH for mph in (0.0, 20.0, 40.0, 60.0))
+FLAP_SHARES = (0.0, 0.05, 0.10, 0.15, 0.20)
+FLAP_SPEEDS = tuple(mph * MPH for mph in (0.0, 40.0, 60.0))
+_STILL = 1e-6
+"""Share of the air by which its balance may still move, [-]"""
+_LEAST_SHARE, _MOST_SHARE = 0.03, 0.97
+
+
+@dataclass(frozen=True)
+class Report:
+    """The air behind the core in one driving case."""
+
+    case: str
+    behind: Behind
+    depth: float
+    """Fins to plate at the bottom, [m]"""
+    tanks_at_sides: bool
+    cells: Cells
+    speed: Numbers
+    """Face speed in every cell; nan where there is no core, [m/s]"""
+    deeper_speed: Numbers
+    """The same an inch deeper, [m/s]"""
+    spread: Spread
+    deeper: Spread
+    share_of_pack: float
+    """The field's air over the pack's, [-]"""
+    heat_against_even: float
+    """Heat with this air over heat with the same air spread evenly, [-]"""
+    air_against_deep: float
+    """Air through the core over that with a deep plenum, [-]"""
+    degrees_against_deep: float | None
+    """Coolant over that with a deep plenum; None for a pull or without a steady state, [K rise]"""
+    degrees_of_another: float | None
+    """Taken off the coolant by an inch more, likewise, [K rise]"""
+    hand_number: float
+    hand_evenness: float
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the field moves the pack's air."""
+        return abs(self.share_of_pack - 1.0) <= AGREED
+
+
+@dataclass(frozen=True)
+class Curves:
+    """What the coolant does as one thing changes: K with the thermostat full open, or seconds a pull lasts.
+
+    nan where there is no steady state, or no air found.
+    """
+
+    is_pull: bool
+    coolant: float
+    """As the job stands."""
+    amps: float
+    """Of all electric fans, as the job stands, [A]"""
+    depth: float
+    depths: Numbers
+    """[m]"""
+    depth_coolant: Numbers
+    depth_amps: Numbers
+    """[A]"""
+    road_speed: float
+    """Of the case, [m/s]"""
+    covered: float
+    covers: Numbers
+    """Share of the core behind the shroud, the openings widened evenly, [-]"""
+    cover_speeds: Numbers
+    """[m/s]"""
+    cover_coolant: Numbers
+    """The case's heat at every speed, shape (speeds, covers)."""
+    flaps: float
+    flap_shares: Numbers
+    """Flap area over the core's, [-]"""
+    flap_speeds: Numbers
+    """[m/s]"""
+    flap_coolant: Numbers
+    """The case's heat at every speed, shape (speeds, shares)."""
+
+
+@dataclass(frozen=True)
+class _Point:
+    """The pack's balance as the field sees it."""
+
+    law: Law
+    blowers: Blowers
+    drawn: float
+    """Air through the core behind the shroud, [m**3/s]"""
+    face_velocity: float
+
+
+def report(filled: Filled, solved: Solved) -> Report | None:
+    """Solve the field of a case at the medians' working point, with its real fans.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    solved : Solved
+        The driving case.
+
+    Returns
+    -------
+    Report or None
+        None without a shroud that draws, where pushers help pullers (the field knows nothing of them), and where
+        nothing moves the air or the field does not settle.
+
+    Notes
+    -----
+    Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps lie at the openings, as
+    the pack takes them, their places not being typed. Accuracy: `Report.share_of_pack` says how far the field's
+    air is from the pack's.
+    """
+    p, table = _median(solved), coolant_table(*glycol_of(filled))
+    behind = behind_of(filled)
+    if behind is None or p.pushed_share > 0.0:
+        return None
+    depth = behind.plenum.depth
+    cells = _with_leaks(behind, p)
+    point = _working_point(filled, solved, p, float(cells.core.sum()) * cells.dx * cells.dy)
+    if point is None:
+        return None
+    field = solve_field(cells, point.law, point.blowers)
+    deeper_cells = _with_leaks(behind.at(depth + ANOTHER), p)
+    deeper = solve_field(deeper_cells, point.law, point.blowers)
+    if not (field.has_settled and deeper.has_settled):
+        return None
+    spread = spread_of(cells, point.law, point.blowers, field)
+    march = march_of(filled, p, table)
+    rows = np.repeat(solved.params[:1], 3).view(np.recarray)
+    rows.limit = rows.limit if solved.is_pull else np.nan  # no ambient is searched for
+    rows[1].plenum_loss, rows[1].unevenness = even(0.0, 1.0)
+    _put(rows[2], _tables(behind.at(depth + ANOTHER).cells(QUICK_CELLS), filled, p, march))
+    found: Any = solve_batch(rows, table)
+    as_is, deep, another = (None if solved.is_pull else _known(one) for one in found.coolant_unregulated)
+    grows = float(found.air_mass_flow[1] / found.air_mass_flow[0])
+    number, evenness = _by_hand(cells, depth, point, grows)
+    return Report(
+        case=filled.job.cases[solved.index].name,
+        behind=behind,
+        depth=depth,
+        tanks_at_sides=filled.word("core.run") == "crossflow",
+        cells=cells,
+        speed=field.speed,
+        deeper_speed=deeper.speed,
+        spread=spread,
+        deeper=spread_of(deeper_cells, point.law, point.blowers, deeper),
+        share_of_pack=spread.air_flow / point.drawn,
+        heat_against_even=heat_ratio(cells, field.speed, march),
+        air_against_deep=1.0 / grows,
+        degrees_against_deep=_less(as_is, deep),
+        degrees_of_another=_less(as_is, another),
+        hand_number=number,
+        hand_evenness=evenness,
+    )
+
+
+def told(case: CaseAnswer, found: Report | None) -> CaseAnswer:
+    """Return a case's answer with what a report says of its field; as it was without one."""
+    if found is None:
+        return case
+    off = 100.0 * (found.share_of_pack - 1.0)
+    how = "fair: computed for this layout, never measured" if found.agrees else "low: field and pack do not agree"
+    field = case.field.model_copy(
+        update={
+            "depth": found.depth,
+            "evenness": found.spread.evenness,
+            "slowest": found.spread.slowest,
+            "starved_share": found.spread.starved_share,
+            "air_against_deep": found.air_against_deep,
+            "heat_against_even": found.heat_against_even,
+            "degrees_against_deep": found.degrees_against_deep,
+            "degrees_of_another_inch": found.degrees_of_another,
+            "hand_rule_evenness": found.hand_evenness,
+            "confidence": f"{how}; the field's air is {off:+.1f} % off the pack's",
+        }
+    )
+    return case.model_copy(update={"field": field})
+
+
+def curves(filled: Filled, solved: Solved) -> Curves | None:
+    """Sweep depth, covered share and flaps of a case at the medians, the pack solved at every point.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    solved : Solved
+        The driving case.
+
+    Returns
+    -------
+    Curves or None
+        None without a shroud that draws.
+
+    Notes
+    -----
+    Limits: heat and volts are the case's at every road speed; air coming round again and the pavement's heat fade
+    with speed as in the job. The plenum's tables know no flap: its air leaves at the fans' pressure. What stands
+    close behind a fan is left as near as it is.
+    """
+    p, table = _median(solved), coolant_table(*glycol_of(filled))
+    behind = behind_of(filled)
+    if behind is None:
+        return None
+    march = march_of(filled, p, table)
+    tables = partial(_tables, filled=filled, p=p, march=march)
+    face = behind.plenum.width * behind.plenum.height
+
+    def run(rows: Any) -> Any:
+        return solve_batch(rows, table)
+
+    def held(found: Any) -> Numbers:
+        if solved.is_pull:
+            return np.asarray(np.minimum(found.seconds_to_limit, AN_HOUR))
+        return np.asarray(found.coolant_unregulated)
+
+    by_depth = _rows(solved, (len(DEPTHS),))
+    for row, depth in zip(by_depth, DEPTHS, strict=True):
+        _put(row, tables(behind.at(depth).cells(QUICK_CELLS)))
+
+    cover = _covers(behind)
+    by_cover = _rows(solved, (len(COVER_SPEEDS), len(cover)))
+    for at, cells in enumerate(cover):
+        found = tables(cells)
+        for row in by_cover[:, at]:
+            row.covered_share = min(float(cells.core.sum()) * cells.dx * cells.dy / face, 1.0)
+            row.crossed_share = math.sqrt(row.covered_share)
+            _put(row, found)
+    covers = by_cover.covered_share[0].copy()
+    _at_speeds(filled, solved, by_cover, COVER_SPEEDS)
+
+    by_flap = _rows(solved, (len(FLAP_SPEEDS), len(FLAP_SHARES)))
+    by_flap.flap_area = face * np.array(FLAP_SHARES)
+    _at_speeds(filled, solved, by_flap, FLAP_SPEEDS)
+
+    at_depth, as_is = run(by_depth), run(_rows(solved, (1,)))
+    return Curves(
+        is_pull=solved.is_pull,
+        coolant=float(held(as_is)[0]),
+        amps=float(np.nansum(as_is.fan_amps[0])),
+        depth=behind.plenum.depth,
+        depths=np.array(DEPTHS),
+        depth_coolant=held(at_depth),
+        depth_amps=np.nansum(at_depth.fan_amps, axis=1),
+        road_speed=float(p.road_speed),
+        covered=float(p.covered_share),
+        covers=covers,
+        cover_speeds=np.array(COVER_SPEEDS),
+        cover_coolant=held(run(by_cover.ravel())).reshape(by_cover.shape),
+        flaps=float(p.flap_area) / face,
+        flap_shares=np.array(FLAP_SHARES),
+        flap_speeds=np.array(FLAP_SPEEDS),
+        flap_coolant=held(run(by_flap.ravel())).reshape(by_flap.shape),
+    )
+
+
+def _median(solved: Solved) -> Any:
+    return solved.params[:1].view(np.recarray)[0]
+
+
+def _rows(solved: Solved, shape: tuple[int, ...]) -> Any:
+    """Copies of the medians' row, without a search for the ambient held."""
+    rows = np.tile(solved.params[:1], shape).view(np.recarray)
+    if not solved.is_pull:
+        rows.limit = np.nan
+    return rows
+
+
+def _known(value: float) -> float | None:
+    return None if math.isnan(value) else float(value)
+
+
+def _less(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else one - other
+
+
+def _working_point(filled: Filled, solved: Solved, p: Any, face: float) -> _Point | None:
+    """Balance the pack's air once more and read core law, pressures and fans off it; None where nothing moves it."""
+    setup, heat = setup_of(p), float(p.heat)
+    if is_still(p, setup, ram(p, p.ambient)):
+        return None
+    if solved.is_pull:
+        end = solved.results[0]
+        middle = 0.5 * (end.air_in + end.air_out)
+        heat = end.air_mass_flow * specific_heat(middle, p.humidity_ratio) * (end.air_out - end.air_in)
+    work = np.zeros((SLOTS, ZONES, STACKS))
+    start_air(p, work)
+    air = search_air(p, setup, heat, p.ambient, work, _STILL)
+    flow = work[FLOW]
+    core_loss, share, speed = core_key(p, setup, air, flow)
+    share = min(max(share, _LEAST_SHARE), _MOST_SHARE)
+    lost = core_loss * 0.5 * air.density_out * speed**2
+    drawn = (zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / air.density_out
+    # The field's face is not blocked by debris, and a full shroud covers all of it.
+    over_face = drawn / face
+    chosen = drawing_fans(filled) + ([len(filled.job.fans)] if has_belt_fan(filled.job) else [])
+    at_fan = np.array([density_at_fan(p, i, air) for i in chosen])
+    speeds = np.array([setup.speed[i] for i in chosen])
+    # One that stands passes air by its loss; its curve only bounds the search.
+    turns = np.where(speeds > 0.0, speeds, 1.0)
+    return _Point(
+        Law(
+            linear=share * lost / over_face,
+            square=(1.0 - share) * lost / over_face**2,
+            density=air.density_out,
+            ahead=ram(p, p.ambient) - front_and_exit(p, setup, air, air.total),
+        ),
+        Blowers(
+            flow=p.fan_flow[chosen] * (p.fan_scale[chosen] * turns)[:, np.newaxis],
+            pressure=p.fan_pressure[chosen] * (turns**2 * at_fan / p.fan_density[chosen])[:, np.newaxis],
+            points=p.fan_points[chosen].astype(np.int64),
+            stopped=np.where(speeds > 0.0, 0.0, 0.5 * p.fan_stopped_loss[chosen] * at_fan / p.fan_disc[chosen] ** 2),
+        ),
+        drawn=drawn,
+        face_velocity=over_face,
+    )
+
+
+def _with_leaks(behind: Behind, p: Any) -> Cells:
+    cells = behind.cells(FINE_CELLS)
+    at = np.where(cells.opening >= 0, 1.0, 0.0)
+    return cells._replace(gap=p.leak_area * at / at.sum(), flap=p.flap_area * at / at.sum())
+
+
+def _by_hand(cells: Cells, depth: float, point: _Point, grows: float) -> tuple[float, float]:
+    """Hand rule at the air a deep plenum would pass, so much more than now."""
+    outside = cells.core * np.maximum(1.0 - cells.disc.sum(axis=0), 0.0)
+    V = grows * point.face_velocity
+    drop = point.law.linear * V + point.law.square * V**2
+    edge = 2.0 * math.pi * float(cells.circles[:, 2].sum())
+    return hand_rule(float(outside.sum()) * cells.dx * cells.dy, edge, depth, point.law.density, V, drop)
+
+
+def _tables(cells: Cells, filled: Filled, p: Any, march: March) -> Tables | None:
+    found, has_settled = tables_of(cells, blowers_of(filled, p), march, STANDARD_LAW)
+    if not has_settled:
+        return None
+    more = math.log(float(filled["model.plenum"][0]))
+    return Tables(found.loss + more, np.minimum(found.lost + more, 0.0))
+
+
+def _put(row: Any, tables: Tables | None) -> None:
+    """Write tables into a row; one without them comes out as not a number."""
+    row.plenum_loss, row.unevenness = (np.nan, np.nan) if tables is None else tables
+
+
+def _covers(behind: Behind) -> list[Cells]:
+    """Shrouds over more and more of the core: the openings widened evenly, up to the core's edge."""
+    plenum = behind.plenum
+    whole = plenum._replace(outlines=(rectangle(plenum.width, plenum.height),), dividers=())
+    cells = behind._replace(plenum=whole).cells(QUICK_CELLS)
+    rows, columns = cells.wet.shape
+    x, y = np.meshgrid((np.arange(columns) + 0.5) * cells.dx, (np.arange(rows) + 0.5) * cells.dy)
+    away = np.min([np.hypot(x - cx, y - cy) - radius for cx, cy, radius in cells.circles], axis=0)
+    least = max(LEAST_COVER, float(np.mean(away <= 0.0)) + 0.02)
+    inside = [away <= np.quantile(away, share) for share in np.linspace(min(least, 0.98), 1.0, COVERS)]
+    return [
+        cells._replace(wet=part, core=np.where(part, cells.core, 0.0), bare=np.where(part, 0.0, cells.core))
+        for part in inside
+    ]
+
+
+def _at_speeds(filled: Filled, solved: Solved, rows: Any, speeds: tuple[float, ...]) -> None:
+    """Give every line of rows a road speed, and what goes with it."""
+    rows.road_speed = np.array(speeds)[:, np.newaxis]
+    rows.pavement_rise = fading(filled.drawn["weather.pavement_rise"][0], rows.road_speed)
+    if f"cases.{solved.index}.recirculation" not in filled.drawn:
+        rows.recirculation = fading(filled.drawn["opening.recirculation"][0], rows.road_speed)
