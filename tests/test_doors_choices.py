@@ -24,7 +24,15 @@ def test_the_readable_answer(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Cap
     out, err = capsys.readouterr()
     assert err == ""
     assert re.match(r"\d+ of \d+ sets hold; first ", out)
-    for words in ("How the sets fell", "tried", "drawn 256 times", "Taken for granted", "add --why CODE", "2 x A12M"):
+    for words in (
+        "How the sets fell",
+        "tried",
+        "drawn 256 times",
+        "Where they stand",
+        "Depth of shroud",
+        "--why CODE",
+        "2 x A12M",
+    ):
         assert words in out
     assert max(map(len, out.splitlines())) <= 118
     assert len(re.findall(r"^│ +\d+ │", out, re.M)) == 5
@@ -49,6 +57,10 @@ def test_json(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str
     answer = Choice.model_validate_json(capsys.readouterr().out)
     assert answer.draws == DRAWS
     assert len(answer.fans) == 14
+    first = answer.sets[0].layout
+    assert first is not None
+    assert [one.is_own for one in first.depths].count(True) == 1
+    assert all(at.x_typed.endswith(" in") and at.y_typed.endswith(" in") for at in first.placements)
 
 
 @pytest.mark.behaviour("a shelf of one's own; codes are text and nothing else")
@@ -85,9 +97,10 @@ def test_the_commands_and_the_shelf_in_the_docs_run(
     assert [item.code for item in parse_shelf(shelf.encode(), "own.csv")] == ["A16S", "K14", "yard"]
     (tmp_path / "own.csv").write_text(shelf)
     commands = re.findall(r"^shroudwright (choose .*)$", DOC, re.M)
-    assert len(commands) == 3
+    assert len(commands) == 4
     for words in commands:
         typed = [word.replace("own.csv", str(tmp_path / "own.csv")) for word in shlex.split(words, comments=True)]
+        typed = [str(tmp_path / word) if word == "placed.job.toml" else word for word in typed]
         typed = [str(ROOT / word) if word.startswith("examples/") else word for word in typed]
         assert run(monkeypatch, *typed) == 0, words
         assert capsys.readouterr().out

@@ -405,12 +405,12 @@ class _Search:
         """How many fans share a line; whether the whole is the same in a mirror, or as far off either end."""
         edges = self.site.edges
         centre = np.array([0.5 * (edges.x1 + edges.x2), 0.5 * (edges.y1 + edges.y2)])
-        near = 1.01 * self.site.snap
+        near = 0.51 * self.site.snap
         lines = sum(len(places) - len(np.unique(np.round(places[:, axis] / self.site.snap))) for axis in (0, 1))
         halves = np.array([_half(fan) for fan in self.fans])
         neat = 0
         for axis, (low, high) in enumerate(((edges.x1, edges.x2), (edges.y1, edges.y2))):
-            if np.abs(self._mirrored(places, centre, axis) - places).max() <= near:
+            if np.abs(self._mirrored(places, centre, axis) - places).max() <= 0.5 * near + 1e-9:
                 neat += 2
             elif abs((places[:, axis] - halves).min() - low + (places[:, axis] + halves).max() - high) <= near:
                 neat += 1

@@ -15,11 +15,14 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal
 
+from shroudwright.bench.arcs import box
 from shroudwright.choose.fit import ROUNDING, Box, Spot, clears, room_wanted
 from shroudwright.fan_sets import Known, Members, full_on
 from shroudwright.fans.claim import claim_verdict, implied_efficiency
 from shroudwright.job.drive import BeltFan
+from shroudwright.job.filled import Filled
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
+from shroudwright.job.places import whole_outline
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.speech import Dialect
 
@@ -39,9 +42,11 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Room:
-    """What the core's face and the space behind it leave for fans, m."""
+    """What the shroud, over the core's face or past it, and the space behind leave for fans, m."""
 
     face: Box
+    what: str
+    """that the face is of"""
     spots: tuple[tuple[float, Spot], ...]
     """depth behind the core, and where"""
     plenum: float
@@ -91,10 +96,14 @@ def room_of(known: Known) -> Room:
     def middle(path: str) -> float:
         return float(known.drawn[path][0])
 
+    filled = Filled(known.job, {path: values[:1] for path, values in known.drawn.items()}, known.words)
+    edges, core = box(whole_outline(filled)), (middle("core.width"), middle("core.height"))
+    face = edges.x2 - edges.x1, edges.y2 - edges.y1
+    is_core = max(abs(a - b) for a, b in zip(face, core, strict=True)) < ROUNDING
     spots = tuple(
         (
             spot.depth.value,
-            (spot.x.value, spot.y.value, 0.5 * spot.size.value if spot.size else 0.0)
+            (spot.x.value - edges.x1, spot.y.value - edges.y1, 0.5 * spot.size.value if spot.size else 0.0)
             if spot.x and spot.y
             else (0.0, 0.0, math.inf),
         )
@@ -102,7 +111,8 @@ def room_of(known: Known) -> Room:
         if spot.depth
     )
     return Room(
-        face=(middle("core.width"), middle("core.height")),
+        face=core if is_core else face,
+        what="core's face" if is_core else "shroud",
         spots=spots,
         plenum=middle("shroud.depth"),
         rock=middle("space.engine_rock"),
@@ -147,10 +157,10 @@ def fall_by_size(
             candidate.fell = "hand"
             candidate.why = f"{shelf[fan].code} is a {hand} and its blades cannot turn round; this job wants a {wanted}"
             return
-    box = room_wanted(frames_of(candidate.members, shelf, known), *room.face)
-    if box[0] > room.face[0] + ROUNDING or box[1] > room.face[1] + ROUNDING:
+    wants = room_wanted(frames_of(candidate.members, shelf, known), *room.face)
+    if wants[0] > room.face[0] + ROUNDING or wants[1] > room.face[1] + ROUNDING:
         candidate.fell = "width"
-        candidate.why = f"frames want {shop.face(*box)}; the core's face is {shop.face(*room.face)}"
+        candidate.why = f"frames want {shop.face(*wants)}; the {room.what} is {shop.face(*room.face)}"
     elif wanted == "puller":
         _fall_by_depth(candidate, shelf, known, room, shop)
 

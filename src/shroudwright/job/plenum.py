@@ -172,16 +172,17 @@ def law_at(p: Any) -> Law:
     Returns
     -------
     Law
-        Meets the loss of core and coolers in value and slope at the air the case moves; the pressure ahead is what
-        the road's air has left after the opening and the way out, so that the fans stand where they do in the case.
+        Meets the loss of core and coolers in value and slope at the air the case moves, over the whole face, blocked or
+        not; the pressure ahead is what the road's air has left after the opening and the way out, so that the fans
+        stand where they do in the case.
     """
     air = balance_air(p, p.heat, p.ambient)
     setup = setup_of(p)
     loss, share, speed = core_key(p, setup, air.air, air.flow)
     share, head = min(max(share, _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.air.density_out * loss
     return Law(
-        linear=float(share * head * speed),
-        square=float((1.0 - share) * head),
+        linear=float(share * head * speed / p.open_share),
+        square=float((1.0 - share) * head / p.open_share**2),
         density=float(air.air.density_out),
         ahead=float(ram(p, p.ambient) - front_and_exit(p, setup, air.air, air.air.total)),
     )
