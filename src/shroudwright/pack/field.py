@@ -527,7 +527,7 @@ def common_rise(blowers: Blowers, loss: float, flow: float) -> float:
 
     The loss is looked at where it is above nothing.
     """
-    top = 1.1 * np.max(blowers.pressure)
+    top = 1.1 * np.max(blowers.pressure) + 1.0
     low, high = 0.0 if loss > 0.0 else -top, top
     while loss <= 0.0 and _together(blowers, low) < flow and low > -1e7:
         low *= 2.0
