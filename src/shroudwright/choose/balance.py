@@ -46,6 +46,7 @@ class Work:
     is_off: Callable[[], bool]
 
     def step(self, words: str, done: float) -> None:
+        """Tell how far it has come, and stop where it was called off."""
         if self.is_off():
             raise Cancelled("called off; nothing was written")
         self.tell(words, done)
