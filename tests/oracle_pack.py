@@ -322,7 +322,7 @@ class Pack:
         k, share = self._key(losses, at, pressure, speed, rho)
         table = self.p["plenum_loss"].reshape(3, 2)
         ends = [np.polyval(np.polyfit(np.log([7, 22, 70]), column, 2), np.log(k)) for column in table.T]
-        return float(np.exp(_run_on(share, *ends)))
+        return float(np.sinh(_run_on(share, *ends)))
 
     def unevenness(self, flows: dict[tuple[str, int], float], T: dict[Any, float]) -> float:
         """Heat ratio from its table at the balanced flows: parabolas in ln k and ln v, straight in the share."""

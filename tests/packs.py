@@ -130,7 +130,7 @@ def random_packs(count: int, seed: int) -> NDArray[Any]:
     high_x, high_y = low_x + between(0.3, 1.2, 2), low_y + between(0.3, 1.2, 2)
     lay_out(p, *(((low_x[:, i], high_x[:, i]), (low_y[:, i], high_y[:, i])) for i in range(2)))
     p.leak_area = between(0, 0.02)
-    p.plenum_loss = np.log(between(0.5, 15, 1) * np.array([0.7, 0.6, 1.0, 0.9, 1.3, 1.2]))
+    p.plenum_loss = np.arcsinh(between(0.5, 15, 1) * np.array([0.7, 0.6, 1.0, 0.9, 1.3, 1.2]))
     falling, with_speed = np.array([1.8, 1.7, 1.0, 0.95, 0.45, 0.43]), np.array([0.7, 1.0, 1.25])
     p.unevenness = np.log(between(0.001, 0.05, 1) * np.outer(falling, with_speed).ravel())
     p.ahead_count = random.integers(0, 3, count)

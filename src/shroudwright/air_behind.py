@@ -401,8 +401,7 @@ def _tables(cells: Cells, filled: Filled, p: Any, march: March) -> Tables | None
     found, has_settled = tables_of(cells, blowers_of(filled, p), march, STANDARD_LAW)
     if not has_settled:
         return None
-    more = math.log(float(filled["model.plenum"][0]))
-    return Tables(found.loss + more, np.minimum(found.lost + more, 0.0))
+    return found.scaled(filled["model.plenum"][0])
 
 
 def _put(row: Any, tables: Tables | None) -> None:

@@ -138,7 +138,7 @@ def _fit(
 def _working(filled: Filled, p: Any, plenum: float, flow: float) -> tuple[float, float, float]:
     """Core loss, its linear share and the face speed at the working point, on entering air as a meter reads it."""
     p = p.copy()
-    p.plenum_loss = p.plenum_loss + np.log(plenum)
+    p.plenum_loss = np.arcsinh(plenum * np.sinh(p.plenum_loss))
     p.fan_scale = flow
     balance = balance_air(p, float(p.heat), float(p.ambient))
     k, share, speed = core_key(p, setup_of(p), balance.air, balance.flow)

@@ -33,7 +33,7 @@ from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
-from shroudwright.pack.plenum import NO_LOSS, heat_ratio_at, loss_at
+from shroudwright.pack.plenum import LOSSES, NOTHING_LOST, heat_ratio_at, loss_at
 from shroudwright.radiator.core import (
     Core,
     Surface,
@@ -392,7 +392,7 @@ def core_key(p: Any, setup: Setup, air: AirState, flow: Any) -> tuple[float, flo
 @compilable
 def plenum_loss(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
     """K of the plenum at the air's working point."""
-    if p.plenum_loss[0] <= NO_LOSS:
+    if p.plenum_loss[0] == 0.0 and p.plenum_loss[LOSSES - 1] == 0.0:
         return 0.0
     core_loss, share, _ = core_key(p, setup, air, flow)
     return loss_at(p.plenum_loss, core_loss, share)
@@ -401,7 +401,7 @@ def plenum_loss(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
 @compilable
 def uneven_heat(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
     """Heat with the plenum's uneven air over heat with even air at the air's working point."""
-    if p.unevenness[0] <= NO_LOSS:
+    if p.unevenness[0] <= NOTHING_LOST:
         return 1.0
     core_loss, share, speed = core_key(p, setup, air, flow)
     return heat_ratio_at(p.unevenness, core_loss, share, speed)

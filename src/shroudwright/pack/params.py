@@ -42,7 +42,7 @@ PARAM_FIELDS: Fields = {
     "crossed_share": ((), "share of the coolant whose tubes cross the part drawn through, [-]"),
     "leak_area": ((), "gaps through which bay air reaches the fan, [m**2]"),
     "flap_area": ((), "flaps that open outwards into the bay, [m**2]"),
-    "plenum_loss": ((LOSSES,), "ln K of the plenum, as `plenum.Tables.loss`"),
+    "plenum_loss": ((LOSSES,), "asinh K of the plenum, as `plenum.Tables.loss`"),
     "unevenness": ((RATIOS,), "ln(1 - heat with uneven air over heat with even air), as `plenum.Tables.lost`"),
     "ahead_count": ((), "coolers ahead of the core"),
     "ahead": ((MAX_AHEAD, CORE_FIELDS), "their cores, in the order the air meets them"),

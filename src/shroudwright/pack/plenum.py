@@ -2,7 +2,7 @@
 
 March           the core as seen along its tubes
 Spread          what a field says in a few numbers
-Tables          ln K and ln(1 - heat ratio) over the core's loss
+Tables          K and heat ratio over the core's loss
 spread_of       Field -> Spread
 heat_ratio      heat with a field's air over heat with the same air spread evenly
 tables_of       cells, fans, core -> Tables
@@ -32,13 +32,13 @@ CORE_LOSSES = (7.0, 22.0, 70.0)
 SHARES = (0.3, 0.7)
 SPEEDS = (0.9, 2.1, 5.0)
 LOSSES, RATIOS = len(CORE_LOSSES) * len(SHARES), len(CORE_LOSSES) * len(SHARES) * len(SPEEDS)
-NO_LOSS = -50.0
-"""Logarithm that stands for nothing lost, [-]"""
+NOTHING_LOST = -50.0
+"""ln(1 - heat ratio) that stands for no heat lost, [-]"""
 _LEAST_SHARE, _MOST_SHARE = 0.03, 0.97
 _LEAST_LOSS, _MOST_LOSS = 2.0, 250.0
 _SLOWEST, _FASTEST = 0.3, 12.0
-_LEAST_K, _LEAST_LOST = 1e-2, 1e-6
-"""Least that a node holds: a parabola through logarithms of next to nothing leads anywhere, [-]"""
+_LEAST_LOST = 1e-6
+"""Least heat lost that a node holds: a parabola through logarithms of next to nothing leads anywhere, [-]"""
 _AIR_DENSITY = 1.1
 _LIKELY_LOSS = 4.0
 _HALF = 0.5
@@ -82,17 +82,21 @@ class Spread(NamedTuple):
 
 
 class Tables(NamedTuple):
-    """Logarithms over `CORE_LOSSES` x `SHARES` (x `SPEEDS`), flat, the last named running fastest."""
+    """Over `CORE_LOSSES` x `SHARES` (x `SPEEDS`), flat, the last named running fastest.
+
+    K is kept as asinh K: near a logarithm where it is large, and it may be under nothing. That is so where air comes
+    back through a standing fan, which fans that share one pressure rise know nothing of.
+    """
 
     loss: Numbers
-    """ln K, shape (6,), [-]"""
+    """asinh K, shape (6,), [-]"""
     lost: Numbers
     """ln(1 - heat ratio), shape (18,), [-]"""
 
     def scaled(self, factor: Numbers) -> "Tables":
         """Return rows with K and the heat lost times a factor for each."""
-        more = np.log(factor)[:, np.newaxis]
-        return Tables(self.loss + more, np.minimum(self.lost + more, 0.0))
+        by = np.asarray(factor)[..., np.newaxis]
+        return Tables(np.arcsinh(by * np.sinh(self.loss)), np.minimum(self.lost + np.log(by), 0.0))
 
 
 def spread_of(cells: Cells, law: Law, blowers: Blowers, field: Field) -> Spread:
@@ -271,7 +275,7 @@ def tables_from(cells: Cells, nodes: Nodes, march: March) -> Tables:
     loss, ln_lost = np.empty((3, 2)), np.empty((3, 2, 3))
     for column in range(2):
         weights = np.array([_parabola(math.log(k), np.log(nodes.core_loss[:, column])) for k in CORE_LOSSES])
-        loss[:, column] = weights @ np.log(np.maximum(nodes.K[:, column], _LEAST_K))
+        loss[:, column] = weights @ np.arcsinh(nodes.K[:, column])
         ln_lost[:, column] = weights @ np.log(lost[:, column])
     return Tables(loss.ravel(), np.minimum(ln_lost.ravel(), 0.0))
 
@@ -343,19 +347,17 @@ LN_SLOW, LN_MID, LN_FAST = (math.log(v) for v in SPEEDS)
 @inlined
 def loss_at(table: Any, core_loss: float, linear_share: float) -> float:
     """K of the plenum where the core's loss coefficient and its linear share are these."""
-    if table[0] <= NO_LOSS:
-        return 0.0
     s = (min(max(linear_share, _LEAST_SHARE), _MOST_SHARE) - SHARES[0]) / (SHARES[1] - SHARES[0])
     w = _three(math.log(min(max(core_loss, _LEAST_LOSS), _MOST_LOSS)), LN_7, LN_22, LN_70)
     low = w[0] * table[0] + w[1] * table[2] + w[2] * table[4]
     high = w[0] * table[1] + w[1] * table[3] + w[2] * table[5]
-    return math.exp(low + s * (high - low))
+    return math.sinh(low + s * (high - low))
 
 
 @inlined
 def heat_ratio_at(table: Any, core_loss: float, linear_share: float, face_velocity: float) -> float:
     """Heat with uneven air over heat with even air where core loss, its linear share and face speed are these."""
-    if table[0] <= NO_LOSS:
+    if table[0] <= NOTHING_LOST:
         return 1.0
     s = (min(max(linear_share, _LEAST_SHARE), _MOST_SHARE) - SHARES[0]) / (SHARES[1] - SHARES[0])
     w = _three(math.log(min(max(core_loss, _LEAST_LOSS), _MOST_LOSS)), LN_7, LN_22, LN_70)
@@ -384,8 +386,8 @@ def even(loss: ArrayLike, ratio: ArrayLike) -> Tables:
         One row for each value where there are many.
     """
     K, lost = np.asarray(loss, dtype=float), 1.0 - np.asarray(ratio, dtype=float)
-    floor = math.exp(NO_LOSS)
+    floor = math.exp(NOTHING_LOST)
     return Tables(
-        np.repeat(np.log(np.maximum(K, floor))[..., np.newaxis], LOSSES, axis=-1),
+        np.repeat(np.arcsinh(K)[..., np.newaxis], LOSSES, axis=-1),
         np.repeat(np.log(np.maximum(lost, floor))[..., np.newaxis], RATIOS, axis=-1),
     )
