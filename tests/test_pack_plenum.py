@@ -124,7 +124,7 @@ def test_tables_stand_for_full_solves(depth: float) -> None:
 )
 @pytest.mark.parametrize(
     ("second", "like_within", "own_within"),
-    [(0.9, 0.01, 0.01), (0.8, 0.02, 0.01), (0.6, 0.08, 0.05), (0.0, 0.3, 0.25)],
+    [(0.9, 0.01, 0.01), (0.8, 0.02, 0.01), (0.6, 0.08, 0.05), (0.0, 0.3, 0.22)],
 )
 @pytest.mark.parametrize("depth", [0.5, 1.0, 2.0])
 def test_unlike_fans(depth: float, second: float, like_within: float, own_within: float) -> None:
@@ -148,7 +148,8 @@ def test_a_table_of_next_to_nothing_leads_nowhere(depth: float) -> None:
     tables, _ = tables_of(cells, fans, MARCH, STANDARD_LAW)
     between = np.geomspace(CORE_LOSSES[0], CORE_LOSSES[-1], 25)
     read = [loss_at(tables.loss, k, share) for k in between for share in SHARES]
-    assert max(read) < 1.5 * np.sinh(tables.loss.max())
+    least, most = np.sinh(tables.loss.min()), np.sinh(tables.loss.max())
+    assert all(least - 0.2 * (most - least) < K < most + 0.2 * (most - least) for K in read)
     assert all(0.5 < heat_ratio_at(tables.lost, k, SHARES[0], V) <= 1.0 for k in between for V in SPEEDS)
 
 
