@@ -31,7 +31,7 @@ test: $(VENV)/dev warm
 	$(BIN)/ruff check src tests benchmarks tools
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/pytest
+	$(BIN)/pytest --numprocesses 2 --dist loadfile
 
 bench: $(VENV)/dev warm
 	@$(BIN)/python -m benchmarks

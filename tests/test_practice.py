@@ -187,7 +187,7 @@ def swaps() -> dict[str, Assessment]:
 )
 def test_the_published_swap_boils_stopped_with_all_five_faults_and_not_at_35_mph(swaps: dict[str, Assessment]) -> None:
     found, clean = swaps["as it was"], swaps["clean"]
-    assert top(found, "stopped") > case(found, "stopped").boil + 10.0
+    assert top(found, "stopped") > case(found, "stopped").boil + 8.0
     assert case(clean, "stopped").verdict == "holds"
     assert case(clean, "stopped").regulated_share > 0.9
     assert case(swaps["A/C"], "35 mph").verdict == "holds"

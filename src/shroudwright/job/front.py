@@ -181,5 +181,5 @@ class Shroud(Section):
 class Calibration(Section):
     """What readings on this vehicle say of the model; found by the tool from them, 1 where it was right."""
 
-    plenum: Number = given("Loss behind the core over the field's.", "0.1", "10")
-    fan_flow: Number = given("Real fan flow over the curves'.", "0.2", "2")
+    plenum: Number = given("Loss behind the core over the field's.", "0.1", "10", example="1.1")
+    fan_flow: Number = given("Real fan flow over the curves'.", "0.2", "2", example="0.9")
