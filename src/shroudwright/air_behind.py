@@ -25,6 +25,7 @@ from shroudwright.job.model import has_belt_fan
 from shroudwright.job.plenum import (
     STANDARD_LAW,
     Behind,
+    balanced,
     behind_of,
     blowers_of,
     drawing_fans,
@@ -36,7 +37,6 @@ from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.air_path import (
     DRAWN,
     PUSHED,
-    ZONES,
     core_key,
     density_at_fan,
     front_and_exit,
@@ -45,11 +45,9 @@ from shroudwright.pack.air_path import (
     setup_of,
     zone_flow,
 )
-from shroudwright.pack.air_search import FLOW, SLOTS, search_air, start_air
 from shroudwright.pack.cells import FINE_CELLS, QUICK_CELLS, Blowers, Cells, Law
 from shroudwright.pack.field import solve_field
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.pack.params import STACKS
 from shroudwright.pack.plenum import March, Spread, Tables, even, heat_ratio, spread_of, tables_of
 
 Numbers = NDArray[np.float64]
@@ -63,8 +61,6 @@ MPH = 0.44704
 COVER_SPEEDS = tuple(mph * MPH for mph in (0.0, 20.0, 40.0, 60.0))
 FLAP_SHARES = (0.0, 0.05, 0.10, 0.15, 0.20)
 FLAP_SPEEDS = tuple(mph * MPH for mph in (0.0, 40.0, 60.0))
-_STILL = 1e-6
-"""Share of the air by which its balance may still move, [-]"""
 _LEAST_SHARE, _MOST_SHARE = 0.03, 0.97
 
 
@@ -345,10 +341,7 @@ def _working_point(filled: Filled, solved: Solved, p: Any, face: float) -> _Poin
         end = solved.results[0]
         middle = 0.5 * (end.air_in + end.air_out)
         heat = end.air_mass_flow * specific_heat(middle, p.humidity_ratio) * (end.air_out - end.air_in)
-    work = np.zeros((SLOTS, ZONES, STACKS))
-    start_air(p, work)
-    air = search_air(p, setup, heat, p.ambient, work, _STILL)
-    flow = work[FLOW]
+    air, flow = balanced(p, float(heat))
     core_loss, share, speed = core_key(p, setup, air, flow)
     share = min(max(share, _LEAST_SHARE), _MOST_SHARE)
     lost = core_loss * 0.5 * air.density_out * speed**2

@@ -17,13 +17,12 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import Job
-from shroudwright.job.plenum import STANDARD_LAW, Behind, behind_of, blowers_of
+from shroudwright.job.plenum import STANDARD_LAW, Behind, balanced, behind_of, blowers_of
 from shroudwright.job.priors import priors, words
 from shroudwright.job.quantity import Reading
 from shroudwright.pack.air_path import core_key, setup_of
 from shroudwright.pack.cells import FINE_CELLS, Blowers
 from shroudwright.pack.plenum import field_at
-from shroudwright.pack.solve import balance_air
 
 LEAST_SPOTS = 5
 _LEAST_TURNING, _MOST_TURNING = 0.1, 4.0
@@ -140,6 +139,6 @@ def _working(filled: Filled, p: Any, plenum: float, flow: float) -> tuple[float,
     p = p.copy()
     p.plenum_loss = np.arcsinh(plenum * np.sinh(p.plenum_loss))
     p.fan_scale = flow
-    balance = balance_air(p, float(p.heat), float(p.ambient))
-    k, share, speed = core_key(p, setup_of(p), balance.air, balance.flow)
-    return k, share, speed * balance.air.density_out / balance.air.density_mixed
+    air, flows = balanced(p, float(p.heat))
+    k, share, speed = core_key(p, setup_of(p), air, flows)
+    return k, share, speed * air.density_out / air.density_mixed

@@ -23,10 +23,11 @@ from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import drawing_outlines, opening_of, places, pushers_that_help
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties
-from shroudwright.pack.air_path import core_key, fans_of, front_and_exit, ram, setup_of
+from shroudwright.pack.air_path import ZONES, AirState, core_key, fans_of, front_and_exit, ram, setup_of
+from shroudwright.pack.air_search import FLOW, SLOTS, search_air, start_air
 from shroudwright.pack.cells import LEAST_DEPTH, QUICK_CELLS, Blowers, Cells, Law, Plenum, cut, with_openings
+from shroudwright.pack.params import STACKS
 from shroudwright.pack.plenum import March, Nodes, Tables, even, nodes_of, tables_from
-from shroudwright.pack.solve import balance_air
 from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
 
 Numbers = NDArray[np.float64]
@@ -41,6 +42,8 @@ _FILM, _HUMIDITY = 330.0, 0.01
 _SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
 _LIKELY_COOLANT, _LIKELY_FLOW = 370.0, 1e-3
 _STEP = 1.6
+_STILL = 1e-7
+"""Share of the air by which its balance may still move, [-]"""
 _LEAST_SHARE = 0.03
 
 
@@ -161,6 +164,14 @@ def like_blowers(count: int) -> Blowers:
     )
 
 
+def balanced(p: Any, heat: float) -> tuple[AirState, Numbers]:
+    """Balance the air of one row at a heat by the batch's own search, uncompiled: its state and flows."""
+    work = np.zeros((SLOTS, ZONES, STACKS))
+    start_air(p, work)
+    air = search_air(p, setup_of(p), heat, float(p.ambient), work, _STILL)
+    return air, work[FLOW]
+
+
 def law_at(p: Any) -> Law:
     """Read the core's loss and the pressure left across it off the balance of a driving case.
 
@@ -176,15 +187,14 @@ def law_at(p: Any) -> Law:
         not; the pressure ahead is what the road's air has left after the opening and the way out, so that the fans
         stand where they do in the case.
     """
-    air = balance_air(p, p.heat, p.ambient)
-    setup = setup_of(p)
-    loss, share, speed = core_key(p, setup, air.air, air.flow)
-    share, head = min(max(share, _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.air.density_out * loss
+    setup, (air, flow) = setup_of(p), balanced(p, float(p.heat))
+    loss, share, speed = core_key(p, setup, air, flow)
+    share, head = min(max(share, _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.density_out * loss
     return Law(
         linear=float(share * head * speed / p.open_share),
         square=float((1.0 - share) * head / p.open_share**2),
-        density=float(air.air.density_out),
-        ahead=float(ram(p, p.ambient) - front_and_exit(p, setup, air.air, air.air.total)),
+        density=float(air.density_out),
+        ahead=float(ram(p, p.ambient) - front_and_exit(p, setup, air, air.total)),
     )
 
 
