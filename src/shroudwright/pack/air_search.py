@@ -117,7 +117,7 @@ def _lay_laws(p: Any, setup: Setup, air: AirState, work: Any, first: bool) -> No
             if p.stack_share[coolers] <= 0.0:
                 continue
             # Next to nothing is no place to lay a law: the friction relations end there.
-            flow = max(work[FLOW, zone, coolers], 1e-3 * work[FLOW, DRAWN, coolers] + LEAST_AIR)
+            flow = max(work[FLOW, zone, coolers], 1e-5 * work[FLOW, DRAWN, coolers] + LEAST_AIR)
             lost = stack_drop(p, setup, air, coolers, flow)
             last, at_last = work[_LAST_FLOW, zone, coolers], work[_LAST_LOSS, zone, coolers]
             power = work[_POWER, zone, coolers]
