@@ -86,10 +86,11 @@ def behind_of(filled: Filled) -> Behind | None:
     Returns
     -------
     Behind or None
-        None without a shroud, or without a fan in it.
+        None without a shroud, without a fan in it, or with a belt fan beside others.
     """
     fans = drawing_fans(filled)
-    if filled.word("shroud.type") == "none" or not (fans or has_belt_fan(filled.job)):
+    # A belt fan's place is not typed; beside other pullers it would lie over them.
+    if filled.word("shroud.type") == "none" or bool(fans) == has_belt_fan(filled.job):
         return None
     width, height = float(filled["core.width"][0]), float(filled["core.height"][0])
     stand = places(filled)
