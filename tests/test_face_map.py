@@ -87,6 +87,15 @@ def test_a_poor_map_is_refused(tmp_path: Path) -> None:
         calibrated(with_map(readings(1.0, 0.8), tmp_path, 'face_map_case = "moon"\n'))
 
 
+@pytest.mark.behaviour("speeds in the wrong unit, and spots no shroud covers, are refused in words")
+def test_readings_that_cannot_be_are_refused(tmp_path: Path) -> None:
+    rows = readings(1.0, 0.8)
+    with pytest.raises(InputError, match="look at the readings' unit"):
+        calibrated(with_map([(x, y, 60.0 * v) for x, y, v in rows], tmp_path))
+    with pytest.raises(InputError, match="row 1 is read where no shroud covers the core"):
+        calibrated(with_map(rows, tmp_path, 'reach_left = "-3 in"\n'))
+
+
 @pytest.mark.behaviour("a job without a map is left alone")
 def test_no_map_no_change() -> None:
     job = read_job(EXAMPLE)

@@ -13,6 +13,7 @@ import numpy as np
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.circuits import STANDING, circuits_of
+from shroudwright.job.fields import place_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
@@ -20,6 +21,7 @@ from shroudwright.job.model import Job
 from shroudwright.job.plenum import STANDARD_LAW, Behind, balanced, behind_of, blowers_of
 from shroudwright.job.priors import priors, words
 from shroudwright.job.quantity import Reading
+from shroudwright.job.table import field_of
 from shroudwright.pack.air_path import core_key, setup_of
 from shroudwright.pack.cells import FINE_CELLS, Blowers
 from shroudwright.pack.plenum import field_at
@@ -71,6 +73,14 @@ def calibrated(job: Job) -> Job:
     if faults or behind is None:
         raise InputError(faults)
     plenum, share = _fit(job, index, behind, (x, y), read)
+    place = place_of(field_of("calibration.fan_flow"))
+    if place is None or not place.low <= share <= place.high:
+        raise InputError(
+            [
+                f"shroud.face_map: so much air would take fans of {share:.2f} times their curves; "
+                "look at the readings' unit"
+            ]
+        )
     found = {"plenum": _factor(plenum), "fan_flow": _factor(share)}
     return job.model_copy(update={"calibration": job.calibration.model_copy(update=found)})
 
@@ -111,6 +121,11 @@ def _fit(
     cells = behind.cells(FINE_CELLS)
     j = np.minimum(((spots[1] - cells.bottom) / cells.dy).astype(int), cells.depth.shape[0] - 1)
     i = np.minimum(((spots[0] - cells.left) / cells.dx).astype(int), cells.depth.shape[1] - 1)
+    bare = np.flatnonzero(cells.core[j, i] <= 0.0)
+    if bare.size:
+        raise InputError(
+            [f"shroud.face_map: row {row + 1} is read where no shroud covers the core; leave it out" for row in bare]
+        )
     unevenness = float(np.std(read) / np.mean(read))
     filled = _at_medians(job)
     p: Any = flatten(filled, index, heat_load(filled, index), circuits_of(filled))[0]
