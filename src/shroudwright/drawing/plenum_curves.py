@@ -74,7 +74,7 @@ def _line(axes: Axes, x: Numbers, y: Numbers, look: str, name: str) -> None:
     axes.plot(x, y, color=INK, linewidth=1.2, linestyle=look)
     known = np.flatnonzero(np.isfinite(y))
     if name and len(known):
-        axes.annotate(name, (x[known[0]], y[known[0]]), (0, 3), textcoords="offset points", size=7.5, color=INK)
+        axes.annotate(name, (x[known[0]], y[known[0]]), (12, 3), textcoords="offset points", size=7.5, color=INK)
 
 
 def _here(axes: Axes, x: float, y: float, says: str) -> None:
