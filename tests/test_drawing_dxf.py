@@ -16,7 +16,7 @@ from ezdxf.math import bulge_to_arc
 
 from shroudwright.bench.arcs import area, length
 from shroudwright.drawing.dxf import CUT_LAYERS, cut_dxf, drawing_dxf, file_stem, lint
-from shroudwright.metal.shroud import Flat
+from shroudwright.metal.flat import Flat
 from tests.packets import EVIL, a_shroud
 
 FLATS = pytest.mark.parametrize("flat", a_shroud().flats, ids=lambda flat: flat.name)
@@ -69,7 +69,7 @@ def test_cut_file(flat: Flat, units: str, unit: float, tmp_path: Path) -> None:
         (c.dxf.center.x * unit, c.dxf.center.y * unit, c.dxf.radius * unit)
         for c in document.modelspace().query("CIRCLE")
     )
-    wanted = sorted([*flat.openings, *((h.x, h.y, h.diameter / 2) for h in flat.holes)])
+    wanted = sorted([*(item.shape for item in flat.openings), *((h.x, h.y, h.diameter / 2) for h in flat.holes)])
     assert len(circles) == len(wanted)
     for circle, want in zip(circles, wanted, strict=True):
         assert circle == pytest.approx(tuple(want), rel=1e-9)

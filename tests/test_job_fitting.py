@@ -287,7 +287,7 @@ def test_flats_follow_the_shroud() -> None:
     assert plan.shroud is not None
     blank = plan.shroud.flats[0]
     assert max(vertex.x for vertex in blank.outline) == pytest.approx(28 * INCH)
-    assert [opening.x for opening in blank.openings] == pytest.approx([(4.25 + 3) * INCH, (17.75 + 3) * INCH])
+    assert [opening.middle[0] for opening in blank.openings] == pytest.approx([(4.25 + 3) * INCH, (17.75 + 3) * INCH])
     assert not [item for item in answer.findings if item.code[0] == "F"]
     refused, _ = assess_and_plan(parse_job(text(), "x"), draws=50)
     stops = metal_stops(refused)

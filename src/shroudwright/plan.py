@@ -19,6 +19,7 @@ from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.flat import cut_length
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
@@ -203,7 +204,7 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
-    cut = sum(length(flat.outline) + sum(6.2832 * item.radius for item in flat.openings) for flat in flats)
+    cut = sum(cut_length(flat) for flat in flats)
     fans = filled.job.fans
     metal = str(filled.word("shop.sheet"))
     density = find_sheet(metal).density

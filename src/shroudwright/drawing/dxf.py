@@ -21,10 +21,10 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts.layout import Modelspace
 
-from shroudwright.bench.arcs import Outline, box
+from shroudwright.bench.arcs import Circle, Outline, box
 from shroudwright.drawing.flat_picture import hole_label
 from shroudwright.drawing.words import bend_words, length_words
-from shroudwright.metal.shroud import Flat
+from shroudwright.metal.flat import Flat
 
 CUT_LAYERS = ("CUT", "CUT_INNER", "BEND")
 DRAWING_LAYERS = (*CUT_LAYERS, "ETCH", "REF")
@@ -159,7 +159,11 @@ def _bytes(document: Drawing) -> bytes:
 def _cut(space: Modelspace, flat: Flat, k: float) -> None:
     _outline(space, flat.outline, k, "CUT")
     for opening in flat.openings:
-        space.add_circle((k * opening.x, k * opening.y), k * opening.radius, dxfattribs={"layer": "CUT_INNER"})
+        if isinstance(opening.shape, Circle):
+            x, y, radius = opening.shape
+            space.add_circle((k * x, k * y), k * radius, dxfattribs={"layer": "CUT_INNER"})
+        else:
+            _outline(space, opening.shape, k, "CUT_INNER")
     for hole in flat.holes:
         space.add_circle((k * hole.x, k * hole.y), k * hole.diameter / 2, dxfattribs={"layer": "CUT_INNER"})
     for bend in flat.bends:

@@ -8,10 +8,12 @@ hole_gauge         every drilled size once, to lay fasteners and grommets on
 
 import math
 
-from shroudwright.bench.arcs import Box, box
+from shroudwright.bench.arcs import Box, box, distance
+from shroudwright.bench.arcs import Circle as Round
 from shroudwright.drawing.shapes import Circle, Line, Path, Picture, Shape, Text, dimension
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.shroud import BendLine, Flat, Hole, Shroud
+from shroudwright.metal.flat import BendLine, Flat, Hole
+from shroudwright.metal.shroud import Shroud
 
 LETTERS_ACROSS = 75.0
 """How many letters' heights the flat is wide, so that words stay readable once it is fitted to a sheet."""
@@ -39,18 +41,21 @@ def flat_picture(flat: Flat, units: str) -> Picture:
     shapes: list[Shape] = [Path(flat.outline, "cut")]
     shapes += [Line(*mark, "etch") for mark in flat.etch_lines]
     shapes += [Text(mark.x, mark.y, mark.text, mark.height, angle=mark.angle, pen="etch") for mark in flat.etch_texts]
-    for at, opening in enumerate(sorted(flat.openings)):
-        shapes += [Circle(opening.x, opening.y, opening.radius, "inner"), *_cross(opening.x, opening.y, 1.5 * height)]
-        says = f"Ø {length_words(2 * opening.radius, units)}"
-        shapes.append(Text(opening.x, opening.y + 2.0 * height, says, height, "middle"))
+    for at, opening in enumerate(sorted(flat.openings, key=lambda item: item.middle)):
+        x, y = opening.middle
+        width = length_words(opening.box.x2 - opening.box.x1, units)
+        edge = Circle(*opening.shape, "inner") if isinstance(opening.shape, Round) else Path(opening.shape, "inner")
+        shapes += [edge, *_cross(x, y, 1.5 * height)]
+        says = f"Ø {width}" if isinstance(opening.shape, Round) else f"{width} wide"
+        shapes.append(Text(x, y + 2.0 * height, says, height, "middle"))
         row = around.y1 - (3.5 + 2.5 * at) * height
         shapes += dimension(
             around.x1,
             around.y1,
-            opening.x,
+            x,
             around.y1,
             row - around.y1,
-            length_words(opening.x - around.x1, units, is_bare=True),
+            length_words(x - around.x1, units, is_bare=True),
             height,
         )
     for hole in flat.holes:
@@ -155,8 +160,8 @@ def hole_label(hole: Hole, flat: Flat, height: float) -> Text:
         Level with the hole.
     """
     around, near = box(flat.outline), 5 * height
-    nearest = min(flat.openings, key=lambda o: math.hypot(o.x - hole.x, o.y - hole.y) - o.radius, default=None)
-    is_left = nearest is not None and nearest.x > hole.x
+    edges = [(distance(item.outline, hole.x, hole.y), item.middle[0]) for item in flat.openings]
+    is_left = bool(edges) and min(edges)[1] > hole.x
     is_left = (is_left or around.x2 - hole.x < near) and hole.x - around.x1 > near
     aside = hole.diameter / 2 + 0.6 * height
     x = hole.x - aside if is_left else hole.x + aside

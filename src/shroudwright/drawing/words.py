@@ -5,7 +5,7 @@ length_words, degrees_words, bend_words
 
 import math
 
-from shroudwright.metal.shroud import BendLine
+from shroudwright.metal.flat import BendLine
 
 
 def length_words(length: float, units: str, *, is_bare: bool = False) -> str:

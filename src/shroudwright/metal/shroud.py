@@ -11,11 +11,12 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from shroudwright.bench.arcs import Circle, Outline, area, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import bend_deduction, k_factor, smallest_radius
+from shroudwright.metal.flat import BendLine, EtchLine, EtchText, Finding, Flat, Hole, Opening
 from shroudwright.metal.section import (
     Section,
     cap_outline,
@@ -43,74 +44,6 @@ class Fan(NamedTuple):
     blade: float
     frame: float = 0.0
     holes: tuple[tuple[float, float, float], ...] = ()
-
-
-class Hole(NamedTuple):
-    """A numbered round hole."""
-
-    number: int
-    x: float
-    y: float
-    diameter: float
-    purpose: str
-
-
-class BendLine(NamedTuple):
-    """The middle line of a bend; the direction is that of the metal beyond it, outer face up."""
-
-    number: int
-    x1: float
-    y1: float
-    x2: float
-    y2: float
-    angle: float
-    radius: float
-    direction: Literal["up", "down"]
-    allowance: float
-    deduction: float
-
-
-class EtchLine(NamedTuple):
-    """A straight mark."""
-
-    x1: float
-    y1: float
-    x2: float
-    y2: float
-
-
-class EtchText(NamedTuple):
-    """Words to mark, from their lower left, turned through an angle."""
-
-    text: str
-    x: float
-    y: float
-    height: float
-    angle: float
-
-
-class Finding(NamedTuple):
-    """A check that fires: of the limits its code knows, the gravest one missed."""
-
-    code: str
-    measured: float
-    limit: float
-    place: str
-
-
-@dataclass(frozen=True)
-class Flat:
-    """One flat to cut, net size."""
-
-    name: str
-    outline: Outline
-    openings: tuple[Circle, ...]
-    holes: tuple[Hole, ...]
-    bends: tuple[BendLine, ...]
-    etch_lines: tuple[EtchLine, ...]
-    etch_texts: tuple[EtchText, ...]
-    thickness: float
-    quantity: int
 
 
 @dataclass(frozen=True)
@@ -228,14 +161,16 @@ def rolled_shroud(
     # A place on the core's face lands here on the flat.
     right = trim
     up = 0.5 * (shape.length - core_height)
-    openings = tuple(Circle(fan.x + right, fan.y + up, 0.5 * fan.blade + opening_clearance) for fan in fans)
+    openings = tuple(
+        Opening(Circle(fan.x + right, fan.y + up, 0.5 * fan.blade + opening_clearance), fan.code) for fan in fans
+    )
     spots = [
         (fan.x + right + x, fan.y + up + y, diameter, f"{fan.code} mount")
         for fan in fans
         for x, y, diameter in fan.holes
     ]
     spots += _bolts(shape, core_width, trim, bolt_hole, bolt_pitch)
-    spots.append(_grommet(shape, core_width, trim, grommet, openings, spots))
+    spots.append(_grommet(shape, core_width, trim, grommet, _circles(openings), spots))
     blank = Flat(
         name="main blank",
         outline=outline,
@@ -250,7 +185,7 @@ def rolled_shroud(
     caps = cap_outline(shape)
     cap = Flat("end cap", caps, (), (), (), (), (), thickness, 2)
     cut_out = math.pi * (
-        sum(item.radius**2 for item in openings) + sum(0.25 * hole.diameter**2 for hole in blank.holes)
+        sum(circle.radius**2 for circle in _circles(openings)) + sum(0.25 * hole.diameter**2 for hole in blank.holes)
     )
     volume = (shape.middle_length * core_width - cut_out + cap.quantity * area(caps)) * thickness
     look = look_over(blank, shape, metal, fans, trim)
@@ -264,6 +199,11 @@ def rolled_shroud(
         findings=look.findings,
         stops=look.stops,
     )
+
+
+def _circles(openings: Sequence[Opening]) -> list[Circle]:
+    """Openings that are round."""
+    return [opening.shape for opening in openings if isinstance(opening.shape, Circle)]
 
 
 def _must_be_possible(positive: Mapping[str, float], not_negative: Mapping[str, float]) -> None:
@@ -411,7 +351,7 @@ def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]
 def _fan_findings(blank: Flat, shape: Section, fans: Sequence[Fan]) -> Iterator[tuple[bool, Finding]]:
     t = shape.thickness
     low, high = 0.5 * (shape.length - shape.face), 0.5 * (shape.length + shape.face)
-    for fan, opening in zip(fans, blank.openings, strict=True):
+    for fan, opening in zip(fans, _circles(blank.openings), strict=True):
         room, need = 2.0 * min(opening.y - low, high - opening.y), max(fan.frame, 2.0 * opening.radius + 4.0 * t)
         if room < need * _NEARLY:
             yield True, Finding("B05", room, need, fan.code)
@@ -419,7 +359,7 @@ def _fan_findings(blank: Flat, shape: Section, fans: Sequence[Fan]) -> Iterator[
             yield True, Finding("O05", 2.0 * opening.radius, fan.frame, fan.code)
         if not fan.holes:
             yield False, Finding("O08", 0.0, 1.0, fan.code)
-    for (one, first), (other, second) in combinations(zip(fans, blank.openings, strict=True), 2):
+    for (one, first), (other, second) in combinations(zip(fans, _circles(blank.openings), strict=True), 2):
         web = math.hypot(first.x - second.x, first.y - second.y) - first.radius - second.radius
         if web < _WEB * _NEARLY:
             is_stop = web < 2.0 * t * _NEARLY
@@ -435,7 +375,9 @@ def _hole_findings(blank: Flat, trim: float) -> Iterator[tuple[str, bool, Findin
         to_bend = min(abs(hole.y - bend.y1) - 0.5 * bend.allowance for bend in blank.bends) - 0.5 * d
         to_edge = min(hole.x - trim, right - hole.x, hole.y, top - hole.y)
         others = [Circle(item.x, item.y, 0.5 * item.diameter) for item in blank.holes[:index]]
-        webs = [math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*blank.openings, *others)]
+        webs = [
+            math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*_circles(blank.openings), *others)
+        ]
         for code, measured, limit, is_stop in (
             ("O02", to_bend, 0.0, True),
             ("O01", to_bend, t, True),
@@ -447,7 +389,7 @@ def _hole_findings(blank: Flat, trim: float) -> Iterator[tuple[str, bool, Findin
         ):
             if measured < limit * _NEARLY and not (code == "O01" and to_bend < 0.0):
                 yield hole.purpose, is_stop, Finding(code, measured, limit, place)
-    for number, opening in enumerate(blank.openings, start=1):
+    for number, opening in enumerate(_circles(blank.openings), start=1):
         to_edge = min(opening.x - trim, right - opening.x) - opening.radius
         if to_edge < 2.0 * t * _NEARLY:
             yield f"opening {number}", True, Finding("O03", to_edge, 2.0 * t, f"opening {number}")

@@ -13,7 +13,7 @@ from shroudwright.drawing.dxf import cut_dxf, drawing_dxf, file_stem
 from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
-from shroudwright.metal.shroud import Flat
+from shroudwright.metal.flat import Flat
 from shroudwright.packet.pdf import packet_pdf
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import BILL_HEADS, WIRE_HEADS, bill_rows, csv_bytes, wire_rows

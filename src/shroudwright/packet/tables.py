@@ -14,7 +14,7 @@ import io
 
 from shroudwright.control.settings import Settings
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.shroud import Flat
+from shroudwright.metal.flat import Flat
 from shroudwright.price.bill import Bill
 from shroudwright.speech import Dialect
 from shroudwright.wiring.circuits import FanCircuit, Wire
@@ -51,8 +51,9 @@ def csv_bytes(heads: tuple[str, ...], rows: Rows) -> bytes:
 
 
 def hole_rows(flat: Flat, units: str) -> Rows:
-    """Return openings and holes of a flat: number, purpose, place from the lower left corner, diameter."""
-    openings = [("", "opening", o.x, o.y, 2 * o.radius) for o in flat.openings]
+    """Return openings and holes of a flat: number, purpose, place from the lower left corner, diameter or
+    width."""
+    openings = [("", o.name, *o.middle, o.box.x2 - o.box.x1) for o in flat.openings]
     holes = [(str(h.number), h.purpose, h.x, h.y, h.diameter) for h in flat.holes]
     return [
         (number, purpose, *(length_words(size, units, is_bare=True) for size in sizes))
