@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from shroudwright.bench.arcs import area, box, contains, length
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.section import (
-    Section,
     cap_outline,
     developed_length,
     folded_volume,
@@ -19,6 +18,7 @@ from shroudwright.metal.section import (
     section_outline,
     volume_excess,
 )
+from shroudwright.metal.walls import Section
 
 INCH = 0.0254
 

@@ -18,7 +18,6 @@ from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import bend_deduction, k_factor, smallest_radius
 from shroudwright.metal.flat import BendLine, EtchLine, EtchText, Finding, Flat, Hole, Opening
 from shroudwright.metal.section import (
-    Section,
     cap_outline,
     largest_roll,
     roll_angle,
@@ -26,6 +25,7 @@ from shroudwright.metal.section import (
     section_outline,
 )
 from shroudwright.metal.sheet import find_sheet, sheet_weight
+from shroudwright.metal.walls import Section
 
 _WEB = 0.75 * 0.0254
 _TEXT_HEIGHT = 0.006
