@@ -7,7 +7,8 @@ from shroudwright.assess import assess
 from shroudwright.assessment import Assessment, FindingAnswer
 from shroudwright.control.settings import settings
 from shroudwright.job.files import parse_job
-from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.look import Fan
+from shroudwright.metal.shroud import Shroud, rolled_shroud
 from shroudwright.packet import Plan
 from shroudwright.price.bill import Bill, bill
 from shroudwright.wiring.circuits import fan_circuit, wire_list

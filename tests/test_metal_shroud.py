@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from shroudwright.bench.arcs import area, box, contains, distance, length
 from shroudwright.bench.errors import InputError
-from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.look import Fan
+from shroudwright.metal.shroud import Shroud, rolled_shroud
 
 INCH = 0.0254
 HOLES = tuple((x * INCH, y * INCH, 0.25 * INCH) for x in (-5.7, 5.7) for y in (-5.7, 5.7))

@@ -30,7 +30,8 @@ def demo() -> tuple[Assessment, Plan]:
 @pytest.mark.behaviour("every code a room can return has its words")
 def test_every_shop_code_is_worded() -> None:
     rooms = [
-        "metal/shroud.py",
+        "metal/look.py",
+        "metal/pan.py",
         "wiring/circuits.py",
         "control/settings.py",
     ]

@@ -21,7 +21,8 @@ from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.look import Fan
+from shroudwright.metal.shroud import Shroud, rolled_shroud
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 

@@ -1,64 +1,51 @@
-"""A rolled shroud as flats to cut: main blank and end caps, their holes, bends and marks.
+"""A shroud with bent long edges as flats to cut: main blank and what closes it, holes, bends and marks.
 
 rolled_shroud  flats, section, weight and findings
-look_over      what is wrong with a blank
+Shroud         what any family gives
 
-A flat lies with its outer face up: x along the roll lines (across the core), y around the section, origin
-at the lower left. Fans are placed from the core's lower left corner, seen from behind.
+A flat lies with its outer face up: x along the roll lines, y around the section, origin at the lower left.
+Fans are placed from the lower left corner of the inside, x along the rolls, seen from behind.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import combinations
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from shroudwright.bench.arcs import Circle, Outline, area, rectangle
+from shroudwright.bench.arcs import Box, Circle, Outline, box, rectangle
 from shroudwright.bench.errors import InputError
-from shroudwright.metal.bend import bend_deduction, k_factor, smallest_radius
-from shroudwright.metal.flat import BendLine, EtchLine, EtchText, Finding, Flat, Hole, Opening
-from shroudwright.metal.section import (
-    cap_outline,
-    largest_roll,
-    roll_angle,
-    rolled_section,
-    section_outline,
-)
+from shroudwright.metal.bend import k_factor
+from shroudwright.metal.clip import middle_area
+from shroudwright.metal.closing import Ends, closing_flats, seam
+from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
+from shroudwright.metal.look import Fan, Spot, grommet_spot, look_over
+from shroudwright.metal.rows import bolt_away, spread
+from shroudwright.metal.section import largest_roll, section_outline
 from shroudwright.metal.sheet import find_sheet, sheet_weight
-from shroudwright.metal.walls import Section
+from shroudwright.metal.trough import Trough
+from shroudwright.metal.walls import Flange, Section, section_of
 
-_WEB = 0.75 * 0.0254
 _TEXT_HEIGHT = 0.006
-_LEAST_END, _GOOD_END = 1.2, 2.0
-_GROMMET_SPOTS = 64
-_NEARLY = 1.0 - 1e-9
-"""A limit met is not a limit missed, [-]"""
-
-
-class Fan(NamedTuple):
-    """A fan's seat on the face: centre, blade and frame (0 unknown), mounting holes (x, y, d) about its centre."""
-
-    code: str
-    x: float
-    y: float
-    blade: float
-    frame: float = 0.0
-    holes: tuple[tuple[float, float, float], ...] = ()
+PLAIN_ENDS = Ends()
 
 
 @dataclass(frozen=True)
 class Shroud:
-    """A shroud ready to draw. Weight is without the trim; ``shape`` holds the section's parts."""
+    """A shroud ready to draw. Weight is without the trim; ``shape`` holds the section's parts, None without bends."""
 
     flats: tuple[Flat, ...]
     section: Outline
-    shape: Section
+    shape: Section | None
     metal: str
     weight: float
     trim: float
     findings: tuple[Finding, ...]
     stops: tuple[Finding, ...]
     """those of the findings after which nothing should be cut"""
+    thickness: float = 0.0
+    seam: float = 0.0
+    """length of weld, [m]"""
+    bought: tuple[tuple[str, int, float], ...] = ()
+    """what is cut from bar or tube: name, how many, length [m]"""
 
 
 def rolled_shroud(
@@ -78,17 +65,23 @@ def rolled_shroud(
     grommet: float,
     trim: float,
     partial: bool = False,
+    depth_high: float | None = None,
+    rise: float = 0.0,
+    flanges: tuple[Flange, Flange] = ("out", "out"),
+    lip: float = 0.0,
+    outline: Outline = (),
+    ends: Ends = PLAIN_ENDS,
 ) -> Shroud:
-    """Lay out a shroud with rolled long edges, flanges turned out, and plain end caps.
+    """Lay out a shroud whose two long edges are rolled or bent, and what closes its ends.
 
     Parameters
     ----------
     core_width : float
-        Along the rolls, finished, [m]
+        Inside, along the rolls, finished, [m]
     core_height : float
         Inside, across the walls, [m]
     depth : float
-        Inside of the face to the flange plane, [m]
+        Inside of the face to the core's plane, at the low edge and the low end, [m]
     roll_radius, flange_radius : float
         Inside, [m]
     flange_leg : float
@@ -109,11 +102,23 @@ def rolled_shroud(
         Left long at each end, [m]
     partial : bool
         Whether a roll too large for the depth may stop short of 90 deg.
+    depth_high : float or None
+        Depth at the high edge, where the face tilts across the rolls, [m]
+    rise : float
+        Depth gained along the rolls, where it leans along them, [m]
+    flanges : tuple of str
+        How the low and the high wall end, as `section_of`, [text]
+    lip : float
+        As `section_of`, [m]
+    outline : tuple of Vertex
+        The inside on the core, where it is not the plain rectangle: straights along and across, [m]
+    ends : Ends
+        What closes it.
 
     Returns
     -------
     Shroud
-        Main blank and end cap (cut two), section, weight in kg, findings.
+        Main blank and closing plates, section, weight in kg, findings.
 
     Raises
     ------
@@ -122,14 +127,14 @@ def rolled_shroud(
 
     Notes
     -----
-    Limits: caps are plain plates that butt on the cut ends; no notches for hose necks.
+    Limits: the depth grows along the rolls or across them; along them only over a plain rectangle, square rolls.
     Accuracy: flat lengths as the neutral lines of `k_factor`; leave the blank long and trim at mock-up.
 
     References
     ----------
     Geometry; hole and edge distances are common practice.
     """
-    _must_be_possible(
+    must_be_possible(
         {
             "core_width": core_width,
             "depth": depth,
@@ -143,253 +148,114 @@ def rolled_shroud(
         {"opening_clearance": opening_clearance, "trim": trim, "flange_radius": flange_radius},
     )
     sheet = find_sheet(metal)
-    k_roll, k_flange = (k_factor(radius, thickness, metal) for radius in (roll_radius, flange_radius))
-    stops_short = partial and roll_radius > largest_roll(depth, flange_radius, thickness)
-    shape = rolled_section(
+    shape = section_of(
         width=core_height,
         depth=depth,
+        depth_high=depth_high,
         roll_radius=roll_radius,
         thickness=thickness,
         flange_radius=flange_radius,
         flange_leg=flange_leg,
-        k_roll=k_roll,
-        k_flange=k_flange,
-        angle=roll_angle(depth, roll_radius, flange_radius, thickness) if stops_short else 0.5 * math.pi,
+        k_roll=k_factor(roll_radius, thickness, metal),
+        k_flange=k_factor(flange_radius, thickness, metal),
+        flanges=flanges,
+        lip=lip,
+        partial=partial and not rise,
     )
-    outline = rectangle(core_width + 2.0 * trim, shape.length)
-    bends = _bends(shape, core_width + 2.0 * trim, k_roll, k_flange)
-    # A place on the core's face lands here on the flat.
-    right = trim
-    up = 0.5 * (shape.length - core_height)
+    lap = thickness if ends.kind == "between" else 0.0
+    trough = Trough(shape, core_width, trim + lap, outline or rectangle(core_width, core_height), rise, lap)
+    _must_close(trough, ends)
     openings = tuple(
-        Opening(Circle(fan.x + right, fan.y + up, 0.5 * fan.blade + opening_clearance), fan.code) for fan in fans
+        Opening(Circle(trough.x(fan.x), trough.y(fan.y), 0.5 * fan.blade + opening_clearance), fan.code) for fan in fans
     )
     spots = [
-        (fan.x + right + x, fan.y + up + y, diameter, f"{fan.code} mount")
-        for fan in fans
+        (opening.shape.x + x, opening.shape.y + y, diameter, f"{fan.code} mount")
+        for fan, opening in zip(fans, openings, strict=True)
+        if isinstance(opening.shape, Circle)
         for x, y, diameter in fan.holes
     ]
-    spots += _bolts(shape, core_width, trim, bolt_hole, bolt_pitch)
-    spots.append(_grommet(shape, core_width, trim, grommet, _circles(openings), spots))
+    spots += _bolts(trough, bolt_hole, bolt_pitch)
+    finished = trough.blank(is_long=False)
+    face = Box(-math.inf, trough.face[0], math.inf, trough.face[1])
+    spots.append(grommet_spot(finished, face, thickness, grommet, openings, spots))
     blank = Flat(
         name="main blank",
-        outline=outline,
+        outline=trough.blank(is_long=True),
         openings=openings,
         holes=tuple(Hole(number, *spot) for number, spot in enumerate(spots, start=1)),
-        bends=bends,
-        etch_lines=tuple(EtchLine(x, 0.0, x, shape.length) for x in (trim, trim + core_width)) if trim else (),
-        etch_texts=_texts(shape, core_width, trim),
+        bends=trough.bends,
+        etch_lines=_trim_lines(trough) if trim else (),
+        etch_texts=_texts(trough) if trim else _texts(trough)[:1],
         thickness=thickness,
         quantity=1,
     )
-    caps = cap_outline(shape)
-    cap = Flat("end cap", caps, (), (), (), (), (), thickness, 2)
-    cut_out = math.pi * (
-        sum(circle.radius**2 for circle in _circles(openings)) + sum(0.25 * hole.diameter**2 for hole in blank.holes)
-    )
-    volume = (shape.middle_length * core_width - cut_out + cap.quantity * area(caps)) * thickness
-    look = look_over(blank, shape, metal, fans, trim)
+    plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal)
+    trimmed = replace(blank, outline=finished)
+    metal_in = middle_area(trimmed) + sum(flat.quantity * middle_area(flat) for flat in plates)
+    look = look_over(blank, finished, face, fans, [shape], metal)
     return Shroud(
-        flats=(blank, cap),
+        flats=(blank, *plates),
         section=section_outline(shape),
         shape=shape,
         metal=metal,
-        weight=sheet_weight(volume, sheet.density),
+        weight=sheet_weight(metal_in * thickness, sheet.density),
         trim=trim,
         findings=look.findings,
         stops=look.stops,
+        thickness=thickness,
+        seam=seam(plates),
     )
 
 
-def _circles(openings: Sequence[Opening]) -> list[Circle]:
-    """Openings that are round."""
-    return [opening.shape for opening in openings if isinstance(opening.shape, Circle)]
+def _must_close(trough: Trough, ends: Ends) -> None:
+    faults = []
+    if ends.kind == "between" and "in" in (trough.section.low.kind, trough.section.high.kind):
+        faults.append("ends: a side piece between the walls has no room where a flange turns in; put it over the ends")
+    shallow = min((0.0 - trough.trim, trough.run + trough.trim), key=trough.wall)
+    if trough.rise and trough.wall(shallow) < 0.0:
+        section, t = trough.section, trough.section.thickness
+        at = trough.depth(shallow)
+        most = largest_roll(at, section.flange_radius, t) if section.low.flange_turn else at
+        faults.append(
+            f"roll_radius: {section.roll_radius / 0.0254:.3f} in does not turn 90 deg where the shroud is shallowest, "
+            f"{at / 0.0254:.3f} in with its trim: largest {most / 0.0254:.3f} in ({1e3 * most:.1f} mm)"
+        )
+    if faults:
+        raise InputError(faults)
 
 
-def _must_be_possible(positive: Mapping[str, float], not_negative: Mapping[str, float]) -> None:
+def must_be_possible(positive: Mapping[str, float], not_negative: Mapping[str, float]) -> None:
+    """Raise where a size is not one, naming every such."""
     faults = [f"{name}: {value:g} m is not more than nothing" for name, value in positive.items() if not value > 0.0]
     faults += [f"{name}: {value:g} m is less than nothing" for name, value in not_negative.items() if not value >= 0.0]
     if faults:
         raise InputError(faults)
 
 
-def _bends(shape: Section, width: float, k_roll: float, k_flange: float) -> tuple[BendLine, ...]:
-    t, angle = shape.thickness, shape.angle
-    flange = 0.5 * shape.flange_allowance + shape.flange
-    roll = shape.flange + shape.flange_allowance + shape.wall + 0.5 * shape.roll_allowance
-    turned_out = (angle, shape.flange_radius, "up", shape.flange_allowance)
-    rolled = (angle, shape.roll_radius, "down", shape.roll_allowance)
-    deductions = (
-        bend_deduction(angle, shape.flange_radius, t, k_flange),
-        bend_deduction(angle, shape.roll_radius, t, k_roll),
-    )
-    lines = (
-        (flange, turned_out, deductions[0]),
-        (roll, rolled, deductions[1]),
-        (shape.length - roll, rolled, deductions[1]),
-        (shape.length - flange, turned_out, deductions[0]),
-    )
-    return tuple(
-        BendLine(number, 0.0, y, width, y, *bend, deduction)  # type: ignore[arg-type]
-        for number, (y, bend, deduction) in enumerate(lines, start=1)
-    )
+def _bolts(trough: Trough, diameter: float, pitch: float) -> list[Spot]:
+    """Holes along flanges and lips."""
+    spots = []
+    for run in trough.runs:
+        side = trough.section.low if run.is_low else trough.section.high
+        if side.kind == "none":
+            continue
+        start, stop = (trough.x(u) for u in (run.start, run.end))
+        is_lip = side.kind == "lip"
+        away = 0.5 * trough.section.lip if is_lip else bolt_away(side.flange, trough.section.thickness, diameter)
+        for x in spread(stop - start, 3.0 * diameter, pitch):
+            at = start + x
+            spots.append((at, trough.from_edge(run, at, away), diameter, "lip bolt" if is_lip else "flange bolt"))
+    return spots
 
 
-_Spot = tuple[float, float, float, str]
+def _trim_lines(trough: Trough) -> tuple[EtchLine, ...]:
+    around = box(trough.blank(is_long=False))
+    low, high = box(trough.blank(is_long=True))[1::2]
+    return tuple(EtchLine(x, low, x, high) for x in (around.x1, around.x2))
 
 
-def _bolts(shape: Section, width: float, trim: float, diameter: float, pitch: float) -> list[_Spot]:
-    """Flange holes, evenly spaced, midway between the good distances to edge and bend, or else the least ones."""
-    end = 3.0 * diameter
-    spaces = max(math.ceil((width - 2.0 * end) / pitch - 1e-9), 1)
-    xs = [trim + end + (width - 2.0 * end) * index / spaces for index in range(spaces + 1)]
-    t, half = shape.thickness, 0.5 * diameter
-    outer, inner = max(_GOOD_END * diameter, 2.0 * t + half), shape.flange - 2.0 * t - half
-    if outer > inner:
-        outer, inner = max(_LEAST_END * diameter, 2.0 * t + half), shape.flange - t - half
-    y = 0.5 * (outer + inner)
-    return [(x, at, diameter, "flange bolt") for at in (y, shape.length - y) for x in xs]
-
-
-def _grommet(
-    shape: Section, width: float, trim: float, diameter: float, openings: Sequence[Circle], holes: Sequence[_Spot]
-) -> _Spot:
-    """Low on the face, at the spot with most room."""
-    y = 0.5 * (shape.length - shape.face) + 3.0 * shape.thickness + 0.5 * diameter
-    taken = [*openings, *(Circle(hole_x, hole_y, 0.5 * size) for hole_x, hole_y, size, _ in holes)]
-
-    def room(x: float) -> float:
-        return min(math.hypot(x - item.x, y - item.y) - item.radius for item in taken)
-
-    end = _GOOD_END * diameter
-    spots = [trim + end + (width - 2.0 * end) * index / _GROMMET_SPOTS for index in range(_GROMMET_SPOTS + 1)]
-    return max(spots, key=room), y, diameter, "grommet"
-
-
-def _texts(shape: Section, width: float, trim: float) -> tuple[EtchText, ...]:
-    low = 0.5 * (shape.length - shape.face) + _TEXT_HEIGHT
-    high = 0.5 * (shape.length + shape.face) - 2.0 * _TEXT_HEIGHT
-    side = EtchText("OUTER FACE UP", trim + _TEXT_HEIGHT, high, _TEXT_HEIGHT, 0.0)
-    marks = [EtchText("TRIM", x, low, _TEXT_HEIGHT, 0.5 * math.pi) for x in (trim, trim + width + _TEXT_HEIGHT)]
-    return (side, *marks) if trim else (side,)
-
-
-class Look(NamedTuple):
-    """What is wrong, and which of it forbids cutting."""
-
-    findings: tuple[Finding, ...]
-    stops: tuple[Finding, ...]
-
-
-def look_over(blank: Flat, shape: Section, metal: str, fans: Sequence[Fan], trim: float) -> Look:
-    """Say what is wrong with a main blank.
-
-    Parameters
-    ----------
-    blank : Flat
-        The main blank.
-    shape : Section
-        Its section.
-    metal : str
-        As `rolled_shroud`, [text]
-    fans : sequence of Fan
-        In the order of the openings.
-    trim : float
-        Left long at each end, [m]
-
-    Returns
-    -------
-    findings : tuple of Finding
-        Bends B01, B03 to B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
-        O08 in holes.
-    stops : tuple of Finding
-        Those of them after which nothing should be cut.
-
-    Notes
-    -----
-    Limits: O05 leaves the swept ring aside, for an opening is never smaller than the blades here.
-    Accuracy: exact for straights and circles.
-
-    References
-    ----------
-    Distances to bends, edges and webs: common practice; end distance EN 1993-1-8, Table 3.3, read in a
-    public copy.
-    """
-    found = [*_bend_findings(shape, metal), *_fan_findings(blank, shape, fans)]
-    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
-    for kind, is_stop, finding in _hole_findings(blank, trim):
-        key = finding.code, kind
-        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
-            worst[key] = is_stop, finding
-    found += worst.values()
-    return Look(
-        findings=tuple(finding for _, finding in found),
-        stops=tuple(finding for is_stop, finding in found if is_stop),
-    )
-
-
-def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:
-    """Rank a finding; to the micrometre, so that of equals the first is named."""
-    return is_stop, round(finding.limit - finding.measured, 6)
-
-
-def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]:
-    t = shape.thickness
-    least = smallest_radius(metal, t)
-    for radius, place in ((shape.flange_radius, "flange bends"), (shape.roll_radius, "rolls")):
-        if radius < least * _NEARLY:
-            yield True, Finding("B01", radius, least, place)
-    if shape.angle < 0.5 * math.pi * _NEARLY:
-        most = largest_roll(shape.depth, shape.flange_radius, t)
-        yield False, Finding("B03", shape.roll_radius, most, "rolls")
-    if 0.0 < shape.wall < 2.0 * t * _NEARLY:
-        yield False, Finding("B04", shape.wall, 2.0 * t, "walls")
-    if shape.flange < 4.0 * t * _NEARLY:
-        yield True, Finding("B06", shape.flange, 4.0 * t, "flanges")
-
-
-def _fan_findings(blank: Flat, shape: Section, fans: Sequence[Fan]) -> Iterator[tuple[bool, Finding]]:
-    t = shape.thickness
-    low, high = 0.5 * (shape.length - shape.face), 0.5 * (shape.length + shape.face)
-    for fan, opening in zip(fans, _circles(blank.openings), strict=True):
-        room, need = 2.0 * min(opening.y - low, high - opening.y), max(fan.frame, 2.0 * opening.radius + 4.0 * t)
-        if room < need * _NEARLY:
-            yield True, Finding("B05", room, need, fan.code)
-        if fan.frame and 2.0 * opening.radius * _NEARLY > fan.frame:
-            yield True, Finding("O05", 2.0 * opening.radius, fan.frame, fan.code)
-        if not fan.holes:
-            yield False, Finding("O08", 0.0, 1.0, fan.code)
-    for (one, first), (other, second) in combinations(zip(fans, _circles(blank.openings), strict=True), 2):
-        web = math.hypot(first.x - second.x, first.y - second.y) - first.radius - second.radius
-        if web < _WEB * _NEARLY:
-            is_stop = web < 2.0 * t * _NEARLY
-            yield is_stop, Finding("O04", web, 2.0 * t if is_stop else _WEB, f"{one.code} and {other.code}")
-
-
-def _hole_findings(blank: Flat, trim: float) -> Iterator[tuple[str, bool, Finding]]:
-    """Findings of single holes and openings: the kind of hole, whether it stops the cutting, the finding."""
-    t = blank.thickness
-    right, top = blank.outline[2].x - trim, blank.outline[2].y
-    for index, hole in enumerate(blank.holes):
-        d, place = hole.diameter, f"hole {hole.number}, {hole.purpose}"
-        to_bend = min(abs(hole.y - bend.y1) - 0.5 * bend.allowance for bend in blank.bends) - 0.5 * d
-        to_edge = min(hole.x - trim, right - hole.x, hole.y, top - hole.y)
-        others = [Circle(item.x, item.y, 0.5 * item.diameter) for item in blank.holes[:index]]
-        webs = [
-            math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*_circles(blank.openings), *others)
-        ]
-        for code, measured, limit, is_stop in (
-            ("O02", to_bend, 0.0, True),
-            ("O01", to_bend, t, True),
-            ("O01", to_bend, 2.0 * t, False),
-            ("O03", to_edge, _LEAST_END * d, True),
-            ("O03", to_edge - 0.5 * d, 2.0 * t, True),
-            ("O03", to_edge, _GOOD_END * d, False),
-            ("O04", min(webs, default=math.inf), 2.0 * t, True),
-        ):
-            if measured < limit * _NEARLY and not (code == "O01" and to_bend < 0.0):
-                yield hole.purpose, is_stop, Finding(code, measured, limit, place)
-    for number, opening in enumerate(_circles(blank.openings), start=1):
-        to_edge = min(opening.x - trim, right - opening.x) - opening.radius
-        if to_edge < 2.0 * t * _NEARLY:
-            yield f"opening {number}", True, Finding("O03", to_edge, 2.0 * t, f"opening {number}")
+def _texts(trough: Trough) -> tuple[EtchText, ...]:
+    around, (face_low, face_high) = box(trough.blank(is_long=False)), trough.face
+    low, high = face_low + _TEXT_HEIGHT, face_high - 2.0 * _TEXT_HEIGHT
+    marks = [EtchText("TRIM", x, low, _TEXT_HEIGHT, 0.5 * math.pi) for x in (around.x1, around.x2 + _TEXT_HEIGHT)]
+    return (EtchText("OUTER FACE UP", around.x1 + _TEXT_HEIGHT, high, _TEXT_HEIGHT, 0.0), *marks)
