@@ -178,11 +178,12 @@ class CauseAnswer(_Record):
 class ShroudAnswer(_Record):
     """The shroud as laid out, m and kg."""
 
+    family: str = Field(description="rolled, bent pan or flat plate")
     metal: str
     thickness: float
-    roll_radius: float
-    roll_angle: float = Field(description="rad")
-    developed_length: float
+    roll_radius: float | None = Field(description="or of a pan's bends at the face; null without bends")
+    roll_angle: float | None = Field(description="rad")
+    developed_length: float | None = Field(description="round the section up, or across, the core")
     weight: float
     trial: bool = Field(description="until core outline, depth and every fan's frame, holes and depth are measured")
     unmeasured: list[str]

@@ -13,6 +13,7 @@ from shroudwright.bench.arcs import Outline, box
 from shroudwright.bench.findings import Level
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.metalwork import necks_cleared, not_followed
 from shroudwright.shroud.bodies import Kind
 from shroudwright.shroud.fit import Clearance, Row, missing
 from shroudwright.speech import SHOPS, Dialect
@@ -105,8 +106,23 @@ def findings_of_fit(filled: Filled) -> list[FindingAnswer]:
     fit, shop = fit_of(filled), SHOPS[filled.job.units or "in"]
     short = [row for row in fit.rows if row.need > row.room + _NEAR and (row.is_across or len(row.codes) > 1)]
     found = [_of_row(row, shop) for row in short]
-    found += [_of_clearance(item, shop) for item in _told(fit, short)]
+    cleared = {f"shroud to {name}" for name in _cleared(filled)}
+    found += [
+        _of_clearance(item, shop)
+        for item in _told(fit, short)
+        if f"{item.between[0]} to {item.between[1]}" not in cleared
+    ]
     return [*found, *_of_flats(filled, fit, shop)]
+
+
+def _cleared(filled: Filled) -> list[str]:
+    """Name the necks that a side piece is let out for."""
+    spots = necks_cleared(filled)
+    return [
+        f"the neck at {neck.x.typed}, {neck.y.typed}"
+        for neck in filled.job.space.necks
+        if neck.x and neck.y and (neck.x.value, neck.y.value) in spots
+    ]
 
 
 def _told(fit: Fit, short: list[Row]) -> Iterator[Clearance]:
@@ -208,29 +224,25 @@ def _of_flats(filled: Filled, fit: Fit, shop: Dialect) -> Iterator[FindingAnswer
     """Say where the flats are not those of the shroud typed."""
     if fit.plate is None or not filled.job.fans:
         return
-    typed, edges = filled.job.shroud, box(fit.plate.outline)
-    plain = shop.face(edges.x2 - edges.x1, edges.y2 - edges.y1)
-    other = []
-    if abs(fit.plate.top - fit.plate.bottom) > _NEAR:
-        other.append(f"{shop.tape(abs(fit.plate.top - fit.plate.bottom))} of taper")
-    if typed.outline and not _is_plain(fit.plate.outline):
-        other.append("an outline of its own")
-    by_hand = [word for word, wanted in (("notches", typed.notches), ("divider", typed.divider)) if wanted]
-    if other:
+    left = not_followed(filled)
+    stops, by_hand = [item.words for item in left if item.is_stop], [item.words for item in left if not item.is_stop]
+    if stops:
+        edges = box(fit.plate.outline)
         yield _finding(
             "F10",
             "stop",
             "The flats drawn here cannot follow this shroud.",
-            f"They are for an even depth and a plain {plain} inside; this one has {' and '.join(other)}.",
-            "Lay it out by hand, or type a plain shroud with reaches and one depth.",
+            f"They are for a plain {shop.face(edges.x2 - edges.x1, edges.y2 - edges.y1)} inside; this one has "
+            f"{' and '.join(stops)}.",
+            "Straight sides along and across, corners on the flat face; or another family; or lay it out by hand.",
             "shroud",
         )
     elif by_hand:
         yield _finding(
             "F11",
             "watch",
-            "The flats leave something to cut by hand.",
-            f"{' and '.join(by_hand)} are not on them.",
-            "Mark it at the mock-up and cut it before the shroud is painted.",
+            "The flats leave something to make by hand.",
+            f"{' and '.join(by_hand)} is not on them.",
+            "Cut it from the mock-up before the shroud is painted.",
             "shroud",
         )

@@ -11,18 +11,18 @@ from dataclasses import dataclass
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
-from shroudwright.bench.arcs import area, box, length
+from shroudwright.bench.arcs import area, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.metalwork import shroud_of
 from shroudwright.job.outline import REACHES
-from shroudwright.job.places import places, whole_outline
+from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.look import Fan
-from shroudwright.metal.shroud import Shroud, rolled_shroud
+from shroudwright.metal.shroud import Shroud
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
@@ -101,7 +101,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     InputError
         If the shroud asked for cannot exist, or money is in two currencies.
     """
-    shroud = _shroud(filled)
+    shroud = shroud_of(filled)
     wires = wire_list(circuits)
     return Plan(
         shroud=shroud,
@@ -122,55 +122,13 @@ def unmeasured(filled: Filled) -> list[str]:
         ("shroud: depth", job.shroud.depth),
     ]
     wanted += [(f"shroud: {name.replace('_', ' ')}", typed) for name in REACHES if (typed := getattr(job.shroud, name))]
+    wanted += [("shroud: depth top", job.shroud.depth_top)] if job.shroud.depth_top else []
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
         rows = fan.holes or ((None,),)
         wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
     return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
-
-
-def _placed(filled: Filled) -> tuple[Fan, ...]:
-    """Fans where they stand."""
-    return tuple(
-        Fan(
-            code=fan.code,
-            x=x,
-            y=y,
-            blade=float(filled[f"fans.{i}.blade"][0]),
-            frame=fan.frame_size.value if fan.frame_size else 0.0,
-            holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
-        )
-        for i, (fan, (x, y)) in enumerate(zip(filled.job.fans, places(filled), strict=True))
-    )
-
-
-def _shroud(filled: Filled) -> Shroud | None:
-    if not filled.job.fans or filled.word("shroud.type") == "none":
-        return None
-
-    def one(path: str) -> float:
-        return float(filled[path][0])
-
-    # The flats are those of the least box round its outline, which stands where the reaches put it.
-    inside = box(whole_outline(filled))
-    return rolled_shroud(
-        core_width=inside.x2 - inside.x1,
-        core_height=inside.y2 - inside.y1,
-        depth=one("shroud.depth"),
-        roll_radius=one("shroud.roll_radius"),
-        flange_radius=one("shroud.flange_radius"),
-        flange_leg=one("shroud.flange_leg"),
-        thickness=one("shop.sheet_thickness"),
-        metal=str(filled.word("shop.sheet")),
-        fans=[fan._replace(x=fan.x - inside.x1, y=fan.y - inside.y1) for fan in _placed(filled)],
-        opening_clearance=one("shroud.opening_clearance"),
-        bolt_hole=one("shroud.bolt_hole"),
-        bolt_pitch=one("shroud.bolt_pitch"),
-        grommet=one("shroud.grommet"),
-        trim=one("shroud.trim"),
-        partial=True,
-    )
 
 
 def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
@@ -204,7 +162,7 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
 def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], wires: tuple[Wire, ...]) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
-    caps = sum(length(flat.outline) for flat in flats if not flat.bends)
+    welded = shroud.seam if shroud else 0.0
     cut = sum(cut_length(flat) for flat in flats)
     fans = filled.job.fans
     metal = str(filled.word("shop.sheet"))
@@ -221,6 +179,6 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
         fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
         sealing_length=length(whole_outline(filled)) if shroud else 0.0,
         fans=[(fan.code, fan.price) for fan in fans],
-        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
+        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, len(holes), len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )

@@ -27,15 +27,17 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
         shroud, flats, wiring, settings and price.
     """
     shroud = plan.shroud
+    shape = shroud.shape if shroud else None
     return {
         "shroud": None
         if shroud is None
         else ShroudAnswer(
+            family=shroud.family,
             metal=shroud.metal,
-            thickness=shroud.shape.thickness,
-            roll_radius=shroud.shape.roll_radius,
-            roll_angle=shroud.shape.angle,
-            developed_length=shroud.shape.length,
+            thickness=shroud.thickness,
+            roll_radius=shape.roll_radius if shape else None,
+            roll_angle=shape.angle if shape else None,
+            developed_length=shape.length if shape else None,
             weight=shroud.weight,
             trial=plan.is_trial,
             unmeasured=list(unmeasured),

@@ -43,9 +43,18 @@ SAID: dict[str, Wording] = {
         "Merge the bends or make the shroud deeper.",
     ),
     "B05": Wording(
-        "stop", "The rolls eat the flat face a fan needs.", "length", "A smaller roll radius or a smaller fan."
+        "stop",
+        "The bends eat the flat face a fan needs.",
+        "length",
+        "A smaller radius of rolls or bends, or a smaller fan.",
     ),
     "B06": Wording("stop", "The flange is too short to form.", "length", "A longer flange leg."),
+    "B12": Wording(
+        "stop",
+        "The hole where two bends meet is too small: the corner will tear.",
+        "length",
+        "The hole by the table, reaching past both bends.",
+    ),
     "O01": Wording(
         "watch", "A hole lies close to a bend and will go oval.", "length", "Move it, or drill it after bending."
     ),

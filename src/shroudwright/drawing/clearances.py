@@ -89,6 +89,9 @@ def _plate(plate: Plate) -> Iterator[Shape]:
     for y, roll in ((edges.y1 + plate.roll_bottom, plate.roll_bottom), (edges.y2 - plate.roll_top, plate.roll_top)):
         if roll > 0.0:
             yield Line(edges.x1, y, edges.x2, y, "bend")
+    for x, roll in ((edges.x1 + plate.roll_left, plate.roll_left), (edges.x2 - plate.roll_right, plate.roll_right)):
+        if roll > 0.0:
+            yield Line(x, edges.y1, x, edges.y2, "bend")
     if plate.divider is not None:
         yield Line(plate.divider, edges.y1, plate.divider, edges.y2, "thick")
 

@@ -1,23 +1,25 @@
 """A flat and a section as a builder reads them: outlines, numbers, labels and sizes.
 
 flat_picture       outline, openings, hole numbers, bend labels, over-all sizes
-section_picture    the rolled section with depth, width and radii
+section_picture    the section with depth, width and radii
 hole_label         where a hole's number goes
 hole_gauge         every drilled size once, to lay fasteners and grommets on
 """
 
 import math
 
-from shroudwright.bench.arcs import Box, box, distance
+from shroudwright.bench.arcs import Box, box, distance, moved, rectangle
 from shroudwright.bench.arcs import Circle as Round
 from shroudwright.drawing.shapes import Circle, Line, Path, Picture, Shape, Text, dimension
 from shroudwright.drawing.words import degrees_words, length_words
 from shroudwright.metal.flat import BendLine, Flat, Hole
 from shroudwright.metal.shroud import Shroud
+from shroudwright.metal.walls import Section
 
 LETTERS_ACROSS = 75.0
 """How many letters' heights the flat is wide, so that words stay readable once it is fitted to a sheet."""
 _GAUGE_LETTER, _GAUGE_WIDTH = 0.0022, 0.16
+_SAME = 1e-6
 
 
 def flat_picture(flat: Flat, units: str) -> Picture:
@@ -75,7 +77,7 @@ def flat_picture(flat: Flat, units: str) -> Picture:
 
 
 def section_picture(shroud: Shroud, units: str) -> Picture:
-    """Draw the rolled section, core side down, with its sizes.
+    """Draw the section across the bent edges, or a flat plate on its spacers, core side down, with its sizes.
 
     Parameters
     ----------
@@ -91,23 +93,43 @@ def section_picture(shroud: Shroud, units: str) -> Picture:
     """
     shape, around = shroud.shape, box(shroud.section)
     height = (around.x2 - around.x1) / LETTERS_ACROSS
-    middle, left = (around.x1 + around.x2) / 2, (around.x1 + around.x2 - shape.width) / 2
-    roll = f"rolls R {length_words(shape.roll_radius, units)}, turned {degrees_words(shape.angle)}"
-    flange = f"flange bends R {length_words(shape.flange_radius, units)}"
-    words = f"{roll}; {flange}; sheet {length_words(shape.thickness, units)}"
-    low = around.y1 - 1.6 * height
-    shapes: list[Shape] = [
-        Path(shroud.section, "ref", is_filled=True),
-        Path(shroud.section, "inner"),
-        *dimension(
-            left, around.y1, left + shape.width, around.y1, -4.5 * height, length_words(shape.width, units), height
-        ),
-        *dimension(around.x1, 0.0, around.x1, shape.depth, 3.0 * height, length_words(shape.depth, units), height),
-        Line(around.x1, around.y1, around.x2, around.y1, "ref"),
-        Text(middle, low, "core side", height, "middle"),
+    middle, plane = (around.x1 + around.x2) / 2, shape.lip if shape else 0.0
+    shapes: list[Shape] = [Path(shroud.section, "ref", is_filled=True), Path(shroud.section, "inner")]
+    left, right = around.x1, around.x2
+    if shape is None:
+        tube = 3.0 * shroud.thickness
+        for x, depth in zip((left + 2.0 * tube, right - 2.0 * tube), shroud.depths, strict=True):
+            shapes.append(Path(moved(rectangle(tube, min(depth, around.y1)), x - 0.5 * tube, 0.0), "inner"))
+        words = f"flat plate on spacers; sheet {length_words(shroud.thickness, units)}"
+    else:
+        left = around.x1 - box(shape.profile.outline).x1
+        right = left + shape.width
+        words = _section_words(shape, units)
+        shapes += dimension(left, 0.0, right, 0.0, -4.5 * height, length_words(shape.width, units), height)
+    for x, depth, away in zip((around.x1, around.x2), shroud.depths, (3.0, -3.0), strict=True):
+        if away > 0.0 or abs(shroud.depths[0] - shroud.depths[1]) > _SAME:
+            says = length_words(depth, units)
+            shapes += dimension(x, plane, x, plane + depth, away * height, says, height)
+    shapes += [
+        Line(around.x1, plane, around.x2, plane, "ref"),
+        Text(middle, min(0.0, around.y1) - 1.6 * height, "core side", height, "middle"),
         Text(middle, around.y2 + height, words, height, "middle"),
     ]
-    return Picture("Section of the shroud", f"Rolled section: {words}.", tuple(shapes))
+    return Picture("Section of the shroud", f"Section: {words}.", tuple(shapes))
+
+
+def _section_words(shape: Section, units: str) -> str:
+    """Name radii, angles and how each wall ends."""
+    turns = list(dict.fromkeys(degrees_words(side.turn) for side in (shape.low, shape.high)))
+    bends = f"bends at the face R {length_words(shape.roll_radius, units)}, turned {' and '.join(turns)}"
+    said = {
+        "out": f"flange out, bend R {length_words(shape.flange_radius, units)}",
+        "in": f"flange in, bend R {length_words(shape.flange_radius, units)}",
+        "none": "plain edge",
+        "lip": f"lip {length_words(shape.lip, units)} over the core's side",
+    }
+    ends = list(dict.fromkeys(said[side.kind] for side in (shape.low, shape.high)))
+    return f"{bends}; {' and '.join(ends)}; sheet {length_words(shape.thickness, units)}"
 
 
 def hole_gauge(flats: tuple[Flat, ...], units: str) -> Picture | None:

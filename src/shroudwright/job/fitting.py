@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from shroudwright.job.filled import Filled
+from shroudwright.job.metalwork import face_bends
 from shroudwright.job.places import opening_of, places, pushers_that_help, whole_outline
 from shroudwright.job.quantity import Reading
-from shroudwright.metal.section import roll_angle
 from shroudwright.shroud.bodies import HOSE_SWEEP, FanBody, Plate, Solid
 from shroudwright.shroud.fit import Clearance, Row, clearances, room_wanted
 
@@ -89,24 +89,19 @@ def _plate(filled: Filled) -> Plate | None:
     depth, flange = _one(filled, "shroud.depth"), _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
     tapered = filled.job.shroud.depth_top
     top = depth if tapered is None else tapered.value
-    divider = filled.job.shroud.divider
+    divider, (left, right, low, high) = filled.job.shroud.divider, face_bends(filled)
     return Plate(
         outline=whole_outline(filled),
         flange=flange,
         bottom=flange + depth,
         top=flange + top,
         thickness=_one(filled, "shop.sheet_thickness"),
-        roll_bottom=_roll(filled, depth),
-        roll_top=_roll(filled, top),
+        roll_bottom=low,
+        roll_top=high,
         divider=None if divider is None else divider.value,
+        roll_left=left,
+        roll_right=right,
     )
-
-
-def _roll(filled: Filled, depth: float) -> float:
-    """Width the roll takes off the flat face; a roll too large for its depth stops short and takes less."""
-    radius = _one(filled, "shroud.roll_radius")
-    angle = roll_angle(depth, radius, _one(filled, "shroud.flange_radius"), _one(filled, "shop.sheet_thickness"))
-    return radius * math.sin(angle)
 
 
 def _solids(filled: Filled) -> Iterator[Solid]:

@@ -134,6 +134,9 @@ class Notch(Section):
     height: Length = given("Up and down.", "0.1 in", "120 in")
 
 
+Ending = Literal["out", "in", "none", "lip"]
+
+
 class Shroud(Section):
     """What gathers the air from the core to the fans."""
 
@@ -168,7 +171,26 @@ class Shroud(Section):
         example='[["4 in", "3 in", "350 ft/min"]]',
     )
     face_map_case: str | None = given("Driving case it was read in, if not the first that stands.", example="idle")
-    roll_radius: Length = given("Inside radius of the rolled long edges.", "0.1 in", "6 in")
+    family: Literal["rolled", "bent pan", "flat plate"] | None = given(
+        "How it is made: long edges rolled; a pan, four walls bent from one blank; a flat plate on spacers."
+    )
+    rolled_edges: Literal["top and bottom", "left and right"] | None = given("Which edges are rolled.")
+    flange: Ending | None = given(
+        "How its walls end: flange out on the core, in under its edge, none, or a lip on over the core's sides."
+    )
+    flange_left: Ending | None = given("The same on the left, where it differs.", example="none")
+    flange_right: Ending | None = given("The same on the right.", example="none")
+    flange_top: Ending | None = given("The same at the top.", example="lip")
+    flange_bottom: Ending | None = given("The same at the bottom.", example="in")
+    lip: Length = given("How far a lip goes past the flange's plane, over the core's side.", "0.1 in", "4 in")
+    side_pieces: Literal["over", "between"] | None = given(
+        "Side pieces of a rolled shroud: over its cut ends, or between its walls."
+    )
+    side_foot: Length = given("Foot of the side pieces: plate to its edge; 0 for none.", "0 in", "4 in")
+    relief: Length = given("Hole where a pan's bends meet, if not by the table.", "0.05 in", "2 in", example="1/4 in")
+    roll_radius: Length = given(
+        "Inside radius of the rolled long edges, or of a pan's bends at the face.", "0.02 in", "6 in"
+    )
     flange_radius: Length = given("Inside radius of the flange bend.", "0 in", "1 in")
     flange_leg: Length = given("Flange: inner wall face to its edge.", "0.2 in", "4 in")
     trim: Length = given("Left long at each end for mock-up.", "0 in", "3 in")

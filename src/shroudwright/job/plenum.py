@@ -107,11 +107,18 @@ def behind_of(filled: Filled) -> Behind | None:
             outlines=drawing_outlines(filled),
             depth=depth,
             depth_top=max(depth + taper, LEAST_DEPTH),
-            roll_radius=float(filled["shroud.roll_radius"][0]),
+            roll_radius=_roll_radius(filled),
             dividers=() if divider is None else (divider.value,),
         ),
         tuple(circles),
     )
+
+
+def _roll_radius(filled: Filled) -> float:
+    """Radius of the upper and lower edges; 0 where they are not bent."""
+    family, radius = filled.word("shroud.family"), float(filled["shroud.roll_radius"][0])
+    is_side = family == "rolled" and filled.word("shroud.rolled_edges") == "left and right"
+    return 0.0 if family == "flat plate" or is_side else radius
 
 
 def blowers_of(filled: Filled, p: Any) -> Blowers:

@@ -2,6 +2,8 @@
 
 Ends           how they are made
 closing_flats  their flats, like ones as one part cut several times
+divider_flat   a plate across the room
+necks_let_in   which hose necks are let out of them
 seam           how long they are welded
 """
 
@@ -16,7 +18,7 @@ from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.trough import Trough, sides_of
-from shroudwright.metal.walls import over_room, section_of
+from shroudwright.metal.walls import Section, over_room, section_of
 
 NECK_CLEARANCE = 0.1875 * 0.0254
 """Room left all round a neck, [m]; common practice, no source."""
@@ -86,35 +88,9 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
     Accuracy: exact for straights and arcs; on a face that leans along the rolls the flange bends' rounding beside
     an end plate is left to the weld.
     """
-    t = trough.section.thickness
-    k = k_factor(flange_radius, t, metal)
     flats: list[Flat] = []
-    for wanted in _wanted(trough, ends, flange_radius):
-        foot = None
-        outline = turned(wanted.outline, wanted.turn, mirrored=wanted.is_mirrored)
-        around = box(wanted.outline)
-
-        def at(
-            start: float, end: float, w: _Wanted = wanted, x1: float = around.x1, x2: float = around.x2
-        ) -> tuple[float, float]:
-            return (x2 - end, x2 - start) if w.is_mirrored else (start - x1, end - x1)
-
-        if wanted.foot is not None:
-            start, end, turn = wanted.foot
-            if wanted.turn == 0.0:
-                start, end = at(start, end)
-            foot = Foot(
-                ends.foot,
-                flange_radius,
-                k,
-                turn,
-                start,
-                end,
-                ends.bolt if wanted.name != "divider" else 0.0,
-                ends.pitch,
-            )
-        cuts = [Cut(*at(cut.start, cut.end), cut.height) for cut in wanted.cuts]
-        flat = plate(wanted.name, outline, t, foot=foot, cuts=cuts)
+    for wanted in _wanted(trough, ends):
+        flat = _laid(wanted, ends, trough.section.thickness, flange_radius, metal)
         for number, other in enumerate(flats):
             if same_cut(flat, other):
                 name = "end cap" if {flat.name, other.name} == set(ends.names) else other.name
@@ -124,6 +100,23 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
         else:
             flats.append(_named_apart(flat, flats))
     return tuple(flats)
+
+
+def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, metal: str) -> Flat:
+    """Turn a plate onto its edge, seen from its outer side, and lay it out."""
+    outline, around = turned(wanted.outline, wanted.turn, mirrored=wanted.is_mirrored), box(wanted.outline)
+
+    def at(start: float, end: float) -> tuple[float, float]:
+        return (around.x2 - end, around.x2 - start) if wanted.is_mirrored else (start - around.x1, end - around.x1)
+
+    foot = None
+    if wanted.foot is not None:
+        start, end, turn = wanted.foot
+        places = (start, end) if wanted.turn else at(start, end)
+        bolt = 0.0 if wanted.name == "divider" else ends.bolt
+        foot = Foot(ends.foot, flange_radius, k_factor(flange_radius, t, metal), turn, *places, bolt, ends.pitch)
+    cuts = [Cut(*at(cut.start, cut.end), cut.height) for cut in wanted.cuts]
+    return plate(wanted.name, outline, t, foot=foot, cuts=cuts)
 
 
 def _named_apart(flat: Flat, others: Sequence[Flat]) -> Flat:
@@ -148,9 +141,9 @@ def _open_length(flat: Flat, height: float) -> float:
     return around.x2 - around.x1 + 2.0 * max(height - bend.y1, 0.0)
 
 
-def _wanted(trough: Trough, ends: Ends, radius: float) -> Iterator[_Wanted]:
+def _wanted(trough: Trough, ends: Ends) -> Iterator[_Wanted]:
     section = trough.section
-    t, extremes = section.thickness, (0.0, trough.length)
+    extremes = (0.0, trough.length)
     for one, other, inward, other_inward in sides_of(trough.outline):
         if abs(one.x - other.x) < _NEAR * 100.0:
             is_end = any(abs(one.x - u) < 1e-7 for u in extremes)
@@ -159,21 +152,61 @@ def _wanted(trough: Trough, ends: Ends, radius: float) -> Iterator[_Wanted]:
             yield _along(trough, ends, one, other, (inward, other_inward))
     if ends.divider is None:
         return
-    room = t + FOOT_SHORT
     if ends.divider_along:
+        room = section.thickness + FOOT_SHORT
         run, low, high = trough.run, trough.depth(0.0), trough.depth(trough.run)
         lies = (Vertex(0.0, 0.0), Vertex(run, 0.0), Vertex(run, high), Vertex(0.0, low))
         foot = (room, run - room, 0.5 * math.pi) if ends.foot else None
         yield _Wanted("divider", lies, is_mirrored=False, foot=foot)
         return
+    yield _divider(section, ends.foot)
+
+
+def _divider(section: Section, foot_leg: float) -> _Wanted:
+    """A plate across the room, its foot on the face: it is laid upside down."""
     outline = _closed(over_room(section, 0.0), section.thickness if section.low.kind == "in" else 0.0)
-    start = section.low.start + room
-    # The foot lies on the face: the plate is laid upside down.
-    tilt = math.pi - section.tilt
-    upside = turned(outline, tilt)
-    low_edge = sorted(v.x for v in upside if v.y < 1e-9)
-    foot = (low_edge[0] + room, low_edge[-1] - room, 0.5 * math.pi) if ends.foot and start else None
-    yield _Wanted("divider", outline, is_mirrored=False, foot=foot, turn=tilt)
+    room, tilt = section.thickness + FOOT_SHORT, math.pi - section.tilt
+    edge = sorted(vertex.x for vertex in turned(outline, tilt) if vertex.y < 1e-9)
+    foot = (edge[0] + room, edge[-1] - room, 0.5 * math.pi) if foot_leg else None
+    return _Wanted("divider", outline, is_mirrored=False, foot=foot, turn=tilt)
+
+
+def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str) -> Flat:
+    """Return a plate across the room behind a section, its foot on the face.
+
+    Parameters
+    ----------
+    section : Section
+        Across the room.
+    foot_leg, flange_radius : float
+        Plate to the foot's edge, inside of its bend, [m]
+    metal : str
+        As `rolled_shroud`, [text]
+
+    Returns
+    -------
+    Flat
+        Lower left at the origin.
+    """
+    return _laid(_divider(section, foot_leg), Ends(foot=foot_leg), section.thickness, flange_radius, metal)
+
+
+def necks_let_in(trough: Trough, ends: Ends) -> tuple[bool, ...]:
+    """Return whether each neck of the ends is let out of a plate.
+
+    Parameters
+    ----------
+    trough : Trough
+        The blank.
+    ends : Ends
+        With its necks, [m]
+
+    Returns
+    -------
+    tuple of bool
+        In the order of the necks.
+    """
+    return tuple(any(wanted.cuts for wanted in _wanted(trough, ends._replace(necks=(neck,)))) for neck in ends.necks)
 
 
 def _closed(over: Outline, bottom: float) -> Outline:

@@ -9,15 +9,16 @@ Finding    a check that fires
 Opening    what is cut out of it
 cut_length how far a cutter goes round outline and openings
 metal_area what is left of its area
+quarter_turned   turned left by 90 deg
 
 A flat lies with its outer face up, origin at its lower left.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from shroudwright.bench.arcs import Box, Circle, Outline, area, box, circle_outline, length
+from shroudwright.bench.arcs import Box, Circle, Outline, Vertex, area, box, circle_outline, length
 
 
 class Opening(NamedTuple):
@@ -124,3 +125,24 @@ def metal_area(flat: Flat) -> float:
     """Return the flat's area less openings and holes, [m**2]."""
     holes = sum(0.25 * math.pi * hole.diameter**2 for hole in flat.holes)
     return abs(area(flat.outline)) - sum(abs(area(item.outline)) for item in flat.openings) - holes
+
+
+def quarter_turned(flat: Flat) -> Flat:
+    """Return a flat turned left by 90 deg, its lower left at the origin again; words stay level."""
+    high = box(flat.outline).y2
+
+    def turned(outline: Outline) -> Outline:
+        return tuple(Vertex(high - v.y, v.x, v.bulge) for v in outline)
+
+    def shape(one: Circle | Outline) -> Circle | Outline:
+        return Circle(high - one.y, one.x, one.radius) if isinstance(one, Circle) else turned(one)
+
+    return replace(
+        flat,
+        outline=turned(flat.outline),
+        openings=tuple(item._replace(shape=shape(item.shape)) for item in flat.openings),
+        holes=tuple(hole._replace(x=high - hole.y, y=hole.x) for hole in flat.holes),
+        bends=tuple(b._replace(x1=high - b.y1, y1=b.x1, x2=high - b.y2, y2=b.x2) for b in flat.bends),
+        etch_lines=tuple(EtchLine(high - m.y1, m.x1, high - m.y2, m.x2) for m in flat.etch_lines),
+        etch_texts=tuple(text._replace(x=high - text.y, y=text.x) for text in flat.etch_texts),
+    )

@@ -370,6 +370,8 @@ def pan_shroud(
         findings=(*torn, *look.findings),
         stops=(*torn, *look.stops),
         thickness=thickness,
+        family="bent pan",
+        depths=(depth, top),
         seam=2.0 * (depth + top),
     )
 

@@ -125,6 +125,8 @@ def panel_shroud(
         findings=look.findings,
         stops=look.stops,
         thickness=thickness,
+        family="flat plate",
+        depths=(depth, depth if depth_top is None else depth_top),
         bought=(*bought, ("foam strip", 1, length(inside))),
     )
 

@@ -42,8 +42,11 @@ class Shroud:
     stops: tuple[Finding, ...]
     """those of the findings after which nothing should be cut"""
     thickness: float = 0.0
+    family: str = "rolled"
     seam: float = 0.0
     """length of weld, [m]"""
+    depths: tuple[float, float] = (0.0, 0.0)
+    """inside of the face to the core's plane at the low and the high edge of the section, [m]"""
     bought: tuple[tuple[str, int, float], ...] = ()
     """what is cut from bar or tube: name, how many, length [m]"""
 
@@ -204,6 +207,7 @@ def rolled_shroud(
         stops=look.stops,
         thickness=thickness,
         seam=seam(plates),
+        depths=(shape.depth, shape.depth_high),
     )
 
 

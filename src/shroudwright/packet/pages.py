@@ -11,6 +11,7 @@ from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
@@ -20,6 +21,7 @@ from shroudwright.packet.tables import (
     WIRE_HEADS,
     bend_rows,
     bill_rows,
+    bought_rows,
     circuit_rows,
     hole_rows,
     setting_rows,
@@ -31,6 +33,11 @@ from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
 _UNITS = {"**2": "²", "**3": "³", "lbf*ft": "lbf ft", "N*m": "N m", "per_inch": "per inch", "degF": "°F", "degC": "°C"}
+_FAMILIES = {
+    "rolled": "Long edges rolled, side pieces welded in",
+    "bent pan": "A pan, four walls bent from one blank, corners welded",
+    "flat plate": "A flat plate on spacers, foam round its edge",
+}
 _LEVELS = ("stop", "fix", "watch", "note")
 
 
@@ -340,9 +347,10 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             else []
         ),
         words(
-            f"{shroud.metal}, {length_words(shroud.shape.thickness, units)}; "
+            f"{_FAMILIES[shroud.family]}. {shroud.metal}, {length_words(shroud.thickness, units)}; "
             f"{_weight(shroud.weight, units)} with everything cut out."
         ),
+        *([words(_eaten(shroud.shape, units))] if shroud.shape and shroud.family == "rolled" else []),
         picture(svg(section, WIDE, 0.06), section.description),
     ]
     if parts.is_trial and answer.shroud and answer.shroud.unmeasured:
@@ -358,8 +366,14 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             blocks.append(heading(f"Holes and bends: {flat.name}"))
             blocks.append(table(f"0.7 no. | 3 purpose | 1r x {units} | 1r y {units} | 1.2r diameter {units}", holes))
         if flat.bends:
-            heads = "0.7 bend | 1 turned | 1 direction | 1r inside R | 1r allowance BA | 1r deduction BD | 1r line at y"
+            heads = (
+                "0.7 bend | 0.9 turned | 0.9 direction | 1r inside R | 1r allowance BA | 1r deduction BD"
+                " | 1.4r line from x, y | 1.4r to x, y"
+            )
             blocks.append(table(heads, bend_rows(flat, units)))
+    if shroud.bought:
+        blocks.append(heading("Cut to length"))
+        blocks.append(table("2 what | 0.7r how many | 1r how long", bought_rows(shroud.bought, units)))
     blocks.append(
         words(
             "Outer face up, x and y from its lower left corner. Net sizes: leave the blank long, trim at mock-up.",
@@ -367,6 +381,15 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         )
     )
     return blocks
+
+
+def _eaten(shape: Section, units: str) -> str:
+    """Say what the rolls take off the flat face."""
+    both = shape.low.start + shape.high.start
+    return (
+        f"The rolls take {length_words(both, units)} of the face, {length_words(shape.face, units)} stays flat for "
+        "the fans. A large roll costs almost no air, only flat face."
+    )
 
 
 def _weight(weight: float, units: str) -> str:

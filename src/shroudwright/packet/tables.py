@@ -3,6 +3,7 @@
 csv_bytes      a list as a file
 hole_rows      openings and holes of a flat
 bend_rows      bends of a flat
+bought_rows    spacers and strip by length
 wire_rows      every wire to cut
 circuit_rows   what feeds each fan
 setting_rows   when fans start and stop
@@ -62,16 +63,26 @@ def hole_rows(flat: Flat, units: str) -> Rows:
 
 
 def bend_rows(flat: Flat, units: str) -> Rows:
-    """Return bends of a flat: number, angle turned, direction, inside radius, allowance, deduction, its line's y."""
+    """Return bends of a flat: number, angle turned, direction, inside radius, allowance, deduction, where its line
+    starts and ends."""
     return [
         (
             f"B{b.number}",
             degrees_words(b.angle),
             b.direction,
-            *(length_words(size, units, is_bare=True) for size in (b.radius, b.allowance, b.deduction, b.y1)),
+            *(length_words(size, units, is_bare=True) for size in (b.radius, b.allowance, b.deduction)),
+            *(
+                ", ".join(length_words(size, units, is_bare=True) for size in end)
+                for end in ((b.x1, b.y1), (b.x2, b.y2))
+            ),
         )
         for b in flat.bends
     ]
+
+
+def bought_rows(bought: tuple[tuple[str, int, float], ...], units: str) -> Rows:
+    """Return what is cut from bar, tube or strip: what, how many, how long."""
+    return [(name, str(count), length_words(size, units)) for name, count, size in bought]
 
 
 def wire_rows(wires: tuple[Wire, ...], units: str) -> Rows:

@@ -98,6 +98,8 @@ class Plate(NamedTuple):
     """width the lower roll takes off the flat face, [m]"""
     roll_top: float = 0.0
     divider: float | None = None
+    roll_left: float = 0.0
+    roll_right: float = 0.0
 
 
 class Solid(NamedTuple):

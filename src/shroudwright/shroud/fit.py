@@ -178,6 +178,10 @@ def _on_plate(fan: FanBody, plate: Plate, x: Numbers, y: Numbers) -> Iterator[_G
             below, above = y - half - edges.y1 - plate.roll_bottom, edges.y2 - plate.roll_top - y - half
             nearest = np.where(below < above, y - half, y + half)
             yield _Gap("frame to roll", shroud, np.minimum(below, above), x, nearest)
+        if plate.roll_left or plate.roll_right:
+            before, after = x - half - edges.x1 - plate.roll_left, edges.x2 - plate.roll_right - x - half
+            nearest = np.where(before < after, x - half, x + half)
+            yield _Gap("frame to roll", shroud, np.minimum(before, after), nearest, y)
     radius = 0.5 * fan.opening
     yield _Gap("opening to edge", shroud, *edge_gap(plate.outline, radius, radius, x, y))
     if plate.divider is not None:
@@ -187,6 +191,8 @@ def _on_plate(fan: FanBody, plate: Plate, x: Numbers, y: Numbers) -> Iterator[_G
         small, hole_x, hole_y = 0.5 * diameter, x + right, y + up
         gap = edge_gap(plate.outline, small, small, hole_x, hole_y).gap
         strip = np.minimum(hole_y - edges.y1 - plate.roll_bottom, edges.y2 - plate.roll_top - hole_y) - small
+        beside = np.minimum(hole_x - edges.x1 - plate.roll_left, edges.x2 - plate.roll_right - hole_x) - small
+        strip = np.minimum(strip, beside)
         yield _Gap("hole to edge", shroud, np.minimum(gap, strip), hole_x, hole_y)
         web = np.full_like(x, math.hypot(right, up) - small - radius)
         yield _Gap("hole to opening", (fan.code, fan.code), web, hole_x, hole_y)
@@ -318,7 +324,10 @@ def room_wanted(fans: Sequence[FanBody], plate: Plate) -> tuple[Row, ...]:
     Geometry.
     """
     edges = box(plate.outline)
-    rooms = edges.x2 - edges.x1, edges.y2 - edges.y1 - plate.roll_bottom - plate.roll_top
+    rooms = (
+        edges.x2 - edges.x1 - plate.roll_left - plate.roll_right,
+        edges.y2 - edges.y1 - plate.roll_bottom - plate.roll_top,
+    )
     return tuple(_row(fans, axis, rooms[axis]) for axis in (0, 1)) if fans else ()
 
 
