@@ -178,15 +178,22 @@ MOVED = {
         "fix",
     ),
     "F10": (
-        [("#shroud", 'depth_top = "0.75 in"')],
-        "this one has 1/4 in of taper.",
-        "Lay it out by hand",
+        [
+            (
+                "#shroud",
+                'outline = [["-2.5 in", "0 in"], ["24.5 in", "0 in"], ["24.5 in", "8 in", 0.1], ["24.5 in", "17 in"],'
+                ' ["-2.5 in", "17 in"]]',
+            ),
+            ('reach_left = "2.5 in, measured"\nreach_right = "2.5 in, measured"', ""),
+        ],
+        "this one has an outline of its own, and it has arcs.",
+        "lay it out by hand",
         "stop",
     ),
     "F11": (
-        [("#shroud", 'notches = [{x = "24 in", y = "16 in", width = "2 in", height = "2 in"}]')],
-        "Notches are not on them.",
-        "cut it before",
+        [("#shroud", 'family = "flat plate"\ndivider = "11 in"')],
+        "A divider is not on them.",
+        "Cut it from the mock-up",
         "watch",
     ),
 }

@@ -6,11 +6,13 @@ all_pages    the blocks of the whole packet
 from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
+from shroudwright.bench.arcs import box
 from shroudwright.bench.units import convert
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.metal.flat import Flat
 from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
@@ -33,6 +35,8 @@ from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
 _UNITS = {"**2": "²", "**3": "³", "lbf*ft": "lbf ft", "N*m": "N m", "per_inch": "per inch", "degF": "°F", "degC": "°C"}
+_LEAST_SHARE = 0.4
+"""A small part is drawn at least so wide beside the widest, [-]"""
 _FAMILIES = {
     "rolled": "Long edges rolled, side pieces welded in",
     "bent pan": "A pan, four walls bent from one blank, corners welded",
@@ -355,11 +359,12 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     ]
     if parts.is_trial and answer.shroud and answer.shroud.unmeasured:
         blocks.append(words(f"Not yet measured in hand: {'; '.join(answer.shroud.unmeasured)}.", 9.5, "bold"))
+    widest = max(_width(flat) for flat in shroud.flats)
     for flat in shroud.flats:
         drawn = flat_picture(flat, units)
         blocks += [
             heading(f"{flat.name}, cut {flat.quantity}"),
-            picture(svg(drawn, WIDE, 0.16), drawn.description),
+            picture(svg(drawn, WIDE * max(_width(flat) / widest, _LEAST_SHARE), 0.16), drawn.description),
         ]
     for flat in shroud.flats:
         if holes := hole_rows(flat, units):
@@ -381,6 +386,11 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         )
     )
     return blocks
+
+
+def _width(flat: Flat) -> float:
+    around = box(flat.outline)
+    return around.x2 - around.x1
 
 
 def _eaten(shape: Section, units: str) -> str:
