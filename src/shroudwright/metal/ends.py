@@ -114,7 +114,10 @@ def plate(
     dx, dy, wide = -around.x1, -around.y1, around.x2 - around.x1
     letter = min(_TEXT_HEIGHT, wide / (2.0 * len(name)), 0.2 * (around.y2 - low))
     above = max(0.4 * (around.y2 - low), foot.radius + 3.0 * thickness if foot else 0.0)
-    text = EtchText(name.upper(), 0.25 * wide, low + dy + above, letter, 0.0)
+    spots = [dx + around.x1 + share * wide for share in (0.1, 0.3, 0.5, 0.7)]
+    room = 0.8 * letter * len(name)
+    free = [x for x in spots if all(x > cut.end + dx or x + room < cut.start + dx for cut in cuts)]
+    text = EtchText(name.upper(), (free or spots)[0], low + dy + above, letter, 0.0)
     return Flat(
         name=name,
         outline=moved(corners, dx, dy),

@@ -3,6 +3,7 @@
 Fan            a fan's seat on the face
 look_over      findings of bends, openings and holes
 grommet_spot   the spot low on the face with most room
+inside_marks   which fans sit in the room behind the core
 """
 
 import math
@@ -12,7 +13,7 @@ from typing import NamedTuple
 
 from shroudwright.bench.arcs import Box, Circle, Outline, box, contains, distance
 from shroudwright.metal.bend import smallest_radius
-from shroudwright.metal.flat import BendLine, Finding, Flat, Opening
+from shroudwright.metal.flat import BendLine, EtchText, Finding, Flat, Opening
 from shroudwright.metal.rows import GOOD_END, LEAST_END
 from shroudwright.metal.section import largest_roll
 from shroudwright.metal.walls import Section
@@ -42,6 +43,15 @@ class Fan(NamedTuple):
 def circles_of(openings: Sequence[Opening]) -> list[Circle]:
     """Return the openings that are round."""
     return [opening.shape for opening in openings if isinstance(opening.shape, Circle)]
+
+
+def inside_marks(fans: Sequence[Fan], openings: Sequence[Opening], height: float) -> tuple[EtchText, ...]:
+    """Return a mark over the opening of each fan that sits inside, its motor toward the core."""
+    return tuple(
+        EtchText(f"{fan.code}: FAN INSIDE", opening.box.x1, opening.box.y2 + height, height, 0.0)
+        for fan, opening in zip(fans, openings, strict=True)
+        if fan.is_inside
+    )
 
 
 def grommet_spot(

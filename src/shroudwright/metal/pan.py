@@ -17,7 +17,7 @@ from shroudwright.metal.bend import bend_allowance, bend_deduction, k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.ends import FOOT_SHORT
 from shroudwright.metal.flat import BendLine, EtchText, Finding, Flat, Hole, Opening
-from shroudwright.metal.look import Fan, Spot, grommet_spot, look_over
+from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
 from shroudwright.metal.profile import Mark
 from shroudwright.metal.rows import bolt_away, spread
 from shroudwright.metal.section import section_outline
@@ -354,6 +354,7 @@ def pan_shroud(
         etch_lines=(),
         etch_texts=(
             EtchText("OUTER FACE UP", face.x1 + _TEXT_HEIGHT, face.y2 - 2.0 * _TEXT_HEIGHT, _TEXT_HEIGHT, 0.0),
+            *inside_marks(fans, openings, _TEXT_HEIGHT),
         ),
         thickness=thickness,
         quantity=1,

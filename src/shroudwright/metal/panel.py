@@ -13,7 +13,7 @@ from shroudwright.bench.arcs import Box, Circle, Outline, Vertex, box, length, m
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.flat import EtchText, Flat, Hole, Opening
-from shroudwright.metal.look import Fan, Spot, grommet_spot, look_over
+from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
 from shroudwright.metal.sheet import find_sheet, sheet_weight
 from shroudwright.metal.shroud import Shroud, must_be_possible
 
@@ -103,6 +103,7 @@ def panel_shroud(
         bends=(),
         etch_lines=(),
         etch_texts=(
+            *inside_marks(fans, openings, _TEXT_HEIGHT),
             EtchText("OUTER FACE", around.x1 + _TEXT_HEIGHT, around.y2 - 2.0 * _TEXT_HEIGHT, _TEXT_HEIGHT, 0.0),
         ),
         thickness=thickness,

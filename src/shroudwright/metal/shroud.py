@@ -17,7 +17,7 @@ from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import Ends, closing_flats, seam
 from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
-from shroudwright.metal.look import Fan, Spot, grommet_spot, look_over
+from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
 from shroudwright.metal.rows import bolt_away, spread
 from shroudwright.metal.section import largest_roll, section_outline
 from shroudwright.metal.sheet import find_sheet, sheet_weight
@@ -26,6 +26,7 @@ from shroudwright.metal.walls import Flange, Section, section_of
 
 _TEXT_HEIGHT = 0.006
 PLAIN_ENDS = Ends()
+_NEAR = 1e-7
 
 
 @dataclass(frozen=True)
@@ -188,7 +189,7 @@ def rolled_shroud(
         holes=tuple(Hole(number, *spot) for number, spot in enumerate(spots, start=1)),
         bends=trough.bends,
         etch_lines=_trim_lines(trough) if trim else (),
-        etch_texts=_texts(trough) if trim else _texts(trough)[:1],
+        etch_texts=(*_texts(trough)[: None if trim else 1], *inside_marks(fans, openings, _TEXT_HEIGHT)),
         thickness=thickness,
         quantity=1,
     )
@@ -253,9 +254,15 @@ def _bolts(trough: Trough, diameter: float, pitch: float) -> list[Spot]:
 
 
 def _trim_lines(trough: Trough) -> tuple[EtchLine, ...]:
-    around = box(trough.blank(is_long=False))
-    low, high = box(trough.blank(is_long=True))[1::2]
-    return tuple(EtchLine(x, low, x, high) for x in (around.x1, around.x2))
+    """Lines where each end is trimmed, as far as the sheet reaches there."""
+    finished = trough.blank(is_long=False)
+    around = box(finished)
+    return tuple(
+        EtchLine(x, min(one.y, other.y), x, max(one.y, other.y))
+        for x in (around.x1, around.x2)
+        for one, other in zip(finished, finished[1:] + finished[:1], strict=True)
+        if max(abs(one.x - x), abs(other.x - x)) < _NEAR
+    )
 
 
 def _texts(trough: Trough) -> tuple[EtchText, ...]:
