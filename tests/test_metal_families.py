@@ -15,6 +15,7 @@ from shroudwright.metal.look import Fan
 from shroudwright.metal.pan import pan_shroud, relief_radius
 from shroudwright.metal.panel import panel_shroud
 from shroudwright.metal.shroud import Shroud, rolled_shroud
+from shroudwright.shroud.outline import crossing_lines
 from tests.folding import folded
 
 INCH = 0.0254
@@ -114,6 +115,33 @@ def test_flanges_land_on_the_core(family: str, number: int) -> None:
     here = np.array([*fan_at(made), 0.0])
     # Along the core's normal: the depth under the fan's middle.
     assert (here - points[0]) @ normal == pytest.approx(depth + gained * place / over, rel=1e-9)
+
+
+@pytest.mark.law(
+    "24 designs of each family: no outline crosses itself, is wound the wrong way or has a piece without length"
+)
+@pytest.mark.parametrize("number", range(24))
+def test_outlines_are_sound(number: int) -> None:
+    draw = np.random.default_rng(number)
+    t, depth = draw.uniform(0.04, 0.1) * INCH, draw.uniform(1.2, 2.5) * INCH
+    kinds = draw.choice(KINDS, 4)
+    deeper = depth + draw.uniform(-0.3, 1.5) * INCH
+    necks = tuple(Neck(u, draw.uniform(3.0, 12.0) * INCH, 0.5 * INCH, 0.5 * INCH) for u in (0.0, 26.0 * INCH))
+    ends = Ends(foot=draw.uniform(0.6, 1.2) * INCH, necks=necks, divider=14.0 * INCH)
+    shape = {"thickness": t, "depth": depth, "flange_leg": draw.uniform(0.9, 1.3) * INCH, "lip": 0.7 * INCH}
+    roll = draw.uniform(0.1, 0.5) * INCH
+    made = [
+        pan(**shape, flanges=dict(zip(("left", "right", "bottom", "top"), kinds, strict=True)), depth_top=deeper),
+        rolled(**shape, flanges=tuple(kinds[:2]), depth_high=deeper, roll_radius=roll, ends=ends),
+        rolled(**shape, flanges=(kinds[2],) * 2, rise=deeper - depth, roll_radius=roll, ends=ends),
+    ]
+    for flat in (flat for shroud in made for flat in shroud.flats):
+        outline = flat.outline
+        assert crossing_lines(outline) == [], flat.name
+        assert area(outline) > 0.0
+        steps = zip(outline, outline[1:] + outline[:1], strict=True)
+        assert min(math.dist(one[:2], other[:2]) for one, other in steps) > 1e-6
+        assert all(contains(outline, hole.x, hole.y) for hole in flat.holes)
 
 
 @pytest.mark.law("the holes stand as far apart as on the flange, square to the walls: rolled in the depths asked")

@@ -101,7 +101,8 @@ def plate(
     if foot is not None:
         taken = sorted((cut.start, cut.end) for cut in cuts)
         room = thickness + FOOT_SHORT
-        ends = [foot.start - room, *(value for pair in taken for value in pair), foot.end + room]
+        first, last = max(foot.start - room, left.x), min(foot.end + room, right.x)
+        ends = [first, *(value for pair in taken for value in pair), last]
         for number, (start, end) in enumerate(pairwise(ends)):
             if number % 2 == 0 and end - start - 2.0 * room >= 4.0 * thickness:
                 parts.append(_foot(foot, start + room, end - room, low, thickness))
