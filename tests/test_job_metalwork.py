@@ -83,6 +83,25 @@ def test_families() -> None:
         filled('family = "bend pan"')
 
 
+@pytest.mark.by_hand(
+    "2 in in 1 in of depth with square walls: refused, largest 1 - 0.125 - 0.08 = 0.795; else stops at 56.9 deg"
+)
+def test_square_walls() -> None:
+    typed = 'roll_radius = "2 in"\ndepth = "1 in, measured"'
+    text = JOB.replace('depth = "1.5 in, measured"\n', "")
+    for more, refused in (("\nsquare_walls = true", True), ("", False)):
+        job = parse_job(text.format(shroud=typed + more, space="", fan="", w=26, h=16, x=9, y=8).encode(), "x")
+        known = Filled(job, draw(priors(job), 4), {path: word.value for path, word in words(job).items()})
+        if refused:
+            with pytest.raises(InputError, match=r"largest 0\.795 in .* stops at 56\.9 deg"):
+                shroud_of(known)
+        else:
+            shroud = shroud_of(known)
+            assert shroud is not None
+            assert shroud.shape is not None
+            assert math.degrees(shroud.shape.angle) == pytest.approx(56.9, abs=0.05)
+
+
 @pytest.mark.law("a job turned a quarter gives the same metal: rolled left and right as top and bottom")
 def test_turned_a_quarter() -> None:
     one = made('flange_top = "in"\nflange_bottom = "lip"')

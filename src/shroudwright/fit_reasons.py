@@ -9,11 +9,12 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from shroudwright.assessment import FindingAnswer
-from shroudwright.bench.arcs import Outline, box
+from shroudwright.bench.arcs import box
 from shroudwright.bench.findings import Level
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.metalwork import necks_cleared, not_followed
+from shroudwright.metal.trough import is_plain
 from shroudwright.shroud.bodies import Kind
 from shroudwright.shroud.fit import Clearance, Row, missing
 from shroudwright.speech import SHOPS, Dialect
@@ -152,21 +153,13 @@ def _is_of_a_row(item: Clearance, short: list[Row]) -> bool:
 
 
 def _is_on_the_rolls(item: Clearance, fit: Fit) -> bool:
-    """Whether a thing passes the upper or lower edge of a plain shroud, which the metal says with its rolls."""
-    if fit.plate is None or not _is_plain(fit.plate.outline):
+    """Whether a thing passes a bent edge of a plain shroud, which the metal says with its rolls."""
+    plate = fit.plate
+    if plate is None or not is_plain(plate.outline):
         return False
-    edges = box(fit.plate.outline)
-    return min(abs(item.where[1] - edges.y1), abs(item.where[1] - edges.y2)) < _NEAR
-
-
-def _is_plain(outline: Outline) -> bool:
-    """Whether an outline is an upright rectangle."""
-    edges = box(outline)
-    return all(
-        vertex.bulge == 0.0
-        and min(abs(vertex.x - edges.x1), abs(vertex.x - edges.x2)) < _NEAR
-        and min(abs(vertex.y - edges.y1), abs(vertex.y - edges.y2)) < _NEAR
-        for vertex in outline
+    (x, y), edges = item.where, box(plate.outline)
+    return (bool(plate.roll_bottom or plate.roll_top) and min(abs(y - edges.y1), abs(y - edges.y2)) < _NEAR) or (
+        bool(plate.roll_left or plate.roll_right) and min(abs(x - edges.x1), abs(x - edges.x2)) < _NEAR
     )
 
 

@@ -191,6 +191,7 @@ class Shroud(Section):
     roll_radius: Length = given(
         "Inside radius of the rolled long edges, or of a pan's bends at the face.", "0.02 in", "6 in"
     )
+    square_walls: bool | None = given("Whether walls must stand square: a roll too large for the depth is refused.")
     flange_radius: Length = given("Inside radius of the flange bend.", "0 in", "1 in")
     flange_leg: Length = given("Flange: inner wall face to its edge.", "0.2 in", "4 in")
     trim: Length = given("Left long at each end for mock-up.", "0 in", "3 in")

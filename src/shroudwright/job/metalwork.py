@@ -183,7 +183,7 @@ def _rolled(filled: Filled) -> Shroud:
         lip=_one(filled, "shroud.lip"),
         fans=fans,
         trim=_one(filled, "shroud.trim"),
-        partial=True,
+        partial=not filled.word("shroud.square_walls"),
         outline=() if any(left.is_stop for left in not_followed(filled)) else along.outline,
         ends=along.ends,
         **_common(filled),  # type: ignore[arg-type]
@@ -307,7 +307,7 @@ def _section(filled: Filled, along: _Along) -> Section:
         k_flange=k_factor(flange, t, metal),
         flanges=along.flanges,
         lip=_one(filled, "shroud.lip"),
-        partial=not along.rise,
+        partial=not along.rise and not filled.word("shroud.square_walls"),
     )
 
 

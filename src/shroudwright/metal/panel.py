@@ -9,7 +9,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from shroudwright.bench.arcs import Box, Circle, Outline, Vertex, box, length, moved, rectangle
+from shroudwright.bench.arcs import Circle, Outline, Vertex, box, length, moved, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.flat import EtchText, Flat, Hole, Opening
@@ -113,7 +113,7 @@ def panel_shroud(
     lengths = Counter(round(depth + rise * (y - margin), 4) for _, y in bolts)
     bought = [("spacer tube", count, long) for long, count in sorted(lengths.items())]
     bought += [("spacer bolt", count, long + thickness + _BOLT_PAST) for long, count in sorted(lengths.items())]
-    look = look_over(flat, edge, Box(*around), fans, (), metal)
+    look = look_over(flat, edge, box(edge), fans, (), metal)
     height = max(depth, depth if depth_top is None else depth_top)
     section = moved(rectangle(around.y2 - around.y1 + 2.0 * margin, thickness), 0.0, height)
     return Shroud(

@@ -35,7 +35,7 @@ from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
 _UNITS = {"**2": "²", "**3": "³", "lbf*ft": "lbf ft", "N*m": "N m", "per_inch": "per inch", "degF": "°F", "degC": "°C"}
-_LEAST_SHARE = 0.4
+_LEAST_SHARE = 0.75
 """A small part is drawn at least so wide beside the widest, [-]"""
 _FAMILIES = {
     "rolled": "Long edges rolled, side pieces welded in",
@@ -351,7 +351,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             else []
         ),
         words(
-            f"{_FAMILIES[shroud.family]}. {shroud.metal}, {length_words(shroud.thickness, units)}; "
+            f"{_FAMILIES[shroud.family]}: {shroud.metal}, {length_words(shroud.thickness, units)}; "
             f"{_weight(shroud.weight, units)} with everything cut out."
         ),
         *([words(_eaten(shroud.shape, units))] if shroud.shape and shroud.family == "rolled" else []),
