@@ -13,6 +13,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.metalwork import face_bends, necks_cleared, not_followed, shroud_of
 from shroudwright.job.priors import priors, words
 from shroudwright.metal.shroud import Shroud
+from shroudwright.plan import unmeasured
 from shroudwright.uncertain.draws import draw
 from tools.metal_pictures import picture, shrouds
 
@@ -171,6 +172,8 @@ def test_necks_in_side_pieces() -> None:
     short, long = filled("", neck.format(1)), filled("", neck.format(2))
     assert necks_cleared(short) == [pytest.approx((26.2 * INCH, 12.0 * INCH))]
     assert necks_cleared(long) == []
+    assert "necks let into a side piece" in unmeasured(short)
+    assert "necks let into a side piece" not in unmeasured(long)
     assert [f.code for f in findings_of_fit(short) if f.code == "F09"] == []
     assert [f.code for f in findings_of_fit(long) if f.code == "F09"] == ["F09"]
     assert names(made("", neck.format(1))) == ["main blank", "right end", "left end"]

@@ -15,7 +15,7 @@ from shroudwright.bench.arcs import area, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
-from shroudwright.job.metalwork import shroud_of
+from shroudwright.job.metalwork import necks_cleared, shroud_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
@@ -123,6 +123,13 @@ def unmeasured(filled: Filled) -> list[str]:
     ]
     wanted += [(f"shroud: {name.replace('_', ' ')}", typed) for name in REACHES if (typed := getattr(job.shroud, name))]
     wanted += [("shroud: depth top", job.shroud.depth_top)] if job.shroud.depth_top else []
+    cleared = necks_cleared(filled)
+    wanted += [
+        ("necks let into a side piece", reading)
+        for neck in job.space.necks
+        if neck.x and neck.y and (neck.x.value, neck.y.value) in cleared
+        for reading in (neck.x, neck.y, neck.diameter, neck.reach)
+    ]
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]

@@ -341,7 +341,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     if shroud is None:
         return []
     section = section_picture(shroud, units)
-    held_back = ", ".join(stop.code for stop in metal_stops(answer))
+    held_back = ", ".join(dict.fromkeys(stop.code for stop in metal_stops(answer)))
     blocks = [
         page(),
         heading("Shroud"),
