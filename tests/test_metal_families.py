@@ -279,6 +279,19 @@ def test_foot() -> None:
 
 
 @pytest.mark.by_hand(
+    "foot of 1/2 in: 0.295 flat, four thicknesses are 0.32; of 0.2 in nothing is left; of 1 in all is well"
+)
+def test_foot_too_short() -> None:
+    (short,) = [finding for finding in rolled(ends=Ends(foot=0.5 * INCH)).stops if finding.code == "B06"]
+    assert (short.measured / INCH, short.limit / INCH) == pytest.approx((0.295, 0.32))
+    assert short.place == "end cap: foot"
+    with pytest.raises(InputError, match=r"side_foot: 0\.200 in leaves no flat foot; make it 0\.525 in"):
+        rolled(ends=Ends(foot=0.2 * INCH))
+    assert codes(rolled(ends=Ends(foot=INCH))) == ["O08"]
+    assert {"O01", "O03"} <= {f.code for f in rolled(ends=Ends(foot=0.75 * INCH)).findings}
+
+
+@pytest.mark.by_hand(
     "plates between the walls: 16 wide inside, the blank longer by two thicknesses so the room stays 26 long"
 )
 def test_between_the_walls() -> None:

@@ -45,7 +45,7 @@ _ROLLED: dict[str, Any] = {
     "flange_radius": 0.125 * _INCH,
     "flange_leg": 1.0 * _INCH,
     "trim": 0.5 * _INCH,
-    "ends": Ends(foot=0.75 * _INCH),
+    "ends": Ends(foot=1.0 * _INCH),
 }
 _PAN: dict[str, Any] = {
     **_COMMON,
@@ -63,7 +63,7 @@ _PAN: dict[str, Any] = {
 def _upright() -> Shroud:
     """Rolls up and down, deeper at the top."""
     fans = [fan._replace(x=fan.y, y=27.0 * _INCH - fan.x) for fan in _FANS]
-    ends = Ends(foot=0.75 * _INCH, names=("bottom end", "top end"))
+    ends = Ends(foot=1.0 * _INCH, names=("bottom end", "top end"))
     size = {"core_width": 16.0 * _INCH, "core_height": 27.0 * _INCH, "fans": fans, "ends": ends}
     made = rolled_shroud(**{**_ROLLED, **size}, rise=1.0 * _INCH)
     return replace(made, flats=(quarter_turned(made.flats[0]), *made.flats[1:]))
@@ -86,7 +86,7 @@ def shrouds() -> dict[str, Shroud]:
         "tapered": rolled_shroud(**_ROLLED, depth_high=2.5 * _INCH),
         "rolled-sides": _upright(),
         "notched": rolled_shroud(
-            **{**_ROLLED, **one, "ends": Ends(foot=0.75 * _INCH, necks=(neck,), divider=14.0 * _INCH)}, outline=notched
+            **{**_ROLLED, **one, "ends": Ends(foot=1.0 * _INCH, necks=(neck,), divider=14.0 * _INCH)}, outline=notched
         ),
         "bent-pan": pan_shroud(**_PAN, flanges=dict.fromkeys(sides, "out")),
         "flat-plate": panel_shroud(

@@ -7,6 +7,7 @@ necks_cleared  which hose necks a side piece is let out for
 """
 
 import math
+from dataclasses import replace
 from typing import Literal, NamedTuple, cast
 
 from shroudwright.bench.arcs import Box, Outline, Vertex, box, moved, rectangle
@@ -17,7 +18,7 @@ from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in, seam
 from shroudwright.metal.flat import quarter_turned
-from shroudwright.metal.look import Fan
+from shroudwright.metal.look import Fan, look_over_plate
 from shroudwright.metal.pan import pan_shroud
 from shroudwright.metal.panel import panel_shroud
 from shroudwright.metal.section import roll_angle
@@ -190,7 +191,7 @@ def _rolled(filled: Filled) -> Shroud:
     )
     if not _is_upright(filled):
         return made
-    return Shroud(**{**vars(made), "flats": (quarter_turned(made.flats[0]), *made.flats[1:])})
+    return replace(made, flats=(quarter_turned(made.flats[0]), *made.flats[1:]))
 
 
 def _pan(filled: Filled) -> Shroud:
@@ -214,9 +215,14 @@ def _pan(filled: Filled) -> Shroud:
     divider = divider_flat(
         made.shape, _one(filled, "shroud.side_foot"), _one(filled, "shroud.flange_radius"), made.metal
     )
-    weight = made.weight + sheet_weight(middle_area(divider) * made.thickness, find_sheet(made.metal).density)
-    return Shroud(
-        **{**vars(made), "flats": (*made.flats, divider), "weight": weight, "seam": made.seam + seam([divider])}
+    look, density = look_over_plate(divider), find_sheet(made.metal).density
+    return replace(
+        made,
+        flats=(*made.flats, divider),
+        weight=made.weight + sheet_weight(middle_area(divider) * made.thickness, density),
+        seam=made.seam + seam([divider]),
+        findings=(*made.findings, *look.findings),
+        stops=(*made.stops, *look.stops),
     )
 
 

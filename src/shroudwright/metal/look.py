@@ -1,7 +1,8 @@
 """What is wrong with a blank, and where its grommet goes.
 
 Fan            a fan's seat on the face
-look_over      findings of bends, openings and holes
+look_over      findings of bends, openings and holes of a blank
+look_over_plate   and of a plate that closes it
 grommet_spot   the spot low on the face with most room
 inside_marks   which fans sit in the room behind the core
 """
@@ -143,16 +144,50 @@ def look_over(
     found = [*_fan_findings(blank, face, fans)]
     for shape in sections:
         found += (one for one in _bend_findings(shape, metal) if one not in found)
-    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
-    for kind, is_stop, finding in _hole_findings(blank, finished):
-        key = finding.code, kind
-        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
-            worst[key] = is_stop, finding
-    found += worst.values()
+    return _look([*found, *_worst(blank, finished)])
+
+
+def look_over_plate(flat: Flat) -> Look:
+    """Say what is wrong with a plate that closes a shroud.
+
+    Parameters
+    ----------
+    flat : Flat
+        Its edge on the core, or its foot's, at the bottom.
+
+    Returns
+    -------
+    findings : tuple of Finding
+        Its foot too short (B06) and of like holes the worst, O01 to O04, the plate named; lengths in m.
+    stops : tuple of Finding
+        Those of them after which nothing should be cut.
+
+    Notes
+    -----
+    Limits and accuracy: as `look_over`.
+    """
+    found = _worst(flat, flat.outline)
+    foot, least = min((bend.y1 - 0.5 * bend.allowance for bend in flat.bends), default=math.inf), 4.0 * flat.thickness
+    if foot < least * _NEARLY:
+        found.insert(0, (True, Finding("B06", foot, least, "foot")))
+    return _look([(is_stop, one._replace(place=f"{flat.name}: {one.place}")) for is_stop, one in found])
+
+
+def _look(found: Sequence[tuple[bool, Finding]]) -> Look:
     return Look(
         findings=tuple(finding for _, finding in found),
         stops=tuple(finding for is_stop, finding in found if is_stop),
     )
+
+
+def _worst(flat: Flat, finished: Outline) -> list[tuple[bool, Finding]]:
+    """Of like holes' findings the gravest."""
+    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
+    for kind, is_stop, finding in _hole_findings(flat, finished):
+        key = finding.code, kind
+        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
+            worst[key] = is_stop, finding
+    return list(worst.values())
 
 
 def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:

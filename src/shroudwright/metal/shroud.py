@@ -17,7 +17,7 @@ from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import Ends, closing_flats, seam
 from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
-from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
+from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over, look_over_plate
 from shroudwright.metal.rows import bolt_away, spread
 from shroudwright.metal.section import largest_roll, section_outline
 from shroudwright.metal.sheet import find_sheet, sheet_weight
@@ -196,7 +196,7 @@ def rolled_shroud(
     plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal)
     trimmed = replace(blank, outline=finished)
     metal_in = middle_area(trimmed) + sum(flat.quantity * middle_area(flat) for flat in plates)
-    look = look_over(blank, finished, face, fans, [shape], metal)
+    looks = [look_over(blank, finished, face, fans, [shape], metal), *(look_over_plate(flat) for flat in plates)]
     return Shroud(
         flats=(blank, *plates),
         section=section_outline(shape),
@@ -204,8 +204,8 @@ def rolled_shroud(
         metal=metal,
         weight=sheet_weight(metal_in * thickness, sheet.density),
         trim=trim,
-        findings=look.findings,
-        stops=look.stops,
+        findings=tuple(finding for look in looks for finding in look.findings),
+        stops=tuple(stop for look in looks for stop in look.stops),
         thickness=thickness,
         seam=seam(plates),
         depths=(shape.depth, shape.depth_high),
@@ -214,13 +214,20 @@ def rolled_shroud(
 
 def _must_close(trough: Trough, ends: Ends) -> None:
     faults = []
+    t, radius = trough.section.thickness, trough.section.flange_radius
+    taken = (radius + t) * math.tan(0.25 * math.pi + 0.5 * abs(trough.lean))
+    if 0.0 < ends.foot <= taken:
+        least = taken + 4.0 * t
+        faults.append(
+            f"side_foot: {ends.foot / 0.0254:.3f} in leaves no flat foot; make it {least / 0.0254:.3f} in "
+            f"({1e3 * least:.1f} mm) or more, or 0 for none"
+        )
     if ends.kind == "between" and "in" in (trough.section.low.kind, trough.section.high.kind):
         faults.append("ends: a side piece between the walls has no room where a flange turns in; put it over the ends")
     shallow = min((0.0 - trough.trim, trough.run + trough.trim), key=trough.wall)
     if trough.rise and trough.wall(shallow) < 0.0:
-        section, t = trough.section, trough.section.thickness
-        at = trough.depth(shallow)
-        most = largest_roll(at, section.flange_radius, t) if section.low.flange_turn else at
+        section, at = trough.section, trough.depth(shallow)
+        most = largest_roll(at, radius, t) if section.low.flange_turn else at
         faults.append(
             f"roll_radius: {section.roll_radius / 0.0254:.3f} in does not turn 90 deg where the shroud is shallowest, "
             f"{at / 0.0254:.3f} in with its trim: largest {most / 0.0254:.3f} in ({1e3 * most:.1f} mm)"
