@@ -381,7 +381,7 @@ def _two_speeds(build: Builder, needs: Needs, low: Sequence[str], high: Sequence
 
 
 def _series_parallel(build: Builder, needs: Needs) -> None:
-    """One relay feeds a pair's first fan, one sends its return through the second or to ground, one feeds the second."""
+    """One relay feeds a pair's first fan, one sends its return through the second or to earth, one feeds that."""
     low, high = [], []
     for first in range(0, len(needs.fans), 2):
         one, two = first + 1, first + 2
