@@ -21,7 +21,7 @@ from shroudwright.wiring.harness import Harness, Part, Pin, Wire
 _LETTERS, _TAGS = 0.55, 0.5
 _CLEAR, _THICK = 0.12, 0.15
 _HOP = 0.3
-_ASIDE = 0.35
+_ASIDE, _ASIDE_THICK = 0.35, 0.43
 """Of a tag from its wire"""
 _MARGIN = 6
 _COLUMNS = {"battery": 0, "main": 9, "post": 16, "fuse": 21, "first": 29, "second": 41, "resistor": 53, "fan": 62}
@@ -290,7 +290,7 @@ def _tags(
     # Those with the least room choose first.
     for wire in sorted(made.wires, key=lambda wire: _run(lines[wire.tag])):
         words = tags.get(wire.tag, str(wire.tag))
-        for text in _spots(lines[wire.tag], words):
+        for text in _spots(lines[wire.tag], words, _ASIDE_THICK if wire.fans else _ASIDE):
             around = extents([text])
             if not any(_touch(around, other, _CLEAR) for other in taken + strokes):
                 placed.append(text)
@@ -305,7 +305,7 @@ def _run(corners: tuple[Node, ...]) -> int:
     return sum(abs(x1 - x2) + abs(y1 - y2) for (x1, y1), (x2, y2) in pairwise(corners))
 
 
-def _spots(corners: tuple[Node, ...], words: str) -> list[Text]:
+def _spots(corners: tuple[Node, ...], words: str, aside: float) -> list[Text]:
     """Where a tag may stand: over or under a level stretch, left or right of an upright one."""
     stretches = sorted(pairwise(corners), key=lambda pair: -abs(pair[0][0] - pair[1][0]) - abs(pair[0][1] - pair[1][1]))
     spots = []
@@ -316,14 +316,14 @@ def _spots(corners: tuple[Node, ...], words: str) -> list[Text]:
             x, y = x1 + share * (x2 - x1), y1 + share * (y2 - y1)
             if y1 == y2:
                 spots += [
-                    Text(x, y + _ASIDE, words, _TAGS, "middle"),
-                    Text(x, y - _ASIDE - _TAGS, words, _TAGS, "middle"),
+                    Text(x, y + aside, words, _TAGS, "middle"),
+                    Text(x, y - aside - _TAGS, words, _TAGS, "middle"),
                 ]
             else:
                 turned = 0.5 * math.pi
                 spots += [
-                    Text(x - _ASIDE, y, words, _TAGS, "middle", turned),
-                    Text(x + _ASIDE + _TAGS, y, words, _TAGS, "middle", turned),
+                    Text(x - aside, y, words, _TAGS, "middle", turned),
+                    Text(x + aside + _TAGS, y, words, _TAGS, "middle", turned),
                 ]
     return spots
 
