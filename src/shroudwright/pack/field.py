@@ -38,6 +38,8 @@ _DEEPER = (16.0, 4.0, 2.0, 1.4)
 _MOST_CYCLES, _INEXACT = 40, 0.03
 _NEAR = 0.03
 """Share of the air out at which turns are shortened, [-]"""
+_SURE = 0.5
+"""Damping under which they are not: a search set back that often jumps, and jumps have no end to guess, [-]"""
 _LEAST_RESISTANCE = 1e-6
 _NEAREST = 0.05
 """Least distance from a cell's centre to an opening's edge, over the spacing, [-]"""
@@ -518,7 +520,7 @@ def _search(
         before = off
         turn += 1
         _newton(work, edges, net, head, pressure, lowest, highest)
-        if off < _NEAR:
+        if off < _NEAR and damping > _SURE:
             shorten(past, at_start, state, kept)
             kept += 1
             for c in range(len(state)):
