@@ -85,7 +85,9 @@ def _unscaled(pdf: bytes) -> bytes:
     Behind it stand the place of the new catalogue and of the old table, as PDF 1.7 (ISO 32000-1:2008, 7.5.6, from
     memory) has updates.
     """
-    trailer = re.search(rb"trailer\n<<(?P<held>.*/Root (?P<root>\d+) 0 R.*)>>\nstartxref\n(?P<table>\d+)\n%%EOF\s*$", pdf)
+    trailer = re.search(
+        rb"trailer\n<<(?P<held>.*/Root (?P<root>\d+) 0 R.*)>>\nstartxref\n(?P<table>\d+)\n%%EOF\s*$", pdf
+    )
     assert trailer is not None
     number = trailer["root"]
     catalogue = re.search(rb"\n%s 0 obj\n(.*?)\nendobj\n" % number, pdf, re.DOTALL)
