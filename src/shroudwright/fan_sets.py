@@ -17,7 +17,7 @@ import math
 import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -74,7 +74,6 @@ class Known:
     """of chance, by path"""
     march: March
     """of the core in the first driving case, near enough for all while sets are sifted"""
-    _kept: dict[int, dict[str, Numbers]] = field(default_factory=dict, repr=False, compare=False)
 
     def median(self, fan: int, field: str) -> float:
         """Return the middle of a fan's number, SI."""
@@ -99,7 +98,7 @@ class Known:
         Filled
         """
         job = self.job.model_copy(update={"fans": fans or tuple(self.shelf[fan] for fan in members)})
-        found = self._first(rows) | {FLOW: np.ones(rows)} | drawn
+        found = {path: values[:rows] for path, values in self.drawn.items()} | {FLOW: np.ones(rows)} | drawn
         said: dict[str, str | bool] = {}
         for place, fan in enumerate(members):
             for field, prior in self.numbers[fan].items():
@@ -112,12 +111,6 @@ class Known:
                     found[f"fans.{place}.{axis}"] = np.full(rows, typed.value)
             said |= {f"fans.{place}.{field}": word for field, word in self.choices[fan].items()}
         return Filled(job, found, {**self.words, **said})
-
-    def _first(self, rows: int) -> dict[str, Numbers]:
-        """The first draws of everything but the fans."""
-        if rows not in self._kept:
-            self._kept[rows] = {path: values[:rows] for path, values in self.drawn.items()}
-        return self._kept[rows]
 
     def drawn_flow(self, members: Members) -> Numbers:
         """Return the draws of real flow over the curves', which hangs on how every curve of the set is known."""

@@ -96,6 +96,6 @@ def _unscaled(pdf: bytes) -> bytes:
     assert wish != catalogue[1]
     start = len(pdf) + 1
     added = b"\n%s 0 obj\n%s\nendobj\n" % (number, wish)
-    table = b"xref\n%s 1\n%010d 00000 n\r\n" % (number, start)
+    table = b"xref\n0 1\n0000000000 65535 f\r\n%s 1\n%010d 00000 n\r\n" % (number, start)
     ends = b"trailer\n<<%s/Prev %s>>\nstartxref\n%d\n%%%%EOF\n" % (trailer["held"], trailer["table"], len(pdf + added))
     return pdf + added + table + ends
