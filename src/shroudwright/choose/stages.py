@@ -213,9 +213,9 @@ def _draw(work: Work, lead: Sequence[Balanced]) -> Columns | None:
         def rest(part: Sequence[int], index: int = index) -> tuple[NDArray[np.float64], Any, Any]:
             batch = _batch(known, [lead[i] for i in part], columns, kept, range(count + 1))
             margins, r = solve_rows(work, batch.case(index)[:, len(scouts) :], index)
-            before = [np.stack(done) for done in zip(*(scouted[i, index] for i in part), strict=True)]
-            joined = (np.concatenate(pair, axis=1) for pair in zip(before, (margins, r), strict=True))
-            return *joined, batch.amps_left()
+            first, found = zip(*(scouted[i, index] for i in part), strict=True)
+            whole = np.concatenate([np.stack(first), margins], axis=1)
+            return whole, np.concatenate([np.stack(found), r], axis=1), batch.amps_left()
 
         governed = [i for i, each in enumerate(lead) if each.governing == index]
         for part, (margins, r, left) in _in_batches(work, governed, count + 1, f"drawing {case.name}", rest):
