@@ -84,6 +84,19 @@ def test_catalogue() -> None:
     assert not any(page.images for page in reader.pages)
 
 
+@pytest.mark.independent("pypdf, strictly, before and after: the catalogue's wish for full size is all that changes")
+def test_the_wish_for_full_size_is_an_update() -> None:
+    whole = packet_pdf(an_answer(), "in", all_parts())
+    first = whole[: whole.index(b"%%EOF") + len(b"%%EOF")]
+    before, after = (PdfReader(io.BytesIO(pdf), strict=True) for pdf in (first, whole))
+    old, new = (dict(reader.trailer["/Root"]) for reader in (before, after))
+    assert dict(new.pop("/ViewerPreferences")) == {**old.pop("/ViewerPreferences"), "/PrintScaling": "/None"}
+    assert [(key, getattr(held, "idnum", held)) for key, held in new.items()] == [
+        (key, getattr(held, "idnum", held)) for key, held in old.items()
+    ]
+    assert [page.extract_text() for page in after.pages] == [page.extract_text() for page in before.pages]
+
+
 @pytest.mark.behaviour("the job's words are never read as markup")
 def test_hostile_words() -> None:
     flat = " ".join(text_of(evil_answer(), all_parts()).split())

@@ -83,7 +83,7 @@ class Prior:
             values = self.median * np.exp(step)
         else:
             values = self.median + below * (self.median - self.low) + above * (self.high - self.median)
-        held: npt.NDArray[np.float64] = np.clip(values, self.least, self.most)
+        held: npt.NDArray[np.float64] = np.minimum(np.maximum(values, self.least), self.most)
         return held
 
 
@@ -223,6 +223,11 @@ def _place(field: str) -> Place | None:
     return place_of(field_of(field))
 
 
+@cache
+def _has_words(field: str) -> bool:
+    return bool(words_of(field_of(field)))
+
+
 def _path(field: str, index: int | None) -> str:
     section, name = field.split(".")
     return field if index is None else f"{section}.{index}.{name}"
@@ -272,7 +277,7 @@ def words(job: Job, section: str = "") -> dict[str, Word]:
         Paths such as ``engine.fuel`` or ``cases.2.trailer``.
     """
     filled = _Job(job)
-    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if words_of(field_of(spot[0]))}
+    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if _has_words(spot[0])}
     return {path: word for path, word in found.items() if word is not None}
 
 
