@@ -201,10 +201,8 @@ def cure_names(cure: Cure, shop: Dialect) -> str:
 def cure_words(cure: Cure, shop: Dialect) -> str:
     """Say what one cure makes of a face."""
     left = ", ".join(dict.fromkeys(finding.code for finding in cure.left))
-    return (
-        f"{cure_names(cure, shop)}, {cure.frequency:.0f} times a second at {100.0 * cure.fatigue_share:.0f} % of what it stands, "
-        f"{f'leaves {left}' if left else 'cures it'}"
-    )
+    shakes = f"{cure.frequency:.0f} times a second at {100.0 * cure.fatigue_share:.0f} % of what it stands"
+    return f"{cure_names(cure, shop)}, {shakes}, {f'leaves {left}' if left else 'cures it'}"
 
 
 def face_lines(found: Stiffness, shop: Dialect) -> list[str]:
@@ -220,8 +218,8 @@ def face_lines(found: Stiffness, shop: Dialect) -> list[str]:
     return [
         f"The face shakes at {found.frequency:.0f} times a second with {shop.weight(mass)} of fans on it; "
         f"{', '.join([beats, *turns])}.",
-        f"Shaken as a rough body shakes it, a hole where it bends most sees {good:.0f} % of the stress the metal stands "
-        f"for good, and the hardest jolts {hard:.0f} % of its yield ({test:.0f} % in the harder test of vehicle "
+        f"Shaken as a rough body shakes it, a hole where it bends most sees {good:.0f} % of the stress the metal "
+        f"stands for good, and the hardest jolts {hard:.0f} % of its yield ({test:.0f} % in the harder test of vehicle "
         "electronics). A screening, not a life.",
         f"Held fast all round, dead flat, it pops at {pops} over what holds it; from cold to hot it grows "
         f"{shop.size(found.growth)}. Slots or large holes for all bolts but one.",

@@ -2,20 +2,24 @@
 
 face_picture
 level_lines    where a grid of numbers passes a level
+joined         its pieces end to end
 """
+
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.arcs import contains, rectangle
-from shroudwright.drawing.shapes import Circle, Line, Path, Picture, Shape, Text
+from shroudwright.bench.arcs import Vertex, contains, rectangle
+from shroudwright.drawing.shapes import Circle, Line, Path, Pen, Picture, Shape, Text
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.stiffness import Face, Stiffness, stiffener_lines
 
 _LEVELS = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 _LETTERS_ACROSS = 75.0
 Numbers = NDArray[np.float64]
-Piece = tuple[tuple[float, float], tuple[float, float]]
+Point = tuple[float, float]
+Piece = tuple[Point, Point]
 
 
 def face_picture(found: Stiffness, units: str) -> Picture:
@@ -39,20 +43,21 @@ def face_picture(found: Stiffness, units: str) -> Picture:
     shapes: list[Shape] = []
     for level in _LEVELS:
         for sign in (1.0, -1.0):
-            pen = "ref" if sign < 0.0 else "thick" if level == 0.5 else "thin"
+            pen: Pen = "ref" if sign < 0.0 else "thick" if level == 0.5 else "thin"
             pieces = level_lines(found.motion.x, found.motion.y, sign * shape, level)
-            shapes += [Line(*one, *other, pen) for one, other in pieces if not _is_open(face, one, other)]
+            kept = [piece for piece in pieces if not _is_open(face, *piece)]
+            shapes += [Path(tuple(Vertex(x, y) for x, y in way), pen, is_closed=False) for way in joined(kept)]
     for rim in face.openings:
         shapes += [Path(rim, "halo"), Path(rim, "inner")]
     shapes += [Line(*line, "bend") for line in stiffener_lines(face)]
     for fan in face.fans:
-        shapes += [Circle(x, y, 0.4 * letter, pen) for x, y in fan.mounts for pen in ("halo", "inner")]
+        shapes += [Circle(x, y, 0.4 * letter, "inner") for x, y in fan.mounts]
     shapes.append(Path(rectangle(face.width, face.height), "cut"))
-    across, up = np.unravel_index(np.nanargmax(np.abs(shape)), shape.shape)
+    across, up = np.unravel_index(np.where(found.motion.metal, np.abs(shape), 0.0).argmax(), shape.shape)
     x, y = float(found.motion.x[across]), float(found.motion.y[up])
     cross = 0.8 * letter
-    for pen in ("halo", "thick"):
-        shapes += [Line(x - cross, y, x + cross, y, pen), Line(x, y - cross, x, y + cross, pen)]
+    shapes += [Line(x - cross, y, x + cross, y, "halo"), Line(x, y - cross, x, y + cross, "halo")]
+    shapes += [Line(x - cross, y, x + cross, y, "thick"), Line(x, y - cross, x, y + cross, "thick")]
     says = (
         f"{found.frequency:.0f} times a second. Each line joins places that move alike, a tenth of the most apart; "
         "thick: half; cross: the most."
@@ -62,7 +67,7 @@ def face_picture(found: Stiffness, units: str) -> Picture:
     return Picture("How the face shakes", f"First shape of the face, {sizes}: {says}", tuple(shapes))
 
 
-def _is_open(face: Face, one: tuple[float, float], other: tuple[float, float]) -> bool:
+def _is_open(face: Face, one: Point, other: Point) -> bool:
     x, y = 0.5 * (one[0] + other[0]), 0.5 * (one[1] + other[1])
     return any(contains(rim, x, y) for rim in face.openings)
 
@@ -84,25 +89,45 @@ def level_lines(x: Numbers, y: Numbers, values: Numbers, level: float) -> list[P
     list of ((x, y), (x, y))
         Straight pieces, [m]
     """
-    pieces = []
     above = values > level
-    known = ~np.isnan(values)
-    for i in range(len(x) - 1):
-        for j in range(len(y) - 1):
-            inner = above[i : i + 2, j : j + 2]
-            if inner.all() or not inner.any() or not known[i : i + 2, j : j + 2].all():
-                continue
-            for corners in (((i, j), (i + 1, j), (i + 1, j + 1)), ((i, j), (i + 1, j + 1), (i, j + 1))):
-                ends = []
-                for one, other in zip(corners, (*corners[1:], corners[0]), strict=True):
-                    if above[one] != above[other]:
-                        part = float((level - values[one]) / (values[other] - values[one]))
-                        ends.append(
-                            (
-                                float(x[one[0]] + part * (x[other[0]] - x[one[0]])),
-                                float(y[one[1]] + part * (y[other[1]] - y[one[1]])),
-                            )
-                        )
-                if len(ends) == 2:
-                    pieces.append((ends[0], ends[1]))
+    corners = [values[:-1, :-1], values[1:, :-1], values[1:, 1:], values[:-1, 1:]]
+    count = sum((corner > level).astype(int) for corner in corners)
+    passed = (count > 0) & (count < 4) & ~np.isnan(sum(corners))
+
+    def passing(one: tuple[int, int], other: tuple[int, int]) -> Point:
+        # From the lower corner, so that both triangles of a side find the very same place.
+        (i, j), (k, m) = sorted((one, other))
+        part = float((level - values[i, j]) / (values[k, m] - values[i, j]))
+        return float(x[i] + part * (x[k] - x[i])), float(y[j] + part * (y[m] - y[j]))
+
+    pieces = []
+    for i, j in np.argwhere(passed).tolist():
+        for triangle in (((i, j), (i + 1, j), (i + 1, j + 1)), ((i, j), (i + 1, j + 1), (i, j + 1))):
+            sides = zip(triangle, (*triangle[1:], triangle[0]), strict=True)
+            ends = [passing(one, other) for one, other in sides if above[one] != above[other]]
+            if ends:
+                pieces.append((ends[0], ends[1]))
     return pieces
+
+
+def joined(pieces: Sequence[Piece]) -> list[list[Point]]:
+    """Join straight pieces that share ends into as few ways as they make, a closed one ending where it began."""
+    at: dict[Point, list[int]] = {}
+    for number, piece in enumerate(pieces):
+        for end in piece:
+            at.setdefault(end, []).append(number)
+    ways, used = [], set[int]()
+    # Ends nobody shares first, so that no way is begun in its middle.
+    starts = sorted((end for end in at), key=lambda end: len(at[end]))
+    for start in starts:
+        for first in at[start]:
+            way, here, step = [start], start, first
+            while step not in used:
+                used.add(step)
+                one, other = pieces[step]
+                here = other if here == one else one
+                way.append(here)
+                step = next((number for number in at[here] if number not in used), step)
+            if len(way) > 1:
+                ways.append(way)
+    return ways

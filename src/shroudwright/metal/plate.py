@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
 from shroudwright.bench.registry import offer
@@ -33,9 +34,11 @@ class Motion:
     frequencies: Numbers
     """The three lowest, [Hz]"""
     shapes: Numbers
-    """(3, across, up), each with its largest reach 1, [-]"""
+    """(3, across, up), each with the largest reach of its metal 1; carried on a little into openings, [-]"""
     x: Numbers
     y: Numbers
+    metal: NDArray[np.bool_]
+    """(across, up): whether a point of the grid is metal"""
     sag: float
     """Most under one g across the face, [m]"""
     stress: float
@@ -167,12 +170,15 @@ def motion(plate: Plate, cells: int = CELLS) -> Motion:
     bent = solver((heavy @ level) * free[:, :, None])[:, :, 0] * GRAVITY
     sag, stress, at = _strained(mesh, bent)
     drawn = np.array([_fine(mesh, shapes[:, :, mode]) for mode in range(_SHAPES)])
-    peak = np.array([_largest(shape) for shape in drawn])
+    x, y = np.linspace(0.0, plate.width, _FINE * mesh.nx + 1), np.linspace(0.0, plate.height, _FINE * mesh.ny + 1)
+    metal = mesh.metal_at(x[:, None], y[None, :])
+    peak = np.array([_largest(shape[metal]) for shape in drawn])
     return Motion(
         frequencies=np.sqrt(squares) / math.tau,
         shapes=drawn / peak[:, None, None],
-        x=np.linspace(0.0, plate.width, _FINE * mesh.nx + 1),
-        y=np.linspace(0.0, plate.height, _FINE * mesh.ny + 1),
+        x=x,
+        y=y,
+        metal=metal,
         sag=sag,
         stress=stress,
         at=at,

@@ -351,9 +351,9 @@ def cross_lines(face: Face, width: float) -> tuple[Straight, ...]:
     end, across = (face.width, face.height) if upright else (face.height, face.width)
     spots, before = [], 0.0
     for index, (near, far) in enumerate([*taken, (end, end)]):
-        if near - before >= 2.0 * width:
-            ends = [before + width] * (index > 0) + [near - width] * (index < len(taken))
-            spots += [0.5 * (before + near)] if near - before < 6.0 * width and len(ends) > 1 else ends
+        beside = [before + width] * (index > 0) + [near - width] * (index < len(taken))
+        if near - before >= 2.0 * width * (1.0 - 1e-9):
+            spots += [0.5 * (before + near)] if len(beside) > 1 and near - before < 6.0 * width else beside
         before = max(before, far)
     return tuple(Straight(at, 0.0, at, across) if upright else Straight(0.0, at, across, at) for at in spots)
 
