@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from shroudwright.bench.arcs import Box, box, moved
+from shroudwright.bench.arcs import Box, box, contains, moved
 from shroudwright.job.filled import Filled
 from shroudwright.metal.flat import BendLine, Flat
 from shroudwright.metal.shroud import Shroud
@@ -31,7 +31,7 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
     Returns
     -------
     Face or None
-        None where bends and trim leave no face.
+        None where bends and trim leave no face, or an opening runs off it: findings of their own say so.
 
     Notes
     -----
@@ -41,24 +41,26 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
     flat = shroud.flats[0]
     around, walls = _between_bends(flat, shroud.trim)
     width, height = around.x2 - around.x1, around.y2 - around.y1
-    if not min(width, height) > 0.0:
+    openings = tuple(moved(opening.outline, -around.x1, -around.y1) for opening in flat.openings)
+    reach = [box(rim) for rim in openings]
+    if not all(one.x1 > 0.0 and one.x2 < width and one.y1 > 0.0 and one.y2 < height for one in reach):
         return None
     fans = tuple(
         Hung(
             fan.code,
             float(filled[f"fans.{i}.weight"][0]),
-            tuple((x - around.x1, y - around.y1) for x, y in _mounts(flat, fan.code)),
+            tuple((x - around.x1, y - around.y1) for x, y in mounts),
             None if fan.rpm is None else fan.rpm.value,
         )
         for i, fan in enumerate(filled.job.fans)
-        if any(opening.name == fan.code for opening in flat.openings)
+        if any(opening.name == fan.code for opening in flat.openings) and (mounts := _mounts(flat, fan.code))
     )
     return Face(
         width=width,
         height=height,
         thickness=flat.thickness,
         metal=shroud.metal,
-        openings=tuple(moved(opening.outline, -around.x1, -around.y1) for opening in flat.openings),
+        openings=openings,
         fans=fans,
         walls=walls,
         bolt_pitch=_bolt_pitch(flat),
@@ -103,15 +105,23 @@ def _side(bends: Sequence[tuple[float, BendLine]], edge: float) -> tuple[float, 
 
 
 def _mounts(flat: Flat, code: str) -> list[tuple[float, float]]:
-    """Where a fan is bolted to the flat; four places round its opening where nobody has measured them."""
-    known = [(hole.x, hole.y) for hole in flat.holes if hole.purpose == f"{code} mount"]
-    if known:
-        return known
+    """Where a fan is bolted to the flat's metal; four places round its opening where nobody has measured them."""
     opening = next(opening for opening in flat.openings if opening.name == code)
     x, y = opening.middle
     around = opening.box
-    reach = (0.25 * (around.x2 - around.x1 + around.y2 - around.y1) + _MOUNT_ROOM) * math.sqrt(0.5)
-    return [(x + sx * reach, y + sy * reach) for sx in (-1, 1) for sy in (-1, 1)]
+    reach = 0.25 * (around.x2 - around.x1 + around.y2 - around.y1) + _MOUNT_ROOM
+    corner = math.sqrt(0.5) * reach
+    tried = (
+        [(hole.x, hole.y) for hole in flat.holes if hole.purpose == f"{code} mount"],
+        [(x + sx * corner, y + sy * corner) for sx in (-1, 1) for sy in (-1, 1)],
+        [(x, y - reach), (x, y + reach), (x - reach, y), (x + reach, y)],
+    )
+    on_metal = ([spot for spot in spots if not _is_open(flat, spot)] for spots in tried)
+    return next((spots for spots in on_metal if spots), [])
+
+
+def _is_open(flat: Flat, spot: tuple[float, float]) -> bool:
+    return any(contains(opening.outline, *spot) for opening in flat.openings)
 
 
 def _bolt_pitch(flat: Flat) -> float:

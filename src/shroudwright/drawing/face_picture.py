@@ -95,17 +95,17 @@ def level_lines(x: Numbers, y: Numbers, values: Numbers, level: float) -> list[P
     passed = (count > 0) & (count < 4) & ~np.isnan(sum(corners))
 
     def passing(one: tuple[int, int], other: tuple[int, int]) -> Point:
-        # From the lower corner, so that both triangles of a side find the very same place.
+        # From the lower corner and rounded, so that all triangles about a place find the very same one.
         (i, j), (k, m) = sorted((one, other))
         part = float((level - values[i, j]) / (values[k, m] - values[i, j]))
-        return float(x[i] + part * (x[k] - x[i])), float(y[j] + part * (y[m] - y[j]))
+        return round(float(x[i] + part * (x[k] - x[i])), 12), round(float(y[j] + part * (y[m] - y[j])), 12)
 
     pieces = []
     for i, j in np.argwhere(passed).tolist():
         for triangle in (((i, j), (i + 1, j), (i + 1, j + 1)), ((i, j), (i + 1, j + 1), (i, j + 1))):
             sides = zip(triangle, (*triangle[1:], triangle[0]), strict=True)
             ends = [passing(one, other) for one, other in sides if above[one] != above[other]]
-            if ends:
+            if ends and ends[0] != ends[1]:
                 pieces.append((ends[0], ends[1]))
     return pieces
 

@@ -152,6 +152,10 @@ class Mesh:
             self._add(self.heavy, np.array([weight.x]), np.array([weight.y]), np.array([weight.mass]))
         for beam in plate.beams:
             self._beam(beam)
+        # A rim or an edge may run through a cell none of whose points is metal: nothing else would hold its unknowns.
+        bare = ~self.metal.any((2, 3)) & (self.stiff != 0.0).any((2, 3))
+        bend, _ = _tables(self.dx, self.dy, plate.poisson, 4, is_gauss=True)
+        self.stiff[bare] += _GHOST * plate.rigidity * bend.sum(0).reshape(16, 16)
 
     def spots(self, points: int) -> tuple[Numbers, Numbers]:
         """Places of a grid of points in every cell, (nx, 1, points, 1) and (1, ny, 1, points)."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from shroudwright.bench.arcs import contains
 from shroudwright.bench.errors import InputError
 from shroudwright.bench.registry import offer
 from shroudwright.metal.chain import Numbers, Solver, slowest
@@ -123,6 +124,11 @@ def _must_be_possible(plate: Plate) -> None:
         f"weight {number}: {weight.x:g} m across, {weight.y:g} m up is off the face"
         for number, weight in enumerate(plate.weights, start=1)
         if not (0.0 <= weight.x <= plate.width and 0.0 <= weight.y <= plate.height)
+    ]
+    faults += [
+        f"weight {number}: {weight.x:g} m across, {weight.y:g} m up is in an opening"
+        for number, weight in enumerate(plate.weights, start=1)
+        if any(contains(rim, weight.x, weight.y) for rim in plate.openings)
     ]
     if sum(edge is not None for edge in plate.edges) < 2 and not any(edge for edge in plate.edges):
         faults.append("edges: hold at least two of them, or clamp one; a loose face has no frequency")

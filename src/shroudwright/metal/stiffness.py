@@ -219,7 +219,8 @@ def _judged(found: Stiffness, fatigue: float, yields: float) -> Iterator[tuple[b
     softened = [(gap, fan.code) for fan in face.fans for mount in fan.mounts for gap in _to_welds(face, mount)]
     if softened and min(softened)[0] < _FROM_WELD:
         yield False, Finding("S04", *(min(softened)[0], _FROM_WELD), min(softened)[1])
-    if found.slenderness > _WIDEST_THIN and face.stiffener == "none":
+    crossed = face.stiffener == "lip" or stiffener_lines(face)
+    if found.slenderness > _WIDEST_THIN and not crossed:
         yield False, Finding("S05", found.slenderness, _WIDEST_THIN, "face")
     if face.bolt_pitch > _FARTHEST_BOLTS * (1.0 + 1e-9):
         yield False, Finding("S07", face.bolt_pitch, _FARTHEST_BOLTS, "flanges")
