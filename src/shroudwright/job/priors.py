@@ -309,6 +309,17 @@ def _rated_torque(job: _Job, _: int | None) -> float:
     return job.value("engine.rated_power") / (job.value("engine.rated_rpm") * math.tau / 60.0)
 
 
+def _cylinders_by_size(job: _Job, _: int | None) -> float:
+    """Four under 2.6 litres, six under 4, else eight."""
+    litres = 1e3 * job.value("engine.displacement")
+    return 4.0 if litres < 2.6 else 6.0 if litres < 4.0 else 8.0
+
+
+def _fan_weight(job: _Job, index: int | None) -> float:
+    """2.5 kg at 16 in, with the blade to the power 1.6."""
+    return 2.5 * math.pow(job.value("fans.blade", index) / 0.4064, 1.6)
+
+
 def _cruise_rpm(job: _Job, index: int | None) -> float:
     """2100 rpm at 65 mph in top gear with a gasoline engine, less in proportion to rated speed."""
     top_gear = 2100.0 * job.value("engine.rated_rpm") / 5500.0 * job.value("cases.speed", index) / 29.06
@@ -395,6 +406,8 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "brushed_flow": _flow_by_blade(0.9203, 2.3),
     "brushless_flow": _flow_by_blade(1.557, 2.7),
     "amps_for_flow": lambda job, index: job.value("fans.free_flow", index) / 0.04719,
+    "cylinders_by_size": _cylinders_by_size,
+    "fan_weight": _fan_weight,
     "fan_run_amps": _of("fans.run_amps"),
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
