@@ -29,8 +29,9 @@ from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
+from shroudwright.job.near import put, tables_for
 from shroudwright.job.places import pushers_that_help
-from shroudwright.job.plenum import depth_of, tables_for
+from shroudwright.job.plenum import depth_of
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
@@ -375,8 +376,10 @@ def flatten(
     _behind(filled, p)
     write_fans(filled, p, index, circuits)
     _coolant(filled, p, index)
-    p.plenum_loss, p.unevenness = tables_for(filled, p, coolant_table(*glycol_of(filled))) if plenum else even(0.0, 1.0)
     write_heat(filled, p, load)
+    p.plenum_loss, p.unevenness = even(0.0, 1.0)
+    if plenum:
+        put(p, tables_for(filled, p, coolant_table(*glycol_of(filled))))
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None
     p.pull_start = math.nan if starts is None else starts
