@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.filled import Filled
+from shroudwright.job.nearby import Near, Seen, near_of, seen_of, written
 from shroudwright.job.plenum import (
     STANDARD_LAW,
     Behind,
@@ -33,7 +34,7 @@ from shroudwright.job.plenum import (
 )
 from shroudwright.pack.air_path import ram
 from shroudwright.pack.cells import QUICK_CELLS, Blowers, Cells
-from shroudwright.pack.near import NEAR, Near, Seen, near_of, seen_of, written
+from shroudwright.pack.near import NEAR
 from shroudwright.pack.plenum import March, Tables, even, tables_of
 
 Numbers = NDArray[np.float64]

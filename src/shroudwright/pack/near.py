@@ -1,10 +1,5 @@
-"""A plenum's tables about one working point, for fans that are unlike or of which one stands.
+"""A plenum's tables about one working point, for fans that are unlike or of which one stands: what the pack reads.
 
-Seen            what one field says at its own working point
-Near            how that moves about a point
-seen_of         cells, core law, fans -> Seen
-near_of         cells, core law, fans -> Near
-written         Near and the moves of every draw -> tables and records for the pack
 key_ahead       pressure ahead over the core's loss, from the point and within what was looked at
 loss_near       K there
 standing_near   share of the air that leaves by standing fans there
@@ -13,214 +8,19 @@ ratio_near      heat ratio there
 Like fans draw through one pressure, and their plenum hangs on the core alone. A fan that stands lets air in or out at
 a pressure of its own: its share of the air and the loss of the rest hang on the pressure ahead of the core as well,
 taken over the core's loss. K is then that of the fans that run, and the standing ones are no fans to the pack but a
-share of the air. Nothing of this is smooth over much, so it is taken about the case's own point, a parabola each way.
+share of the air.
 """
 
 import math
-from typing import Any, NamedTuple
+from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
-from shroudwright.airflow.frame import leak_flow
 from shroudwright.bench.compiled import inlined
-from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.field import Field, common_rise, solve_field
-from shroudwright.pack.plenum import (
-    CORE_LOSSES,
-    LOSSES,
-    SHARES,
-    SPEEDS,
-    March,
-    Tables,
-    heat_ratio,
-    heat_ratio_at,
-    over_core,
-    over_speeds,
-    spread_of,
-)
+from shroudwright.pack.plenum import heat_ratio_at, over_core, over_speeds
 
-Numbers = NDArray[np.float64]
-POINT, LEAST, MOST, THIN, DENSE, _LOSS_MOVES, _SHARE_MOVES, _LOST_MOVES, NEAR = 6, 7, 8, 9, 10, 11, 13, 15, 21
+POINT, LEAST, MOST, THIN, DENSE, LOSS_MOVES, SHARE_MOVES, LOST_MOVES, NEAR = 6, 7, 8, 9, 10, 11, 13, 15, 21
 """A record: the standing fans' share over the nodes of the core's loss, then the point's pressure ahead over that loss
 and the least and most looked at, the least and most core loss, and slope and half bend of asinh K, of the share and of
 ln(heat lost) at every speed over the pressure ahead."""
-_DENSER = 1.4
-_MORE_LINEAR, _LESS_LINEAR, _MIDDLE_SHARE = 1.5, 0.6, 0.5
-_REACH = 1.5
-"""How far past the densest and the thinnest core solved the tables are read."""
-_LEAST_LOST = 1e-6
-_LEAK_TURNS = 6
-
-
-class Seen(NamedTuple):
-    """What one field says at its own working point."""
-
-    core_loss: float
-    """Of the core on the face's head, [-]"""
-    linear_share: float
-    """Of that loss, linear in the speed, [-]"""
-    ahead: float
-    """Pressure ahead of the core, over the bay's, over the core's loss, [-]"""
-    face_velocity: float
-    """[m/s]"""
-    values: Numbers
-    """asinh K of the fans that run, share of the air that leaves by those that stand, ln(heat lost) at `SPEEDS`."""
-    field: Field
-
-    @property
-    def K(self) -> float:
-        """Loss to the fans that run, [-]."""
-        return math.sinh(self.values[0])
-
-
-class Near(NamedTuple):
-    """How a plenum's values move about a point, each way by itself."""
-
-    point: Seen
-    slopes: Numbers
-    """Over ln k, its square, linear share, pressure ahead and its square; shape (5, 5)."""
-    least: float
-    most: float
-    """Pressure ahead looked at, [-]"""
-
-    def at(self, seen: Seen) -> Numbers:
-        """Values expected where another field was met."""
-        return self.point.values + self._moves(seen.core_loss, seen.linear_share, seen.ahead) @ self.slopes
-
-    def _moves(self, core_loss: float, linear_share: float, ahead: float) -> Numbers:
-        denser, far = math.log(core_loss / self.point.core_loss), ahead - self.point.ahead
-        return np.array([denser, denser * denser, linear_share - self.point.linear_share, far, far * far])
-
-    def over_nodes(self) -> Numbers:
-        """Values at the nodes of `Tables`, at the point's pressure ahead; shape (6, 5)."""
-        moves = [self._moves(k, share, self.point.ahead) for k in CORE_LOSSES for share in SHARES]
-        return np.asarray(self.point.values + np.array(moves) @ self.slopes)
-
-
-def _running(blowers: Blowers) -> Blowers:
-    turns = blowers.stopped == 0.0
-    return Blowers(*(part[turns] for part in blowers))
-
-
-def _rise(cells: Cells, law: Law, fans: Blowers, drawn: float, share: float) -> float:
-    """Rise at which the fans that run move their share of the air, with gaps and flaps all at that rise as well.
-
-    So the pack has them: at a loss read from it, it moves the field's air whatever the field's own gaps let in.
-    """
-    gap, flap = float(cells.gap.sum()), float(cells.flap.sum())
-    rise = 0.0
-    for _ in range(_LEAK_TURNS):
-        area = gap + (flap if rise < 0.0 else 0.0)
-        rise = common_rise(fans, 0.0, share * (drawn + leak_flow(area, rise, law.density)))
-    return rise
-
-
-def seen_of(cells: Cells, law: Law, blowers: Blowers, march: March, start: Field | None = None) -> Seen:
-    """Solve a field and read it.
-
-    Parameters
-    ----------
-    cells, law, blowers
-        What is solved; one fan at least runs.
-    march : March
-        The core.
-    start : Field, optional
-        A neighbour.
-
-    Returns
-    -------
-    Seen
-    """
-    field = solve_field(cells, law, blowers, start)
-    spread = spread_of(cells, law, blowers, field)
-    V = spread.face_velocity
-    lost = law.linear * V + law.square * V * abs(V)
-    turns = blowers.stopped == 0.0
-    share = float(field.flow[~turns].sum() / field.flow.sum())
-    rise = _rise(cells, law, _running(blowers), spread.air_flow, 1.0 - share)
-    K = (law.ahead - law.bay + rise - lost) / (0.5 * law.density * V * V)
-    shape = field.speed / V
-    ln_lost = [math.log(max(1.0 - heat_ratio(cells, v * shape, march), _LEAST_LOST)) for v in SPEEDS]
-    return Seen(
-        core_loss=spread.core_loss,
-        linear_share=law.linear * V / lost,
-        ahead=(law.ahead - law.bay) / lost,
-        face_velocity=V,
-        values=np.array([math.asinh(K), share, *ln_lost]),
-        field=field,
-    )
-
-
-def near_of(cells: Cells, law: Law, blowers: Blowers, march: March, spread: tuple[float, float]) -> Near:
-    """Look about a working point: a denser and a thinner core, another share, less and more pressure ahead.
-
-    Parameters
-    ----------
-    cells, law, blowers, march
-        As `seen_of`.
-    spread : (float, float)
-        Least and most pressure ahead to look at, [Pa]
-
-    Returns
-    -------
-    Near
-        Some value is not a number where a field did not settle.
-    """
-    point = seen_of(cells, law, blowers, march)
-    V, start = point.face_velocity, point.field
-
-    def other(**changed: float) -> Seen:
-        return seen_of(cells, law._replace(**changed), blowers, march, start)
-
-    linear = law.linear * (_LESS_LINEAR if point.linear_share > _MIDDLE_SHARE else _MORE_LINEAR)
-    others = [
-        other(linear=law.linear * _DENSER, square=law.square * _DENSER),
-        other(linear=law.linear / _DENSER, square=law.square / _DENSER),
-        other(linear=linear, square=law.square + (law.linear - linear) / V),
-        *(other(ahead=ahead) for ahead in spread),
-    ]
-    flat = Near(point, np.zeros((5, 5)), 0.0, 0.0)
-    moves = np.array([flat._moves(one.core_loss, one.linear_share, one.ahead) for one in others])
-    gone = np.array([one.values - point.values for one in others])
-    settled = all(one.field.has_settled for one in (point, *others))
-    slopes = np.linalg.solve(moves, gone) if settled else np.full((5, 5), np.nan)
-    reached = [point.ahead, *(one.ahead for one in others[-2:])]
-    return Near(point, slopes, min(reached), max(reached))
-
-
-def written(near: Near, ahead: float, moved: Numbers) -> tuple[Tables, Numbers]:
-    """Write tables and records for the pack.
-
-    Parameters
-    ----------
-    near : Near
-        About the case's point.
-    ahead : float
-        The pack's own pressure ahead over its core's loss there, [-]
-    moved : array
-        What else moves the five values in every draw, shape (draws, 5).
-
-    Returns
-    -------
-    Tables
-        One row for each draw.
-    record : array
-        Shape (draws, `NEAR`).
-    """
-    nodes = near.over_nodes() + moved[:, np.newaxis]
-    record = np.empty((len(moved), NEAR))
-    record[:, :LOSSES] = nodes[:, :, 1]
-    record[:, POINT:_LOSS_MOVES] = [
-        ahead,
-        ahead + near.least - near.point.ahead,
-        ahead + near.most - near.point.ahead,
-        near.point.core_loss / (_REACH * _DENSER),
-        near.point.core_loss * _REACH * _DENSER,
-    ]
-    record[:, _LOSS_MOVES:] = near.slopes[3:].T.ravel()
-    lost = nodes[:, :, 2:].reshape(len(moved), -1)
-    return Tables(nodes[:, :, 0].copy(), lost), record
 
 
 @inlined
@@ -238,14 +38,14 @@ def _held(near: Any, core_loss: float) -> float:
 def loss_near(table: Any, near: Any, core_loss: float, linear_share: float, far: float) -> float:
     """K of the plenum to the fans that run."""
     level = over_core(table, _held(near, core_loss), linear_share)
-    return math.sinh(level + far * (near[_LOSS_MOVES] + far * near[_LOSS_MOVES + 1]))
+    return math.sinh(level + far * (near[LOSS_MOVES] + far * near[LOSS_MOVES + 1]))
 
 
 @inlined
 def standing_near(near: Any, core_loss: float, linear_share: float, far: float) -> float:
     """Share of the air behind the core that leaves by standing fans; under nothing where it comes back in."""
     level = over_core(near, _held(near, core_loss), linear_share)
-    return level + far * (near[_SHARE_MOVES] + far * near[_SHARE_MOVES + 1])
+    return level + far * (near[SHARE_MOVES] + far * near[SHARE_MOVES + 1])
 
 
 @inlined
@@ -255,6 +55,6 @@ def ratio_near(table: Any, near: Any, core_loss: float, linear_share: float, far
     u = over_speeds(face_velocity)
     more = 0.0
     for v in range(3):
-        at = _LOST_MOVES + 2 * v
+        at = LOST_MOVES + 2 * v
         more += u[v] * far * (near[at] + far * near[at + 1])
     return 1.0 - min((1.0 - level) * math.exp(more), 1.0)
