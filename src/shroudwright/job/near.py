@@ -42,7 +42,7 @@ _SETTLED, _MOST_TURNS = 2e-3, 20
 """How far the field's air may still be from the pack's, [-]"""
 _AHEAD, _LEAST_AHEAD = 0.2, 0.05
 """Least reach either way in the pressure ahead, over it and over the core's loss, [-]"""
-_DRAWN = (0.02, 0.98)
+_DRAWN = (0.1, 0.9)
 _WIDE = 0.01
 """Spread of draws below which they are taken as their median, relative, [-]"""
 
