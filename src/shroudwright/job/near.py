@@ -42,7 +42,7 @@ _SETTLED, _MOST_TURNS = 2e-3, 20
 """How far the field's air may still be from the pack's, [-]"""
 _AHEAD, _LEAST_AHEAD = 0.2, 0.05
 """Least reach either way in the pressure ahead, over it and over the core's loss, [-]"""
-_DRAWN = (0.1, 0.9)
+_DRAWN = (0.03, 0.97)
 _WIDE = 0.01
 """Spread of draws below which they are taken as their median, relative, [-]"""
 
@@ -203,7 +203,8 @@ def _ahead(p: Any, point: Point, seen: Seen) -> tuple[float, float]:
     ways = p.front_loss + p.exit_loss
     lost = (pressed[0] - point.law.ahead) * ways / max(ways[0], 1e-9)
     strength = _strongest(p)[0]
-    drawn = (pressed - lost) * strength[0] / strength
+    # Opening and way out lose as the air's speed squared, and that goes with the fans.
+    drawn = pressed * strength[0] / strength - lost
     low, high = _reach(point, seen)
     return min(low, float(np.quantile(drawn, _DRAWN[0]))), max(high, float(np.quantile(drawn, _DRAWN[1])))
 

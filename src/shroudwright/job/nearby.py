@@ -22,9 +22,9 @@ from shroudwright.pack.near import LOSS_MOVES, NEAR, POINT
 from shroudwright.pack.plenum import CORE_LOSSES, LOSSES, SHARES, SPEEDS, March, Tables, heat_ratio, spread_of
 
 Numbers = NDArray[np.float64]
-_DENSER = 1.4
+_DENSER = 1.7
 _MORE_LINEAR, _LESS_LINEAR, _MIDDLE_SHARE = 1.5, 0.6, 0.5
-_REACH = 1.5
+_REACH = 1.2
 """How far past the densest and the thinnest core solved the tables are read."""
 _LEAST_LOST = 1e-6
 _LEAK_TURNS = 6
