@@ -38,7 +38,6 @@ from shroudwright.pack.solve import balance_air
 from shroudwright.uncertain.draws import draw
 from tests.jobs import changed
 from tests.oracle_field import even_march
-from tests.packs import demo
 from tests.plenums import BASE, blowers, standing, two_fans
 
 CAPACITY = BASE.density * 1006.0
@@ -237,9 +236,9 @@ def worked_out(job: Filled, p: Any, air: Any, table: Any) -> tuple[float, float]
 
 @pytest.mark.law("the pack with a plenum's tables, and with a full solve of the field inside its balance")
 @pytest.mark.parametrize("index", [0, 1])
-@pytest.mark.parametrize("name", ["1/2 in", "1 in", "2 in", "unlike"])
+@pytest.mark.parametrize("name", ["1/2 in", "1 in", "2 in"])
 def test_the_pack_reads_the_field(name: str, index: int) -> None:
-    job = demo() if name == "unlike" else filled(name)
+    job = filled(name)
     table = coolant_table("MEG", 0.5)
     rows: Any = flatten(job, index, heat_load(job, index), circuits_of(job))[:1].view(np.recarray)
     read: Any = solve_batch(rows, table)[0]

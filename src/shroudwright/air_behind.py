@@ -36,8 +36,8 @@ ANOTHER = 0.0254
 AGREED = 0.02
 """How far the field's air may be from the pack's, [-]"""
 STANDING_IS_KIND = (
-    "; with a fan standing the computed air may be up to 6 % and the heat 2.4 % too kind: the swirl of the jet it lets in "
-    "is left out"
+    "; with a fan standing the computed air may be up to 6 % and the heat 2.4 % too kind: "
+    "the swirl of the jet it lets in is left out"
 )
 """Of the field against the full momentum equations: `docs/design.md`."""
 DEPTHS = tuple(0.0254 * inches for inches in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0))
@@ -177,7 +177,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
         deeper_speed=deeper.speed,
         spread=spread,
         deeper=spread_of(deeper_cells, point.law, point.blowers, deeper),
-        a_fan_stands=0 < np.count_nonzero(point.blowers.stopped) < len(point.blowers.stopped),
+        a_fan_stands=0 < int(np.count_nonzero(point.blowers.stopped)) < len(point.blowers.stopped),
         share_of_pack=spread.air_flow / point.drawn,
         heat_against_even=heat_ratio(cells, field.speed, march),
         air_against_deep=1.0 / grows,
