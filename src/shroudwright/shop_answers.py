@@ -26,7 +26,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     dict
         shroud, flats, wiring, settings and price.
     """
-    shroud = plan.shroud
+    shroud, face = plan.shroud, plan.face
     shape = shroud.shape if shroud else None
     return {
         "shroud": None
@@ -39,6 +39,9 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             roll_angle=shape.angle if shape else None,
             developed_length=shape.length if shape else None,
             weight=shroud.weight,
+            face_frequency=face.frequency if face else None,
+            face_stress_share=face.fatigue_share if face else None,
+            face_buckling_rise=face.buckling_rise if face else None,
             trial=plan.is_trial,
             unmeasured=list(unmeasured),
         ),
