@@ -152,7 +152,7 @@ def test_rolls_last() -> None:
 
 
 @pytest.mark.law("a section and its mirror image take the same number of turns over; every bend is made once")
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=15)
 @given(st.lists(st.floats(0.7, 12.0), min_size=3, max_size=5), st.lists(st.booleans(), min_size=4, max_size=4))
 def test_mirror(inches: list[float], ups: list[bool]) -> None:
     t, r = 0.063 * INCH, 0.063 * INCH

@@ -88,7 +88,7 @@ def _path(straights: Sequence[float], turns: Sequence[tuple[float, float]]) -> _
 
 def _turned(points: _Points, angle: float) -> _Points:
     cos, sin = math.cos(angle), math.sin(angle)
-    return points @ np.array([[cos, sin], [-sin, cos]])
+    return np.asarray(points @ np.array([[cos, sin], [-sin, cos]]))
 
 
 def _in_beam(back: _Points, up: _Points, brake: Brake, thickness: float) -> NDArray[np.bool_]:
