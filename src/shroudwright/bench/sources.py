@@ -14,6 +14,9 @@ SOURCES: dict[str, str] = {
     ),
     "astm-b258": "ASTM B258, wire gauge formula; from memory.",
     "carobd": "carOBD data set, IEEE document 8891367, one 1.5 L car at idle; derived figures read.",
+    "chassis-engineering-2018": (
+        "Barton and Fieldhouse, Automotive Chassis Engineering (2018), 4.3.2.1: static loads times 2 or 3; read."
+    ),
     "chang-2000-2006": (
         "Chang, Hsu, Lin and Wang, Int. J. Heat Mass Transfer 43 (2000) 2237, amended 49 (2006) 4250; "
         "read in public copies of the equations."
