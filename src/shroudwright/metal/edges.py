@@ -32,13 +32,14 @@ class _Pieces(NamedTuple):
     straight_of: Owners
     arcs: Numbers
     arc_of: Owners
-    count: int
+    owners: int
 
 
 def _pieces(shapes: Sequence[Shape]) -> _Pieces:
     straights: list[tuple[float, ...]] = []
     arcs: list[tuple[float, ...]] = []
-    straight_of, arc_of = [], []
+    straight_of: list[int] = []
+    arc_of: list[int] = []
     for owner, shape in enumerate(shapes):
         for item in segments(circle_outline(shape) if isinstance(shape, Circle) else shape):
             (arcs if isinstance(item, Arc) else straights).append(tuple(item))
@@ -78,7 +79,7 @@ def line_gaps(ones: Sequence[Shape], others: Sequence[Shape]) -> Numbers:
 
 
 def _least(a: _Pieces, b: _Pieces) -> Numbers:
-    found = np.full((a.count, b.count), np.inf)
+    found = np.full((a.owners, b.owners), np.inf)
     for gap, rows, columns in (
         (_of_straights(a.straights, b.straights), a.straight_of, b.straight_of),
         (_of_both(a.straights, b.arcs), a.straight_of, b.arc_of),
@@ -105,7 +106,7 @@ def _passes(arc: Numbers, x: Numbers, y: Numbers) -> NDArray[np.bool_]:
 def _to_arc(x: Numbers, y: Numbers, arc: Numbers) -> Numbers:
     ends = np.minimum(np.hypot(x - arc[0], y - arc[1]), np.hypot(x - arc[2], y - arc[3]))
     square = np.abs(np.hypot(x - arc[4], y - arc[5]) - arc[6])
-    return np.where(_passes(arc, x, y), square, ends)
+    return np.asarray(np.where(_passes(arc, x, y), square, ends))
 
 
 def _pairs(ones: Numbers, others: Numbers) -> tuple[Numbers, Numbers]:
@@ -123,7 +124,7 @@ def _of_straights(ones: Numbers, others: Numbers) -> Numbers:
         )
 
     crosses = (sides(a, b) < 0.0) & (sides(b, a) < 0.0)
-    return np.where(crosses, 0.0, np.minimum.reduce(ends))
+    return np.asarray(np.where(crosses, 0.0, np.minimum.reduce(ends)))
 
 
 def _of_both(straights: Numbers, arcs: Numbers) -> Numbers:
