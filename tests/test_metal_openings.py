@@ -87,20 +87,19 @@ def test_two_ears() -> None:
 def test_lobed(lobes: int, share: float, fillet: float) -> None:
     reach, radius = share, 1.0
     try:
-        made = lobed(lobes, reach, radius, fillet)
+        made = lobed(lobes, reach, radius, fillet, 0.3)
     except InputError:
         assume(False)
     assert smooth_at(made) == pytest.approx([0.0] * 2 * lobes, abs=1e-9)
-    first = 0.25 * math.pi if lobes == 4 else 0.0
     centres = [
-        (reach * math.cos(first + math.tau * k / lobes), reach * math.sin(first + math.tau * k / lobes))
+        (reach * math.cos(0.3 + math.tau * k / lobes), reach * math.sin(0.3 + math.tau * k / lobes))
         for k in range(lobes)
     ]
     discs = shapely.union_all([shapely.Point(*centre).buffer(radius, quad_segs=200) for centre in centres])
     discs = shapely.union_all([discs, shapely.convex_hull(shapely.MultiPoint(centres))])
     closed = discs.buffer(fillet, quad_segs=200).buffer(-fillet, quad_segs=200)
     assert area(made) == pytest.approx(closed.area, rel=2e-4)
-    assert polygon(made).is_valid
+    assert polygon(made).symmetric_difference(closed).area < 1e-3
 
 
 @pytest.mark.behaviour("lobes that do not join, or whose necks close, are refused with what to type")

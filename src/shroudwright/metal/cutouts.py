@@ -20,6 +20,7 @@ from shroudwright.metal.edges import Shape, edge_gaps, webs
 _INCH = 0.0254
 FREE_SPAN = 3.0 * _INCH
 """Widest a flap may lie over without a bar: common practice, [m]"""
+_SLACK = 1e-9
 
 
 @offer
@@ -280,7 +281,7 @@ def lightening_holes(
                     0.5 * diameter,
                 )
             )
-    clear = edge_gaps(spots, field) >= edge * (1.0 - 1e-9)
+    clear = edge_gaps(spots, field) >= edge - _SLACK
     if keep:
-        clear &= webs(spots, keep).min(axis=1) >= web * (1.0 - 1e-9)
+        clear &= webs(spots, keep).min(axis=1) >= web - _SLACK
     return tuple(spot for spot, fits in zip(spots, clear, strict=True) if fits)

@@ -33,8 +33,8 @@ CLEAR_SHARE = 0.95
 _ROOM = 0.955
 
 
-def lobed(lobes: int, reach: float, lobe_radius: float, fillet: float, x: float = 0.0, y: float = 0.0) -> Outline:
-    """Opening of equal lobes about a centre, joined by concave fillets.
+def lobed(lobes: int, reach: float, lobe_radius: float, fillet: float, turn: float = 0.0) -> Outline:
+    """Opening of equal lobes about the origin, joined by concave fillets.
 
     Fillets lie on the bisectors, e = d cos(pi/N) + sqrt((a + q)^2 - (d sin(pi/N))^2) from the centre, and touch
     the lobes on the lines of centres.
@@ -42,13 +42,13 @@ def lobed(lobes: int, reach: float, lobe_radius: float, fillet: float, x: float 
     Parameters
     ----------
     lobes : int
-        N, two or more; the first points right, or four point to the corners, [-]
+        N, two or more, [-]
     reach : float
         From the centre to a lobe's centre, d, [m]
     lobe_radius, fillet : float
         a and q, [m]
-    x, y : float
-        Centre, [m]
+    turn : float
+        Direction of the first lobe, [rad]
 
     Returns
     -------
@@ -80,20 +80,21 @@ def lobed(lobes: int, reach: float, lobe_radius: float, fillet: float, x: float 
     if e * math.sin(half) <= fillet:
         most = e * math.sin(half) / _INCH
         raise InputError([f"lobed opening: its necks close; type a fillet under {most:.3f} in"])
-    turn = math.atan2(e * math.sin(half), e * math.cos(half) - reach)
-    first = 0.25 * math.pi if lobes == 4 else 0.0
+    joins = math.atan2(e * math.sin(half), e * math.cos(half) - reach)
     found = []
     for number in range(lobes):
-        along = first + number * 2.0 * half
-        cx, cy = x + reach * math.cos(along), y + reach * math.sin(along)
-        for side, bulge in ((-turn, bulge_of(2.0 * turn)), (turn, -bulge_of(2.0 * (turn - half)))):
+        along = turn + number * 2.0 * half
+        cx, cy = reach * math.cos(along), reach * math.sin(along)
+        for side, bulge in ((-joins, bulge_of(2.0 * joins)), (joins, -bulge_of(2.0 * (joins - half)))):
             found.append(
                 Vertex(cx + lobe_radius * math.cos(along + side), cy + lobe_radius * math.sin(along + side), bulge)
             )
     return tuple(found)
 
 
-def lobed_over(blade: float, hub: float, clear_radius: float, lobes: int, thickness: float) -> Outline:
+def lobed_over(
+    blade: float, hub: float, clear_radius: float, lobes: int, thickness: float, turn: float = 0.0
+) -> Outline:
     """Most lobed opening about the origin that still leaves a fan's swept ring clear.
 
     Parameters
@@ -106,6 +107,8 @@ def lobed_over(blade: float, hub: float, clear_radius: float, lobes: int, thickn
         One between each two mounts, [-]
     thickness : float
         Of the sheet, which sets the least fillet, [m]
+    turn : float
+        Direction of the first lobe, [rad]
 
     Returns
     -------
@@ -116,7 +119,7 @@ def lobed_over(blade: float, hub: float, clear_radius: float, lobes: int, thickn
 
     def at(share: float) -> Outline:
         reach = share * clear_radius
-        return lobed(lobes, reach, clear_radius - reach, fillet)
+        return lobed(lobes, reach, clear_radius - reach, fillet, turn)
 
     low, high = 1e-3, 0.9
     for _ in range(40):
