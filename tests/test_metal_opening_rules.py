@@ -8,10 +8,11 @@ import pytest
 from shroudwright.bench.arcs import Circle, Vertex, area, box, contains, distance, length, moved, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.cutouts import flap_windows, mount_pattern
-from shroudwright.metal.fitted import Extra, FanCut, fitted, flaps_of, seats_of
+from shroudwright.metal.fitted import Extra, FanCut, fitted, flaps_of, place_on, seats_of
 from shroudwright.metal.flat import BendLine, Flat, Hole, Opening
 from shroudwright.metal.opening_rules import Flap, Look, Pocket, Seat, bolt_findings, opening_findings
 from shroudwright.metal.openings import lobed
+from shroudwright.metal.section import rolled_section
 
 INCH = 0.0254
 T = 0.08 * INCH
@@ -245,7 +246,7 @@ def test_extras() -> None:
     ]
     made = fitted(flat(), CUTS, extras)
     assert [item.number for item in made.holes] == list(range(1, len(made.holes) + 1))
-    assert [item.purpose for item in made.holes[8:]] == ["grommet", "drain", "trans line", "mount"]
+    assert [item.purpose for item in made.holes[8:]] == ["grommet", "drain", "pass-through, trans line", "mount"]
     assert made.holes[8].y == pytest.approx(6.0 * INCH)
     names = [item.name for item in made.openings]
     assert names == ["F1", "F2", "access", "cap", "flap", "flap", "flap", "lightening", "lightening"]
@@ -281,3 +282,19 @@ def test_router_corners() -> None:
     notched = tuple(Vertex(x * INCH, y * INCH) for x, y in corners)
     made = look(flat(outline=notched), cutter="router")
     assert [(f.code, f.measured, f.place) for f in made.findings] == [("O07", 0.0, "plate")]
+
+
+@pytest.mark.by_hand(
+    "reference section: leg 1 in to the flange's edge, 20 in core; roll and flange lie between face and flange"
+)
+def test_places_on_a_rolled_blank() -> None:
+    shape = rolled_section(
+        width=20.0 * INCH, depth=1.5 * INCH, roll_radius=0.75 * INCH, thickness=T, flange_radius=0.125 * INCH,
+        flange_leg=INCH, k_roll=0.5, k_flange=0.4,
+    )  # fmt: skip
+    half = 0.5 * shape.length
+    assert place_on(shape, 0.5 * INCH, 3.0 * INCH, 10.0 * INCH) == pytest.approx((3.5 * INCH, half))
+    assert place_on(shape, 0.0, 0.0, 12.0 * INCH)[1] == pytest.approx(half + 2.0 * INCH)
+    assert place_on(shape, 0.0, 0.0, -0.6 * INCH)[1] == pytest.approx(0.4 * INCH)
+    assert place_on(shape, 0.0, 0.0, -1.25 * INCH)[1] == pytest.approx(-0.25 * INCH)
+    assert place_on(shape, 0.0, 0.0, 20.6 * INCH)[1] == pytest.approx(shape.length - 0.4 * INCH)

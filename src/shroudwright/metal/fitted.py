@@ -1,5 +1,6 @@
 """A blank fitted out: fans' openings as asked, and the holes a builder adds.
 
+place_on      where a place on the core lands on a rolled blank
 fitted        a flat with its openings shaped and its holes added
 seats_of      the fans as the rules see them
 flaps_of      the flaps among what was added
@@ -12,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal, NamedTuple, TypeAlias
 
-from shroudwright.bench.arcs import Circle, Outline, moved, rectangle
+from shroudwright.bench.arcs import Circle, Outline, box, moved, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.cutouts import flap_windows, flared_hole, lightening_holes
 from shroudwright.metal.ears import GOOD_EAR, Ear, with_ears
@@ -20,6 +21,7 @@ from shroudwright.metal.edges import Shape, edge_gaps
 from shroudwright.metal.flat import EtchLine, EtchText, Flat, Hole, Opening
 from shroudwright.metal.opening_rules import Flap, Seat
 from shroudwright.metal.openings import lobed_over
+from shroudwright.metal.section import Section, section_outline
 
 Purpose: TypeAlias = Literal["access", "drain", "pass-through", "mount", "grommet", "flap", "lightening"]
 _INCH = 0.0254
@@ -57,6 +59,41 @@ class Extra(NamedTuple):
     width: float = 0.0
     height: float = 0.0
     name: str = ""
+
+
+def place_on(shape: Section, trim: float, x: float, y: float) -> tuple[float, float]:
+    """Where a place measured from the core's lower left corner, inside the walls, lands on a rolled blank.
+
+    Parameters
+    ----------
+    shape : Section
+        Of the blank.
+    trim : float
+        Left long at each end, [m]
+    x, y : float
+        On the face; below or above the walls, on a flange or past it, [m]
+
+    Returns
+    -------
+    x, y : float
+        From the blank's lower left corner, [m]
+
+    Notes
+    -----
+    Limits: flat face and flanges; in the rolls and bends between them nothing should be placed.
+    Accuracy: exact.
+
+    References
+    ----------
+    Geometry.
+    """
+    around = box(section_outline(shape))
+    edge = 0.5 * (around.x2 - around.x1)
+    from_middle = y - 0.5 * shape.width
+    if abs(from_middle) <= 0.5 * shape.width:
+        return x + trim, from_middle + 0.5 * shape.length
+    in_from_edge = edge - abs(from_middle)
+    return x + trim, in_from_edge if from_middle < 0.0 else shape.length - in_from_edge
 
 
 def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = (), lip_radius: float = 0.0) -> Flat:
@@ -117,7 +154,8 @@ def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = ()
             faults.append(f"{_name(extra)}: type its diameter")
             continue
         old = next((k for k, hole in enumerate(holes) if extra.purpose == hole.purpose == "grommet"), None)
-        hole = Hole(len(holes) + 1, extra.x, extra.y, size, _name(extra) if extra.name else extra.purpose)
+        purpose = f"{extra.purpose}, {extra.name}" if extra.name else extra.purpose
+        hole = Hole(len(holes) + 1, extra.x, extra.y, size, purpose)
         if old is None:
             holes.append(hole)
         else:

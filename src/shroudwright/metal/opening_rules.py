@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from shroudwright.bench.arcs import Arc, Circle, Outline, Straight, box, contains, distance, moved, rectangle, segments
 from shroudwright.metal.cutouts import FREE_SPAN
 from shroudwright.metal.edges import Shape, edge_gaps, strip_gaps, webs
-from shroudwright.metal.flat import Finding, Flat, Opening
+from shroudwright.metal.flat import Finding, Flat, Hole, Opening
 from shroudwright.metal.openings import CLEAR_SHARE, LEAST_FILLET, swept_share
 
 Cutter: TypeAlias = Literal["laser", "plasma", "waterjet", "router", "hand"]
@@ -90,6 +90,7 @@ def opening_findings(
     edge_trim: float = 0.0,
     has_wires: bool = False,
     loom: float = 0.0,
+    bore: float = 0.0,
     flaps: Sequence[Flap] = (),
     pockets: Sequence[Pocket] = (),
     cutter: Cutter = "laser",
@@ -111,6 +112,8 @@ def opening_findings(
         Whether wires pass through the part.
     loom : float
         Diameter of those wires together, 0 unknown, [m]
+    bore : float
+        Of the grommet, 0 where it is that of its hole, [m]
     flaps : sequence of Flap
     pockets : sequence of Pocket
         Closed ones only.
@@ -129,7 +132,8 @@ def opening_findings(
     Notes
     -----
     Limits: an opening that crosses a large roll is a watch, to be cut once it is rolled.
-    Accuracy: exact for straights and arcs.
+    Accuracy: exact for straights and arcs. What overlaps is said with the fans' fit; anything else added that
+    overlaps has no metal left, 0.
 
     References
     ----------
@@ -141,7 +145,7 @@ def opening_findings(
         *_of_openings(flat, seats, trim),
         *_of_fans(flat, seats, edge_trim),
         *_of_cutter(flat, cutter, router_bit),
-        *_of_grommet(flat, has_wires, loom),
+        *_of_grommet(flat, has_wires, loom, bore),
         *_of_flaps(flaps, seats),
         *_of_pockets(flat, pockets),
     ):
@@ -161,6 +165,11 @@ def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:
 
 def _short(measured: float, limit: float) -> bool:
     return measured < limit * _NEARLY
+
+
+def _kind(hole: Hole) -> str:
+    """What a hole is for, without the name of what goes through it."""
+    return hole.purpose.partition(",")[0]
 
 
 def _circles(flat: Flat) -> list[Shape]:
@@ -192,10 +201,10 @@ def _of_holes(flat: Flat, seats: Sequence[Seat], trim: float) -> Iterator[Judged
         in_trim = trim > 0.0 and to_ends < -1e-9 and edges[index] >= 0.0
         to_edge = float(edges[index]) if in_trim else min(float(edges[index]), to_ends)
         web = near[index, : len(openings) + index].min(initial=math.inf)
-        is_fastened = hole.purpose not in ("grommet", "drain", "pass-through")
+        is_fastened = _kind(hole) not in ("grommet", "drain", "pass-through")
         in_roll = to_bend < 0.0 and not is_fastened and _is_in_large_roll(flat, holes[index])
         # A small drain stretches little there and carries nothing.
-        is_drain = in_roll and hole.purpose == "drain"
+        is_drain = in_roll and _kind(hole) == "drain"
         for code, measured, limit, is_stop in (
             ("O02", to_bend, 0.0, True) if is_fastened else ("O01", to_bend, 0.0, not in_roll),
             ("O01", to_bend, t, True),
@@ -224,6 +233,7 @@ def _of_openings(flat: Flat, seats: Sequence[Seat], trim: float) -> Iterator[Jud
         return
     t, shapes = flat.thickness, _cut(flat, seats)
     fans = {seat.code for seat in seats}
+    lips = {seat.code for seat in seats if seat.bends_from}
     edges = edge_gaps(shapes, flat.outline)
     bends = strip_gaps(shapes, flat.bends).min(axis=1, initial=math.inf)
     near = webs(shapes, shapes)
@@ -233,14 +243,14 @@ def _of_openings(flat: Flat, seats: Sequence[Seat], trim: float) -> Iterator[Jud
         if _short(to_edge, 2.0 * t):
             yield place, True, Finding("O03", to_edge, 2.0 * t, place)
         to_bend = float(bends[number - 1])
-        if opening.name not in fans and _short(to_bend, 2.0 * t):
+        if opening.name not in fans - lips and _short(to_bend, 2.0 * t):
             is_stop = _short(to_bend, t) and not (to_bend < 0.0 and _is_in_large_roll(flat, shape))
             yield place, is_stop, Finding("O01", to_bend, t if is_stop else 2.0 * t, place)
     for (i, one), (k, other) in combinations(enumerate(flat.openings), 2):
-        web, place = float(near[i, k]), f"{one.name} and {other.name}"
+        web, place, both_fans = float(near[i, k]), f"{one.name} and {other.name}", {one.name, other.name} <= fans
         if _short(web, 2.0 * t):
-            yield place, True, Finding("O04", web, 2.0 * t, place)
-        elif _short(web, _WEB) and {one.name, other.name} <= fans:
+            yield place, True, Finding("O04", web if both_fans else max(web, 0.0), 2.0 * t, place)
+        elif both_fans and _short(web, _WEB):
             yield place, False, Finding("O04", web, _WEB, place)
 
 
@@ -323,8 +333,8 @@ def _of_cutter(flat: Flat, cutter: Cutter, router_bit: float) -> Iterator[Judged
             yield hole.purpose, False, Finding("O07", hole.diameter, least, f"hole {hole.number}, {hole.purpose}")
 
 
-def _of_grommet(flat: Flat, has_wires: bool, loom: float) -> Iterator[Judged]:
-    bores = [hole.diameter for hole in flat.holes if hole.purpose == "grommet"]
+def _of_grommet(flat: Flat, has_wires: bool, loom: float, bore: float) -> Iterator[Judged]:
+    bores = [bore or hole.diameter for hole in flat.holes if _kind(hole) == "grommet"]
     need = max(_LOOM_ROOM * loom, 0.0 if loom else _LEAST_BORE)
     if has_wires and not bores:
         yield "grommet", True, Finding("O10", 0.0, need, "wires")
@@ -350,7 +360,7 @@ def _of_flaps(flaps: Sequence[Flap], seats: Sequence[Seat]) -> Iterator[Judged]:
 
 
 def _of_pockets(flat: Flat, pockets: Sequence[Pocket]) -> Iterator[Judged]:
-    drains = [hole for hole in flat.holes if hole.purpose == "drain"]
+    drains = [hole for hole in flat.holes if _kind(hole) == "drain"]
     for pocket in pockets:
         if not any(contains(pocket.low, hole.x, hole.y) for hole in drains):
             yield pocket.name, False, Finding("O13", 0.0, 1.0, pocket.name)
