@@ -184,6 +184,8 @@ class ShroudAnswer(_Record):
     roll_angle: float = Field(description="rad")
     developed_length: float
     weight: float
+    hardware_weight: float = Field(description="fasteners, seals and grommets")
+    weld_length: float
     trial: bool = Field(description="until core outline, depth and every fan's frame, holes and depth are measured")
     unmeasured: list[str]
 
