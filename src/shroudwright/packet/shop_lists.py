@@ -32,9 +32,9 @@ def weld_blocks(units: str, parts: Plan) -> list[Block]:
             f"Tack every {length_words(TACK_PITCH, units)} or so from the middle out, ends by turns, the part clamped "
             "to a backing bar. Where the face must stay flat, cut its openings after welding or brace them. Amps are a "
             "start: run a bead on scrap of the same sheet first. Argon 5 to 6 L/min (11 to 13 cubic feet an hour). "
-            "Clean with a stainless brush kept for it and a solvent without chlorine. Grind zinc and other plating off steel "
-            "first: its fume is poison. Mask, gloves, moving air, nothing near that burns; let it cool before it is "
-            "handled.",
+            "Clean with a stainless brush kept for it and a solvent without chlorine. Grind zinc and other plating off "
+            "steel first: its fume is poison. Mask, gloves, moving air, nothing near that burns; let it cool before it "
+            "is handled.",
             8.5,
         ),
     ]
