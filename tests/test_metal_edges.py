@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shroudwright.bench.arcs import Circle, Outline, Vertex, circle_outline, moved, rectangle
@@ -22,6 +22,7 @@ def ring(shape: Shape) -> shapely.LinearRing:
 
 @pytest.mark.independent("shapely's distance of the two outlines cut into 400 lines a piece")
 @given(outlines(), outlines(), PLACES, PLACES, st.floats(0.0, 6.0))
+@settings(deadline=None)
 def test_any_two_outlines(one: Outline, other: Outline, dx: float, dy: float, angle: float) -> None:
     other = moved(turned(other, angle), dx, dy)
     gap = line_gaps([one], [other])[0, 0]
@@ -33,6 +34,7 @@ def test_any_two_outlines(one: Outline, other: Outline, dx: float, dy: float, an
 
 @pytest.mark.law("turning and shifting both changes no gap; the order does not matter; many at once are as one by one")
 @given(outlines(), outlines(), PLACES, PLACES, st.floats(0.0, 6.0))
+@settings(deadline=None)
 def test_gaps_stay(one: Outline, other: Outline, dx: float, dy: float, angle: float) -> None:
     shapes: list[Shape] = [one, moved(other, dx, dy), Circle(dx, -dy, 0.4)]
     gaps = line_gaps(shapes, shapes)
@@ -67,3 +69,17 @@ def test_strips() -> None:
     expected = [[0.65, 0.65], [-0.35, 0.65], [0.2, 0.3], [0.3, 2.3]]
     assert strip_gaps(shapes, [bend, upright]) == pytest.approx(np.array(expected))
     assert strip_gaps(shapes, []).shape == (4, 0)
+
+
+@pytest.mark.law("a circle's gap is the same, taken as a circle or as an outline of two half circles")
+@given(outlines(), PLACES, PLACES, st.floats(0.05, 1.5))
+@settings(deadline=None)
+def test_circles_are_outlines(outline: Outline, x: float, y: float, radius: float) -> None:
+    circle, halves = Circle(x, y, radius), circle_outline(Circle(x, y, radius))
+    bend = BendLine(1, -2.0, 0.3, 2.0, 0.9, 1.5, 0.1, "up", 0.2, 0.1)
+    assert webs([circle], [outline])[0, 0] == pytest.approx(webs([halves], [outline])[0, 0], abs=1e-9)
+    assert webs([outline], [circle])[0, 0] == webs([circle], [outline])[0, 0]
+    one, two = edge_gaps([circle, halves], outline)
+    assert one == pytest.approx(two, abs=1e-9) or max(one, two) <= 1e-9
+    one, two = strip_gaps([circle, halves], [bend])[:, 0]
+    assert one == pytest.approx(two, abs=1e-9) or max(one, two) <= 1e-9 - 0.1

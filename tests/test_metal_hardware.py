@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shroudwright.bench.errors import InputError
@@ -100,6 +100,7 @@ def test_by_hole() -> None:
     "pitch between 3 D and the lesser of 6 D and 24 t (3 D at least); the row fills its lap; no finding of its own"
 )
 @given(st.floats(1.0, 60.0), st.sampled_from(fasteners("blind rivet")), st.floats(0.04, 0.125))
+@settings(deadline=None)
 def test_rows(length: float, rivet: Fastener, thickness: float) -> None:
     d, t = rivet.diameter, thickness * INCH
     row = row_of(length * INCH, d, t)

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from shroudwright.bench.arcs import (
@@ -84,6 +84,7 @@ def test_two_ears() -> None:
 
 @pytest.mark.independent("shapely: union of the lobes' and the middle's shape, opened and closed by the fillet")
 @given(st.integers(2, 6), st.floats(0.3, 1.2), st.floats(0.2, 0.6))
+@settings(deadline=None)
 def test_lobed(lobes: int, share: float, fillet: float) -> None:
     reach, radius = share, 1.0
     try:
@@ -114,6 +115,7 @@ def test_no_such_lobes() -> None:
 
 @pytest.mark.independent("shapely's area of opening and ring cut into short lines")
 @given(outlines(), st.floats(-0.6, 0.6), st.floats(-0.6, 0.6), st.floats(0.4, 2.6), st.floats(0.05, 0.9))
+@settings(deadline=None)
 def test_swept_share(outline: Outline, x: float, y: float, blade: float, hub_share: float) -> None:
     hub = hub_share * blade
     ring = (
@@ -164,6 +166,7 @@ def test_lips() -> None:
 
 @pytest.mark.published("hole flanging tables, d = Dm - 2 (h - 0.43 r - 0.72 t), from memory: within 0.02 t and r")
 @given(st.floats(5.0, 16.0), st.floats(0.3, 1.0), st.floats(0.03, 0.25), st.floats(0.04, 0.125))
+@settings(deadline=None)
 def test_flared_hole(opening: float, height: float, radius: float, t: float) -> None:
     assume(height > radius + t)
     table = opening + t - 2.0 * (height - 0.43 * radius - 0.72 * t)
@@ -181,6 +184,7 @@ def test_mount_patterns() -> None:
 
 @pytest.mark.independent("shapely: head's disc and a ring's sector with a round end, joined")
 @given(st.floats(2.0, 12.0), st.floats(0.4, 0.8), st.floats(0.4, 0.85), st.floats(-3.0, 3.0), st.floats(0.7, 1.57))
+@settings(deadline=None)
 def test_keyhole(circle: float, head: float, share: float, start: float, turn: float) -> None:
     made = keyhole(circle, head, share * head, start, turn)
     angles = np.linspace(start, start + turn, 2000)
@@ -197,6 +201,7 @@ def test_keyhole(circle: float, head: float, share: float, start: float, turn: f
 
 @pytest.mark.practice("no free span over 3 in; two bars or more where there are any")
 @given(st.floats(0.5, 30.0), st.floats(0.5, 6.0))
+@settings(deadline=None)
 def test_flaps(width: float, height: float) -> None:
     windows = flap_windows(0.1, 0.2, width * INCH, height * INCH)
     assert max(box(window).x2 - box(window).x1 for window in windows) <= FREE_SPAN * (1.0 + 1e-9)
@@ -220,6 +225,7 @@ def test_lightening_holes() -> None:
 
 @pytest.mark.independent("shapely: sheet, half round and tab swelled by the blend, joined, and shrunk by it")
 @given(st.floats(-0.3, 1.0), st.floats(0.3, 0.6), st.floats(0.25, 0.5))
+@settings(deadline=None)
 def test_an_ear(off: float, radius: float, blend: float) -> None:
     sheet = rectangle(8.0, 5.0)
     made = with_ears(sheet, [Ear(4.0, -off, radius)], blend)

@@ -16,7 +16,7 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.bench.arcs import Arc, Circle, Outline, box, circle_outline, contains, distance, segments
+from shroudwright.bench.arcs import Arc, Circle, Outline, box, contains, inside, segments
 from shroudwright.metal.flat import BendLine
 
 Numbers = NDArray[np.float64]
@@ -41,7 +41,12 @@ def _pieces(shapes: Sequence[Shape]) -> _Pieces:
     straight_of: list[int] = []
     arc_of: list[int] = []
     for owner, shape in enumerate(shapes):
-        for item in segments(circle_outline(shape) if isinstance(shape, Circle) else shape):
+        if isinstance(shape, Circle):
+            x, y, radius = shape
+            arcs.append((x + radius, y, x + radius, y, x, y, radius, 0.0, 2.0 * np.pi))
+            arc_of.append(owner)
+            continue
+        for item in segments(shape):
             (arcs if isinstance(item, Arc) else straights).append(tuple(item))
             (arc_of if isinstance(item, Arc) else straight_of).append(owner)
     return _Pieces(
@@ -170,12 +175,34 @@ def _of_arcs(ones: Numbers, others: Numbers) -> Numbers:
     return np.asarray(np.minimum.reduce(tried))
 
 
-def _start(shape: Shape) -> tuple[float, float]:
-    return (shape.x, shape.y) if isinstance(shape, Circle) else (shape[0].x, shape[0].y)
+def _parted(shapes: Sequence[Shape]) -> tuple[Owners, Numbers, Owners, list[Outline]]:
+    """Circles, their numbers and (x, y, radius); outlines, their numbers and themselves."""
+    circles = [(i, shape) for i, shape in enumerate(shapes) if isinstance(shape, Circle)]
+    outlines = [(i, shape) for i, shape in enumerate(shapes) if not isinstance(shape, Circle)]
+    return (
+        np.array([i for i, _ in circles], dtype=np.intp),
+        np.array([circle for _, circle in circles], dtype=float).reshape(-1, 3).T,
+        np.array([i for i, _ in outlines], dtype=np.intp),
+        [outline for _, outline in outlines],
+    )
 
 
-def _holds(shape: Shape, x: float, y: float) -> bool:
-    return contains(circle_outline(shape) if isinstance(shape, Circle) else shape, x, y)
+def _from_places(x: Numbers, y: Numbers, to: _Pieces) -> Numbers:
+    """Distance from places to lines, shape (places, lines)."""
+    found = np.full((len(x), to.owners), np.inf)
+    rows, across, up = np.arange(len(x))[:, np.newaxis], x[:, np.newaxis], y[:, np.newaxis]
+    np.minimum.at(found, (rows, to.straight_of), _to_straight(across, up, to.straights[:, np.newaxis]))
+    np.minimum.at(found, (rows, to.arc_of), _to_arc(across, up, to.arcs[:, np.newaxis]))
+    return found
+
+
+def _round_to_outlines(circles: Numbers, outlines: Sequence[Outline]) -> Numbers:
+    """Gaps from circles to outlines, 0 where they overlap or one holds the other."""
+    x, y, radius = circles
+    gaps = np.maximum(_from_places(x, y, _pieces(outlines)) - radius[:, np.newaxis], 0.0)
+    for column, outline in enumerate(outlines):
+        gaps[inside(outline, x, y), column] = 0.0
+    return np.asarray(gaps)
 
 
 def webs(ones: Sequence[Shape], others: Sequence[Shape]) -> Numbers:
@@ -201,14 +228,20 @@ def webs(ones: Sequence[Shape], others: Sequence[Shape]) -> Numbers:
     ----------
     Geometry.
     """
-    gaps = line_gaps(ones, others)
-    for i, one in enumerate(ones):
-        for k, other in enumerate(others):
-            if isinstance(one, Circle) and isinstance(other, Circle):
-                gaps[i, k] = float(np.hypot(one.x - other.x, one.y - other.y)) - one.radius - other.radius
-            elif _holds(one, *_start(other)) or _holds(other, *_start(one)):
+    at, circles, along, outlines = _parted(ones)
+    other_at, other_circles, other_along, other_outlines = _parted(others)
+    found = np.empty((len(ones), len(others)))
+    (x, y, radius), (x2, y2, radius2) = circles[:, :, np.newaxis], other_circles[:, np.newaxis, :]
+    found[np.ix_(at, other_at)] = np.hypot(x - x2, y - y2) - radius - radius2
+    found[np.ix_(at, other_along)] = _round_to_outlines(circles, other_outlines)
+    found[np.ix_(along, other_at)] = _round_to_outlines(other_circles, outlines).T
+    gaps = line_gaps(outlines, other_outlines)
+    for i, one in enumerate(outlines):
+        for k, other in enumerate(other_outlines):
+            if gaps[i, k] > 0.0 and (contains(one, *other[0][:2]) or contains(other, *one[0][:2])):
                 gaps[i, k] = 0.0
-    return gaps
+    found[np.ix_(along, other_along)] = gaps
+    return found
 
 
 def edge_gaps(shapes: Sequence[Shape], edge: Outline) -> Numbers:
@@ -236,21 +269,15 @@ def edge_gaps(shapes: Sequence[Shape], edge: Outline) -> Numbers:
     ----------
     Geometry.
     """
-    lines = line_gaps(shapes, [edge])[:, 0]
+    at, (x, y, radius), along, outlines = _parted(shapes)
+    found = np.empty(len(shapes))
+    found[at] = np.where(inside(edge, x, y), 1.0, -1.0) * _from_places(x, y, _pieces([edge]))[:, 0] - radius
     around = box(edge)
-    found = []
-    for shape, gap in zip(shapes, lines, strict=True):
-        x, y = _start(shape)
-        within = contains(edge, x, y)
-        if isinstance(shape, Circle):
-            found.append((1.0 if within else -1.0) * distance(edge, x, y) - shape.radius)
-        elif within and gap > 0.0:
-            found.append(float(gap))
-        else:
-            own = box(shape)
-            past = (around.x1 - own.x1, around.y1 - own.y1, own.x2 - around.x2, own.y2 - around.y2)
-            found.append(-max(*past, 0.0))
-    return np.array(found, dtype=float)
+    for i, outline, gap in zip(along, outlines, line_gaps(outlines, [edge])[:, 0], strict=True):
+        own = box(outline)
+        past = (around.x1 - own.x1, around.y1 - own.y1, own.x2 - around.x2, own.y2 - around.y2)
+        found[i] = gap if gap > 0.0 and contains(edge, *outline[0][:2]) else -max(*past, 0.0)
+    return found
 
 
 def strip_gaps(shapes: Sequence[Shape], bends: Sequence[BendLine]) -> Numbers:
@@ -282,8 +309,8 @@ def strip_gaps(shapes: Sequence[Shape], bends: Sequence[BendLine]) -> Numbers:
     ends = np.array([(bend.x1, bend.y1, bend.x2, bend.y2) for bend in bends]).T
     owners = np.arange(len(bends), dtype=np.intp)
     lines = _Pieces(ends, owners, np.empty((9, 0)), np.empty(0, dtype=np.intp), len(bends))
-    gaps = _least(_pieces(shapes), lines)
-    for i, shape in enumerate(shapes):
-        if isinstance(shape, Circle):
-            gaps[i] = _to_straight(np.array(shape.x), np.array(shape.y), ends) - shape.radius
-    return gaps - 0.5 * np.array([bend.allowance for bend in bends])
+    at, (x, y, radius), along, outlines = _parted(shapes)
+    found = np.empty((len(shapes), len(bends)))
+    found[at] = _from_places(x, y, lines) - radius[:, np.newaxis]
+    found[along] = _least(_pieces(outlines), lines)
+    return found - 0.5 * np.array([bend.allowance for bend in bends])
