@@ -13,8 +13,9 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting_out import FittedOut, holes_of
 from shroudwright.job.priors import priors, words
+from shroudwright.packet.shop_lists import lip_blocks
 from shroudwright.packet.tables import hardware_rows, hole_rows, weld_rows
-from shroudwright.plan import _shroud
+from shroudwright.plan import Plan, _shroud
 
 INCH = 0.0254
 DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
@@ -83,11 +84,17 @@ def test_fan_fields() -> None:
     lobes = out(with_fan('opening = "lobed"')).shroud
     assert not isinstance(lobes.flats[0].openings[0].shape, Circle)
     assert lobes.weight > plain.weight
-    lip = out(with_fan('lip = "0.4 in"')).shroud
+    flared = out(with_fan('lip = "0.4 in"'))
+    lip = flared.shroud
     one, other = plain.flats[0].openings[0].shape, lip.flats[0].openings[0].shape
     assert isinstance(one, Circle)
     assert isinstance(other, Circle)
     assert other.radius < one.radius
+    assert [(item.code, item.hole, item.clear) for item in flared.lips] == [
+        ("Q14", 2.0 * other.radius, 2.0 * one.radius)
+    ]
+    assert lip_blocks("in", Plan(lips=flared.lips))[0]["words"].startswith("Q14: the hole of ")
+    assert out().lips == ()
     gained = math.pi * (one.radius**2 - other.radius**2) * plain.shape.thickness * 0.097 * 0.45359237 / INCH**3
     assert lip.weight - plain.weight == pytest.approx(gained)
     with pytest.raises(InputError, match="flared round a circle"):

@@ -20,6 +20,7 @@ from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.hardware import Item
 from shroudwright.metal.sheet import find_sheet
@@ -53,6 +54,7 @@ class Plan:
     shroud: Shroud | None = None
     hardware: tuple[Item, ...] = ()
     welds: Welds | None = None
+    lips: tuple[Lip, ...] = ()
     told: tuple[Told, ...] = ()
     """what is wrong with fasteners and welds"""
     circuits: tuple[FanCircuit, ...] = ()
@@ -115,6 +117,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         shroud=shroud,
         hardware=fitted.hardware if fitted else (),
         welds=fitted.welds if fitted else None,
+        lips=fitted.lips if fitted else (),
         told=fitted.told if fitted else (),
         circuits=circuits,
         wires=wires,

@@ -9,7 +9,7 @@ from shroudwright.bench.arcs import Box, Outline, Straight, box, length, moved, 
 from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.metal.cutouts import mount_pattern
-from shroudwright.metal.fitted import FLAP_OVERLAP, Extra, FanCut, fitted, flaps_of, place_on, seats_of
+from shroudwright.metal.fitted import FLAP_OVERLAP, Extra, FanCut, Lip, fitted, flaps_of, lips_of, place_on, seats_of
 from shroudwright.metal.flat import Flat, Hole, metal_area
 from shroudwright.metal.hardware import (
     Item,
@@ -43,6 +43,7 @@ class FittedOut:
     shroud: Shroud
     hardware: tuple[Item, ...]
     welds: Welds
+    lips: tuple[Lip, ...]
     told: tuple[Told, ...]
     """what is wrong with fasteners and welds"""
 
@@ -105,7 +106,8 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
         stops=(*(one for one in made.stops if one.code[0] != "O"), *look.stops),
     )
     hardware, told = _hardware(filled, shroud, extras, inside)
-    return FittedOut(shroud, hardware, welds, (*told, *_of_bolts(filled), *_of_couple(filled, made), *welds.told))
+    told = (*told, *_of_bolts(filled), *_of_couple(filled, made), *welds.told)
+    return FittedOut(shroud, hardware, welds, lips_of(plain, cuts, radius), told)
 
 
 def _one(filled: Filled, path: str) -> float:

@@ -4,6 +4,7 @@ place_on      where a place on the core lands on a rolled blank
 fitted        a flat with its openings shaped and its holes added
 seats_of      the fans as the rules see them
 flaps_of      the flaps among what was added
+lips_of       the lips to flare
 FanCut        one fan's opening
 Extra         one hole or opening added
 """
@@ -47,6 +48,20 @@ class FanCut(NamedTuple):
     holes: tuple[tuple[float, float, float], ...] = ()
     motor: float = 0.0
     """diameter of a motor that passes through, 0 none, [m]"""
+
+
+class Lip(NamedTuple):
+    """A lip to flare, [m]"""
+
+    code: str
+    hole: float
+    """diameter as cut"""
+    clear: float
+    """diameter inside the lip"""
+    height: float
+    """from the face's far side"""
+    stretch: float
+    """of the hole's edge, [-]"""
 
 
 class Extra(NamedTuple):
@@ -265,6 +280,17 @@ def seats_of(blank: Flat, cuts: Sequence[FanCut], lip_radius: float = 0.0) -> tu
             )
         )
     return tuple(found)
+
+
+def lips_of(blank: Flat, cuts: Sequence[FanCut], lip_radius: float) -> tuple[Lip, ...]:
+    """Return the lips to flare, from a blank whose openings are still round and of their clear size."""
+    clear = {item.name: 2.0 * item.shape.radius for item in blank.openings if isinstance(item.shape, Circle)}
+    return tuple(
+        Lip(cut.code, hole.diameter, clear[cut.code], cut.lip, hole.stretch)
+        for cut in cuts
+        if cut.lip
+        for hole in [flared_hole(clear[cut.code], cut.lip, lip_radius, blank.thickness)]
+    )
 
 
 def flaps_of(extras: Sequence[Extra]) -> tuple[Flap, ...]:

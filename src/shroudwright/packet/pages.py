@@ -13,7 +13,7 @@ from shroudwright.drawing.words import length_words
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
-from shroudwright.packet.shop_lists import hardware_blocks, weight_words, weld_blocks
+from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -366,7 +366,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             8.5,
         )
     )
-    return [*blocks, *weld_blocks(units, parts), *hardware_blocks(units, parts)]
+    return [*blocks, *lip_blocks(units, parts), *weld_blocks(units, parts), *hardware_blocks(units, parts)]
 
 
 def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:

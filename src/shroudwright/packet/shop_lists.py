@@ -1,5 +1,6 @@
 """What is welded, and what holds, seals and guards the shroud, as blocks of the packet.
 
+lip_blocks       how lips are flared
 weld_blocks      the weld list and how to go about it
 hardware_blocks  the hardware list
 weight_words     a weight with its unit
@@ -17,6 +18,18 @@ def weight_words(weight: float, units: str) -> str:
     """Write a weight [kg] in pounds or kilograms."""
     unit = "lb" if units == "in" else "kg"
     return f"{convert(weight, 'kg', unit):.1f} {unit}"
+
+
+def lip_blocks(units: str, parts: Plan) -> list[Block]:
+    """Return how each lip is flared; nothing without one."""
+    return [
+        words(
+            f"{lip.code}: the hole of {length_words(lip.hole, units)} is flared to {length_words(lip.clear, units)} "
+            f"clear, a lip {length_words(lip.height, units)} high from the face's far side; its edge stretches "
+            f"{100.0 * lip.stretch:.0f} %. Try it on scrap first and smooth the edge before it is stretched."
+        )
+        for lip in parts.lips
+    ]
 
 
 def weld_blocks(units: str, parts: Plan) -> list[Block]:
