@@ -25,8 +25,10 @@ from shroudwright.metal.flat import cut_length
 from shroudwright.metal.hardware import Item
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
+from shroudwright.shaking import face_of
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 WASTE = 1.25
@@ -57,6 +59,8 @@ class Plan:
     lips: tuple[Lip, ...] = ()
     told: tuple[Told, ...] = ()
     """what is wrong with fasteners and welds"""
+    face: Stiffness | None = None
+    cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
     wires: tuple[Wire, ...] = ()
     settings: Settings | None = None
@@ -112,6 +116,8 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     """
     fitted = _shroud(filled)
     shroud = fitted.shroud if fitted else None
+    face = face_of(filled, shroud) if shroud else None
+    stiffness = face_stiffness(face) if face else None
     wires = wire_list(circuits)
     return Plan(
         shroud=shroud,
@@ -119,6 +125,8 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         welds=fitted.welds if fitted else None,
         lips=fitted.lips if fitted else (),
         told=fitted.told if fitted else (),
+        face=stiffness,
+        cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
         wires=wires,
         settings=_settings(filled, cases),

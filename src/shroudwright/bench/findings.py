@@ -1,7 +1,7 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
 A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
-F fit, S strength, M metal and welds, W wiring, C control) and a number that is never reused.
+F fit, S strength and shaking, M metal and welds, W wiring, C control) and a number that is never reused.
 `CODES` is the one list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
@@ -60,6 +60,7 @@ CODES: dict[str, str] = {
     "O14": "A hole in the ends left long.",
     "O16": "A mounting hole off its fan's pattern.",
     "O17": "An opening throttles its fan.",
+    "O15": "Heat growth along the shroud is not taken up.",
     "F01": "Fans do not fit side by side, or above each other.",
     "F02": "A frame hangs past the shroud's edge.",
     "F03": "An opening reaches out of the shroud, or across its divider.",
@@ -81,6 +82,12 @@ CODES: dict[str, str] = {
     "M06": "A rod that turns dark when anodised.",
     "M07": "Alloy or temper not stated.",
     "M08": "An unusual thickness.",
+    "S01": "The face shakes too slowly with the fans on it.",
+    "S02": "The face shakes in time with the idling engine or a fan.",
+    "S03": "Shaking cracks the face in time.",
+    "S04": "A fan's mount lies in metal softened by a weld.",
+    "S05": "The face is wide and thin, with nothing across it.",
+    "S07": "The flange bolts are far apart.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

@@ -182,6 +182,9 @@ class Shroud(Section):
     bolt_room: Length = given(
         "From the flange's outer face to the nearest tube or fin behind a bolt.", "0 in", "6 in", example="1 in"
     )
+    stiffener: Literal["none", "bead", "strap"] | None = given(
+        "What crosses the face between the fans: a pressed bead 1/4 in high, or an angle of 1 x 1 x 1/8 in."
+    )
 
 
 class Calibration(Section):
