@@ -3,12 +3,14 @@
 import math
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from shroudwright.bench.arcs import Circle, box, contains, length
 from shroudwright.bench.errors import InputError
+from shroudwright.drawing.dxf import cut_dxf, lint
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting_out import FittedOut, holes_of
@@ -128,6 +130,17 @@ def test_added_holes() -> None:
     ):
         with pytest.raises(InputError, match=f"does not say its .*{needs}"):
             out(with_hole(row))
+
+
+@pytest.mark.behaviour("lobes, ears and flaps reach the cut file as closed lines of arcs that no service trips over")
+def test_cut_file(tmp_path: Path) -> None:
+    row = 'purpose = "{}"\nx = "{} in"\ny = "{} in"\n{}'
+    ear = row.format("mount", 6, -1.2, 'diameter = "0.25 in"')
+    flap = row.format("flap", 12, 14, 'width = "2 in"\nheight = "1 in"')
+    made = out(with_fan('opening = "lobed"'), with_hole(f"{ear}\n\n[[holes]]\n{flap}"))
+    path = tmp_path / "blank_cut.dxf"
+    path.write_bytes(cut_dxf(made.shroud.flats[0], "in"))
+    assert lint(path) == []
 
 
 @pytest.mark.behaviour("what the shop has changes the lists and raises its own findings")
