@@ -32,9 +32,7 @@ class Chain(NamedTuple):
     def held(self, free: NDArray[np.bool_]) -> "Chain":
         """Cut what is not free out of the system; shape of ``free`` (columns, n)."""
         kept = free.astype(np.float64)
-        return Chain(
-            self.own * kept[:, :, None] * kept[:, None, :], self.next * kept[:-1, :, None] * kept[1:, None, :]
-        )
+        return Chain(self.own * kept[:, :, None] * kept[:, None, :], self.next * kept[:-1, :, None] * kept[1:, None, :])
 
 
 class Solver:
@@ -81,7 +79,7 @@ def slowest(solver: Solver, mass: Chain, free: NDArray[np.bool_], count: int) ->
 
     Notes
     -----
-    The start is the same every time, so the answer is too. Every answer is a Rayleigh quotient: at or above the true one.
+    The start is the same every time, so the answer is too. Each is a Rayleigh quotient, at or above the true one.
     """
     start = np.random.default_rng(1).standard_normal((*free.shape, count + _SPARE))
     shapes: Numbers = start * free[:, :, None]

@@ -40,7 +40,7 @@ def find_strength(metal: str) -> Strength:
     Returns
     -------
     Strength
-        Its row of the catalogue, in SI. The annealed yield of 6061 (11 to 15 ksi) and all of mild steel are from memory.
+        Its row of the catalogue, in SI. The annealed yield of 6061 (11 to 15 ksi) and mild steel are from memory.
 
     Raises
     ------
