@@ -4,4 +4,6 @@ bend     allowance, setback, deduction, neutral line, smallest radius
 sheet    the metals kept, gauges, weight
 section  the rolled-edge section and its developed length
 shroud   flats, holes, weight and findings of a rolled shroud
+cutting  an outline parted by a line
+fold     where each point of a flat ends up once it is bent
 """
