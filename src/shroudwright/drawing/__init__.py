@@ -4,6 +4,9 @@ shapes         lines, arcs, circles, paths and text in metres, with a few named 
 svg            shapes -> one SVG for the page, the paper and the download
 flat_picture   a flat with its dimensions, hole numbers and bend labels
 dxf            a flat -> the file that is cut and the file that is read
+cells          polygons with holes, parted by lines
+mesh           a folded flat and plain bodies as triangles, to STL and GLB
+folded_picture folded parts as lines, what lies behind left out
 plots          heat, air and coolant of an assessment
 air_map        face speed over the core in colours
 clearances     fans in plan with the tightest gaps, labels set by `placing`
