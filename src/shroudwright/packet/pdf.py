@@ -3,19 +3,16 @@
 packet_pdf    everything the shop needs on paper
 """
 
-import io
 import json
 import re
 import tempfile
-from datetime import UTC, datetime
 from importlib.resources import files
 from pathlib import Path
 
 import typst
-from pypdf import PdfWriter
-from pypdf.generic import NameObject
 
 from shroudwright.assessment import Assessment
+from shroudwright.drawing.paper import A_FIXED_DAY, unscaled
 from shroudwright.drawing.svg import font_folder
 from shroudwright.packet.blocks import Block, plain
 from shroudwright.packet.pages import all_pages
@@ -23,7 +20,6 @@ from shroudwright.plan import Plan
 
 PAPERS = {"in": "us-letter", "mm": "a4"}
 TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this packet."
-_A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 _LONGEST_NAME = 40
 
 
@@ -54,7 +50,7 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
         "trial": TRIAL if parts.is_trial else "",
         "blocks": blocks,
     }
-    return _unscaled(_compiled(data, blocks))
+    return unscaled(_compiled(data, blocks))
 
 
 def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
@@ -76,16 +72,7 @@ def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
             font_paths=[font_folder()],
             ignore_system_fonts=True,
             sys_inputs={"data": json.dumps(data)},
-            timestamp=_A_FIXED_DAY,
+            timestamp=A_FIXED_DAY,
         )
     assert isinstance(pdf, bytes)
     return pdf
-
-
-def _unscaled(pdf: bytes) -> bytes:
-    """Ask printers for full size; typst cannot say it."""
-    writer = PdfWriter(io.BytesIO(pdf), incremental=True)
-    writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
-    out = io.BytesIO()
-    writer.write(out)
-    return out.getvalue()

@@ -1,0 +1,163 @@
+"""Pages drawn as SVG to one PDF, full size, the same bytes every time.
+
+Sheet      a page's size and what is drawn on it
+View       shapes, where their origin lies on the page, and the window they show through
+pages_pdf  pages -> PDF
+unscaled   a PDF that asks printers not to scale it
+loops_of   the lines a PDF page draws, where they land on paper
+"""
+
+import io
+import tempfile
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import typst
+from pypdf import PageObject, PdfReader, PdfWriter
+from pypdf.generic import ContentStream, NameObject
+
+from shroudwright.bench.arcs import Box
+from shroudwright.drawing.shapes import Shape
+from shroudwright.drawing.svg import font_folder, svg_sheet
+
+A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
+_POINT = 0.0254 / 72.0
+_Matrix = tuple[float, float, float, float, float, float]
+Loop = tuple[tuple[float, float], ...]
+
+
+class View(NamedTuple):
+    """Shapes, their origin from the page's lower left, and the window on the page they show through, [m]."""
+
+    shapes: Sequence[Shape]
+    x: float
+    y: float
+    window: Box | None = None
+
+
+class Sheet(NamedTuple):
+    """One page, [m]."""
+
+    width: float
+    height: float
+    views: Sequence[View]
+
+
+def pages_pdf(title: str, sheets: Sequence[Sheet]) -> bytes:
+    """Set pages at full size.
+
+    Parameters
+    ----------
+    title : str
+        Of every page's picture.
+    sheets : sequence of Sheet
+        In order.
+
+    Returns
+    -------
+    bytes
+        A PDF that asks the printer not to scale it.
+    """
+    with tempfile.TemporaryDirectory() as root:
+        lines = []
+        for number, sheet in enumerate(sheets):
+            (Path(root) / f"{number}.svg").write_text(svg_sheet(title, *sheet), encoding="utf-8")
+            size = f"width: {1e3 * sheet.width:.4f}mm, height: {1e3 * sheet.height:.4f}mm"
+            lines.append(f'#page({size}, margin: 0mm)[#image("{number}.svg", {size})]')
+        source = Path(root) / "pages.typ"
+        source.write_text("\n".join(lines), encoding="utf-8")
+        pdf = typst.compile(
+            str(source),
+            root=root,
+            format="pdf",
+            font_paths=[font_folder()],
+            ignore_system_fonts=True,
+            timestamp=A_FIXED_DAY,
+        )
+    assert isinstance(pdf, bytes)
+    return unscaled(pdf)
+
+
+def unscaled(pdf: bytes) -> bytes:
+    """Ask printers for full size; typst cannot say it."""
+    writer = PdfWriter(io.BytesIO(pdf), incremental=True)
+    writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def loops_of(reader: PdfReader, page: PageObject) -> list[Loop]:
+    """Lines of a page: corners of every path of straights, from the lower left of the paper.
+
+    Parameters
+    ----------
+    reader : PdfReader
+        Of the file.
+    page : PageObject
+        One of its pages.
+
+    Returns
+    -------
+    list of tuple of (x, y)
+        A closed path ends where it starts; curves are left out, [m]
+    """
+    found: list[Loop] = []
+    _walk(reader, page.get_contents(), page["/Resources"], (_POINT, 0.0, 0.0, _POINT, 0.0, 0.0), found)
+    return found
+
+
+def _times(one: _Matrix, other: _Matrix) -> _Matrix:
+    a, b, c, d, e, f = one
+    g, h, i, j, k, m = other
+    return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + m)
+
+
+def _walk(reader: PdfReader, stream: Any, resources: Any, at: _Matrix, found: list[Loop]) -> None:
+    kept: list[_Matrix] = []
+    path: list[tuple[float, float]] = []
+    content = stream if isinstance(stream, ContentStream) else ContentStream(stream, reader)
+    for operands, operator in content.operations:
+        match operator:
+            case b"q":
+                kept.append(at)
+            case b"Q":
+                at = kept.pop()
+            case b"cm":
+                at = _times(tuple(map(float, operands)), at)  # type: ignore[arg-type]
+            case b"Do":
+                form = resources["/XObject"][operands[0]].get_object()
+                if form.get("/Subtype") == "/Form":
+                    matrix = tuple(map(float, form.get("/Matrix", (1, 0, 0, 1, 0, 0))))
+                    inner = form.get("/Resources", resources)
+                    _walk(reader, form, inner, _times(matrix, at), found)  # type: ignore[arg-type]
+            case _:
+                for loop in _paths(operator, [float(o) for o in operands if isinstance(o, (int, float))], at, path):
+                    found.append(loop)
+
+
+def _paths(operator: bytes, numbers: list[float], at: _Matrix, path: list[tuple[float, float]]) -> Iterator[Loop]:
+    a, b, c, d, e, f = at
+
+    def place(x: float, y: float) -> tuple[float, float]:
+        return a * x + c * y + e, b * x + d * y + f
+
+    if operator in (b"m", b"re", b"S", b"s", b"f", b"f*", b"B", b"n") and len(path) > 1:
+        if operator == b"s":
+            path.append(path[0])
+        yield tuple(path)
+    match operator:
+        case b"m":
+            path[:] = [place(*numbers)]
+        case b"l":
+            path.append(place(*numbers))
+        case b"h" if path:
+            path.append(path[0])
+        case b"re":
+            x, y, w, h = numbers
+            path.clear()
+            yield tuple(place(*p) for p in ((x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)))
+        case b"c" | b"v" | b"y" | b"S" | b"s" | b"f" | b"f*" | b"B" | b"n":
+            path.clear()
