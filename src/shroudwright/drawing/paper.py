@@ -8,6 +8,7 @@ loops_of   the lines a PDF page draws, where they land on paper
 """
 
 import io
+import re
 import tempfile
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
@@ -15,8 +16,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import typst
-from pypdf import PageObject, PdfReader, PdfWriter
-from pypdf.generic import ContentStream, NameObject
+from pypdf import PageObject, PdfWriter
+from pypdf.generic import NameObject
 
 from shroudwright.bench.arcs import Box
 from shroudwright.drawing.shapes import Shape
@@ -24,6 +25,9 @@ from shroudwright.drawing.svg import font_folder, svg_sheet
 
 A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 _POINT = 0.0254 / 72.0
+_WORDS = re.compile(rb"([-+]?[0-9]*\.?[0-9]+)|(/[^\s/<>\[\]()]+)|([A-Za-z*'\"]+[0-9]?)")
+_QUOTED = re.compile(rb"\((?:\\.|[^\\()])*\)|<[0-9A-Fa-f\s]*>", re.DOTALL)
+"""Words of a page's drawing orders, and the texts between them."""
 _Matrix = tuple[float, float, float, float, float, float]
 Loop = tuple[tuple[float, float], ...]
 
@@ -89,15 +93,13 @@ def unscaled(pdf: bytes) -> bytes:
     return out.getvalue()
 
 
-def loops_of(reader: PdfReader, page: PageObject) -> list[Loop]:
+def loops_of(page: PageObject) -> list[Loop]:
     """Lines of a page: corners of every path of straights, from the lower left of the paper.
 
     Parameters
     ----------
-    reader : PdfReader
-        Of the file.
     page : PageObject
-        One of its pages.
+        Of a file made here.
 
     Returns
     -------
@@ -105,7 +107,7 @@ def loops_of(reader: PdfReader, page: PageObject) -> list[Loop]:
         A closed path ends where it starts; curves are left out, [m]
     """
     found: list[Loop] = []
-    _walk(reader, page.get_contents(), page["/Resources"], (_POINT, 0.0, 0.0, _POINT, 0.0, 0.0), found)
+    _walk(page.get_contents(), page["/Resources"], (_POINT, 0.0, 0.0, _POINT, 0.0, 0.0), found)
     return found
 
 
@@ -115,27 +117,31 @@ def _times(one: _Matrix, other: _Matrix) -> _Matrix:
     return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + m)
 
 
-def _walk(reader: PdfReader, stream: Any, resources: Any, at: _Matrix, found: list[Loop]) -> None:
+def _walk(stream: Any, resources: Any, at: _Matrix, found: list[Loop]) -> None:
     kept: list[_Matrix] = []
     path: list[tuple[float, float]] = []
-    content = stream if isinstance(stream, ContentStream) else ContentStream(stream, reader)
-    for operands, operator in content.operations:
-        match operator:
-            case b"q":
+    numbers: list[float] = []
+    name = ""
+    for number, named, operator in _WORDS.findall(_QUOTED.sub(b"", stream.get_data())):
+        if number:
+            numbers.append(float(number))
+        elif named:
+            name = named.decode()
+        else:
+            if operator == b"q":
                 kept.append(at)
-            case b"Q":
+            elif operator == b"Q":
                 at = kept.pop()
-            case b"cm":
-                at = _times(tuple(map(float, operands)), at)  # type: ignore[arg-type]
-            case b"Do":
-                form = resources["/XObject"][operands[0]].get_object()
+            elif operator == b"cm":
+                at = _times(tuple(numbers), at)  # type: ignore[arg-type]
+            elif operator == b"Do":
+                form = resources["/XObject"][name].get_object()
                 if form.get("/Subtype") == "/Form":
                     matrix = tuple(map(float, form.get("/Matrix", (1, 0, 0, 1, 0, 0))))
-                    inner = form.get("/Resources", resources)
-                    _walk(reader, form, inner, _times(matrix, at), found)  # type: ignore[arg-type]
-            case _:
-                for loop in _paths(operator, [float(o) for o in operands if isinstance(o, (int, float))], at, path):
-                    found.append(loop)
+                    _walk(form, form.get("/Resources", resources), _times(matrix, at), found)  # type: ignore[arg-type]
+            else:
+                found += _paths(operator, numbers, at, path)
+            numbers = []
 
 
 def _paths(operator: bytes, numbers: list[float], at: _Matrix, path: list[tuple[float, float]]) -> Iterator[Loop]:

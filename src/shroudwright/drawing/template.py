@@ -28,6 +28,8 @@ SQUARE = {"in": 2.0 * _INCH, "mm": 0.050}
 BAR = {"in": 10.0 * _INCH, "mm": 0.250}
 MARGIN, OVERLAP, LEAST_OVERLAP = 0.5 * _INCH, 0.5 * _INCH, 0.25 * _INCH
 _WITHIN = 1e-3
+_CLEAR = 0.006
+"""Between the flat and the frame of the outermost sheets, so that its edge is not cut off, [m]"""
 _LETTER, _SMALL, _CROSS, _TICK = 0.003, 0.0022, 0.004, 0.004
 _LINE_STEP = 0.005
 _HOW = (
@@ -155,7 +157,8 @@ def tiles(flat: Flat, units: str, notes: Sequence[str]) -> bytes:
         D11, where it came out the wrong size.
     """
     shapes = [*_drawn(flat)]
-    plan, checks = _laid_out(box(flat.outline), units)
+    x1, y1, x2, y2 = box(flat.outline)
+    plan, checks = _laid_out(Box(x1 - _CLEAR, y1 - _CLEAR, x2 + _CLEAR, y2 + _CLEAR), units)
     shapes += checks
     sheets = [_first(flat, plan, units, notes)]
     for row in reversed(range(plan.rows)):
@@ -322,7 +325,7 @@ def template_faults(pdf: bytes, units: str, *, joined: bool) -> list[str]:
     wishes = reader.root_object.get("/ViewerPreferences", {})
     if wishes.get("/PrintScaling") != "/None":
         faults.append("the file does not ask printers to leave its scale alone")
-    lines = [loops_of(reader, page) for page in reader.pages]
+    lines = [loops_of(page) for page in reader.pages]
     sides = [side for page in lines for side in _long(page, SQUARE[units])]
     if len(sides) < 4:
         faults.append("no check square is found")
@@ -330,7 +333,9 @@ def template_faults(pdf: bytes, units: str, *, joined: bool) -> list[str]:
         if len([bar for page in lines[1:] for bar in _long(page, BAR[units])]) < 2:
             faults.append("no check bar runs across a joint")
         for number, page in enumerate(lines[1:], start=2):
-            faults += [f"page {number}: {fault}" for fault in _overlaps(page)]
+            faults += [
+                f"page {number}: {fault}" for fault in _overlaps(page, float(reader.pages[number - 1].mediabox.width))
+            ]
     return faults
 
 
@@ -339,9 +344,10 @@ def _long(page: Sequence[Loop], length: float) -> list[Loop]:
     return [loop for loop in page if len(loop) == 2 and abs(math.dist(*loop) / length - 1.0) <= _WITHIN]
 
 
-def _overlaps(page: Sequence[Loop]) -> Iterator[str]:
-    """Crosses lie half the overlap inside the frame; their distance is the pitch."""
-    frame = box_of(max(page, key=_spread, default=()))
+def _overlaps(page: Sequence[Loop], paper: float) -> Iterator[str]:
+    """Crosses lie half the overlap inside the window the picture shows through; their distance is the pitch."""
+    most = paper * _INCH / 72.0 - MARGIN
+    frame = _box_of(max((loop for loop in page if _wide(loop) < most), key=_spread))
     crosses = [loop for loop in page if len(loop) == 2 and abs(math.dist(*loop) - 2.0 * _CROSS) <= 1e-6]
     for axis, name, edges in ((0, "across", (frame.x1, frame.x2)), (1, "up", (frame.y1, frame.y2))):
         middles = sorted(0.5 * (a[axis] + b[axis]) for a, b in crosses)
@@ -353,12 +359,16 @@ def _overlaps(page: Sequence[Loop]) -> Iterator[str]:
             yield f"sheets overlap {1e3 * overlap:.1f} mm {name}, less than {1e3 * LEAST_OVERLAP:.1f} mm"
 
 
+def _wide(loop: Loop) -> float:
+    around = _box_of(loop)
+    return around.x2 - around.x1
+
+
 def _spread(loop: Loop) -> float:
-    around = box_of(loop)
+    around = _box_of(loop)
     return (around.x2 - around.x1) * (around.y2 - around.y1) if len(loop) == 5 else 0.0
 
 
-def box_of(loop: Loop) -> Box:
-    """Return the least upright box around points, [m]."""
+def _box_of(loop: Loop) -> Box:
     xs, ys = [x for x, _ in loop], [y for _, y in loop]
     return Box(min(xs), min(ys), max(xs), max(ys))
