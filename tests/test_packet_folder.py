@@ -35,7 +35,13 @@ def test_write(tmp_path: Path) -> None:
 @pytest.mark.behaviour("no cut files while a stop on metal or fit stands; other stops do not hold them back")
 def test_stop_holds_cut_files(tmp_path: Path) -> None:
     held = write(tmp_path / "held", stopped(an_answer(), "F01"), "mm", all_parts())
-    assert sorted(path.name for path in held) == ["assessment.json", "packet.pdf", "parts.csv", "wires.csv"]
+    assert sorted(path.name for path in held) == [
+        "assessment.json",
+        "manifest.json",
+        "packet.pdf",
+        "parts.csv",
+        "wires.csv",
+    ]
     free = write(tmp_path / "free", stopped(an_answer(), "W10"), "mm", all_parts())
     assert any(path.suffix == ".dxf" for path in free)
 
@@ -53,7 +59,11 @@ def test_stale_cut_files(tmp_path: Path) -> None:
 
 @pytest.mark.behaviour("nothing but an answer")
 def test_bare(tmp_path: Path) -> None:
-    assert [path.name for path in write(tmp_path, an_answer(), "in", Plan())] == ["packet.pdf", "assessment.json"]
+    assert [path.name for path in write(tmp_path, an_answer(), "in", Plan())] == [
+        "packet.pdf",
+        "assessment.json",
+        "manifest.json",
+    ]
 
 
 @pytest.mark.behaviour("a folder that cannot be written ends plainly, nothing left behind")

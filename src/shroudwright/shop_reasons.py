@@ -60,6 +60,38 @@ SAID: dict[str, Wording] = {
     "O08": Wording(
         "watch", "A fan's mounting holes are not known.", "count", "Measure them and type them into the fan's row."
     ),
+    "D01": Wording(
+        "stop",
+        "An outline does not close cleanly: a piece without length, or it crosses itself.",
+        "length",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D02": Wording("stop", "The same cut stands twice.", "length", "Take one of the two away."),
+    "D06": Wording(
+        "stop", "An opening does not lie in its part, or lies in another.", "length", "Move it or make it smaller."
+    ),
+    "D07": Wording("watch", "A curve is made of short straights: the edge will be faceted.", "number", "Use an arc."),
+    "D09": Wording(
+        "stop",
+        "The parts do not fit one sheet.",
+        "length",
+        "Turn or seam the part, or a larger sheet: type the sizes to be had into sheets in [shop].",
+    ),
+    "D10": Wording(
+        "watch",
+        "A part lies against its grain on the sheet: its tight bends run along the grain.",
+        "length",
+        "A larger sheet, or a larger bend radius.",
+    ),
+    "D12": Wording(
+        "stop",
+        "A bend lacks its angle, direction or radius, or lies off the metal.",
+        "number",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D14": Wording(
+        "watch", "One cap is cut for both ends, but their necks differ.", "length", "Cut a cap for each end."
+    ),
     "W01": Wording(
         "stop", "A fan draws more than its wire carries where it runs.", "amps", "Thicker wire, or a cooler way for it."
     ),
@@ -144,6 +176,8 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         return shop.temperature_text(value)
     if how == "rise":
         return shop.rise(value)
+    if how == "number":
+        return f"{value:.0f}"
     if how == "ratio":
         return f"{value:.3g}"
     return f"{value:.1f} {'A' if how == 'amps' else 'V'}"
@@ -164,7 +198,7 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     list of FindingAnswer
         In the order of metal, wiring, control.
     """
-    return [*_of_metal(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
+    return [*_of_metal(plan, shop), *_of_drawings(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
 
 
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -175,6 +209,13 @@ def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
                 continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
             yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+
+
+def _of_drawings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    for level, finding in plan.drawn:
+        # Sheets are counted, all else under that code is measured.
+        how = "number" if finding.place == "sheets" else None
+        yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level, how)
 
 
 def _of_wiring(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -191,13 +232,20 @@ def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
 
 
 def _said(
-    code: str, measured: float, limit: float, place: str, shop: Dialect, level: Level | None = None
+    code: str,
+    measured: float,
+    limit: float,
+    place: str,
+    shop: Dialect,
+    level: Level | None = None,
+    how: str | None = None,
 ) -> FindingAnswer:
     wording = SAID[code]
-    if wording.how == "count":
+    how = how or wording.how
+    if how == "count":
         numbers = "none is typed."
     else:
-        numbers = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
+        numbers = f"{_shown(measured, how, shop)} against {_shown(limit, how, shop)}."
     return FindingAnswer(
         code=code,
         level=level or wording.level,

@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+import mapbox_earcut
 import numpy as np
 from numpy.typing import NDArray
 
@@ -148,8 +149,6 @@ def _cell(outlines: Sequence[Outline], chord: float) -> Cell:
 
 def _filled(cells: Sequence[Cell]) -> tuple[Numbers, Faces]:
     """Counter-clockwise triangles that fill cells; what lies at one place is one corner."""
-    import mapbox_earcut
-
     corners = []
     for cell in cells:
         points = np.array([point for loop in cell for point in loop])

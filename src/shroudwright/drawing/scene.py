@@ -7,6 +7,8 @@ metal     the shroud's folded parts alone
 import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from shroudwright.bench.arcs import Circle, Outline, box, circle_outline, moved, rectangle
 from shroudwright.drawing.mesh import Piece, bar, folded_mesh, outline_of
 from shroudwright.metal.assembly import placed
@@ -87,8 +89,6 @@ def solids(
 
 def _fan(fan: FanBody, plate: Plate) -> Iterator[Piece]:
     """Frame, ring, hub and motor; of a fan nobody measured what there is."""
-    import numpy as np
-
     at = np.array([fan.y])
     face = float(plate_at(plate, at, at)[0][0]) + plate.thickness
     deep = fan.overall_depth if fan.overall_depth is not None else 0.5 * fan.motor

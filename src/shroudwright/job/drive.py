@@ -23,6 +23,7 @@ from shroudwright.job.fields import (
     Resistance,
     Section,
     Share,
+    Sizes,
     Speed,
     Spin,
     Temperature,
@@ -138,6 +139,9 @@ class Shop(Section):
         "Sheet metal on hand."
     )
     sheet_thickness: Length = given("Of that sheet.", "0.3 mm", "6 mm", example="0.063 in")
+    sheets: Sizes = rows_of(
+        "Sheet sizes to be had: both sides, the grain along the longer.", 12, example='[["24 in", "48 in"]]'
+    )
     brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
     budget: Money = given("Most to spend on parts.", example="450.00 USD")
 
