@@ -55,6 +55,8 @@ class Plan:
     is_trial: bool = True
     back: Back | None = None
     nest: Nest | None = None
+    nest_free: Nest | None = None
+    """the same without regard to grain, where that takes less sheet"""
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
 
@@ -106,7 +108,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     """
     shroud = _shroud(filled)
     wires = wire_list(circuits)
-    laid = None if shroud is None else nest(parts_of(shroud.flats, shroud.metal), _sheets(filled))
+    laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
         circuits=circuits,
@@ -115,12 +117,19 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         bill=_bill(filled, shroud, laid, circuits, wires),
         is_trial=bool(unmeasured(filled)),
         nest=laid,
+        nest_free=free,
         drawn=() if shroud is None or laid is None else (*_drawn(shroud), *nest_findings(laid)),
     )
 
 
 def _sheets(filled: Filled) -> Sequence[tuple[float, float]]:
     return [(one.value, other.value) for one, other in filled.job.shop.sheets] or SHEETS
+
+
+def _laid(shroud: Shroud, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
+    parts = parts_of(shroud.flats, shroud.metal)
+    kept, free = nest(parts, sheets), nest([part._replace(grain=None) for part in parts], sheets)
+    return kept, free if bought(free) < bought(kept) else None
 
 
 def _drawn(shroud: Shroud) -> Iterator[Judged]:

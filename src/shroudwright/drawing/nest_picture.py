@@ -8,7 +8,7 @@ from shroudwright.drawing.shapes import Path, Picture, Shape, Text
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.nest import Nest
 
-_LETTERS_ACROSS = 70.0
+_LETTERS_ACROSS = 48.0
 _ROOM = 3.0
 
 
@@ -39,6 +39,8 @@ def nest_picture(laid: Nest, units: str) -> Picture:
             across, up = spot.size
             shapes.append(Path(moved(rectangle(up, across), spot.y, low + spot.x), "cut"))
             name = spot.part.name + (", against its grain" if spot.is_against else "")
-            shapes.append(Text(spot.y + letter, low + spot.x + 0.5 * (across - letter), name, letter))
+            # A name that is higher than its part goes beside it.
+            left = spot.y + 0.5 * letter if across > 1.5 * letter else spot.y + up + 0.5 * letter
+            shapes.append(Text(left, low + spot.x + 0.5 * (across - letter), name, letter))
     used = f"{len(laid.sheets)} sheets, {100.0 * laid.yields:.0f} % used"
     return Picture("Sheets to buy", f"Parts on {used}.", tuple(shapes))

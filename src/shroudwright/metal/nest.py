@@ -6,6 +6,7 @@ Nest         sheets of one size with every part on them
 nest         parts on sheets of the size that wastes least
 parts_of     the boxes of flats
 bought       the sheet to buy
+radius_free_of_grain    from where the grain does not matter
 nest_findings    what is wrong with a layout (rules D09 and D10)
 
 A sheet stands with its long side up and its grain along that side.
@@ -101,14 +102,36 @@ def parts_of(flats: Sequence[Flat], metal: str) -> list[Part]:
     found = []
     for flat in flats:
         around = box(flat.outline)
-        least = smallest_radius(metal, flat.thickness)
-        tight = next((bend for bend in flat.bends if bend.radius < _TIGHT * least), None)
+        least = radius_free_of_grain(metal, flat.thickness)
+        tight = next((bend for bend in flat.bends if bend.radius < least - _ROUNDING), None)
         grain: Literal["x", "y"] | None = None
         if tight is not None:
             grain = "y" if abs(tight.x2 - tight.x1) >= abs(tight.y2 - tight.y1) else "x"
         part = Part(flat.name, around.x2 - around.x1, around.y2 - around.y1, metal_area(flat), grain)
         found += [part] * flat.quantity
     return found
+
+
+def radius_free_of_grain(metal: str, thickness: float) -> float:
+    """Return the inside radius from which a bend may lie either way to the grain, [m].
+
+    Parameters
+    ----------
+    metal : str
+        As `parts_of`, [text]
+    thickness : float
+        [m]
+
+    Returns
+    -------
+    radius : float
+        A quarter over the least, [m]
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return _TIGHT * smallest_radius(metal, thickness)
 
 
 def nest(parts: Sequence[Part], sheets: Sequence[tuple[float, float]] = SHEETS) -> Nest:

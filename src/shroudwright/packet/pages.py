@@ -12,6 +12,7 @@ from shroudwright.drawing.nest_picture import nest_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.metal.nest import radius_free_of_grain
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
 from shroudwright.others import worse_than_coolant
@@ -390,7 +391,17 @@ def _sheets(shroud: Shroud, parts: Plan, units: str) -> list[Block]:
         size = f"{length_words(parts.nest.height, units)} by {length_words(parts.nest.width, units)}"
         count = len(parts.nest.sheets)
         says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * parts.nest.yields:.0f} % of it is used."
-        blocks += [words(says), picture(svg(drawn, WIDE, 0.05 * min(count, 3)), drawn.description)]
+        blocks += [words(says), picture(svg(drawn, WIDE, 0.07 * min(count, 2)), drawn.description)]
+    if parts.nest_free:
+        size = f"{length_words(parts.nest_free.height, units)} by {length_words(parts.nest_free.width, units)}"
+        count = len(parts.nest_free.sheets)
+        least = length_words(radius_free_of_grain(shroud.metal, shroud.shape.thickness), units)
+        blocks.append(
+            words(
+                f"The grain is kept across tight bends. With inside radii of {least} or more it need not be: "
+                f"{count} sheet{'s' * (count > 1)} of {size} would do."
+            )
+        )
     if found := gaps_of(parts):
         blocks += [
             heading("Gaps in space"),

@@ -95,11 +95,18 @@ def gap_rows(found: Sequence[Gap], units: str) -> Rows:
     return [
         (
             " and ".join(gap.between),
-            length_words(gap.gap, units) if gap.gap >= 0.0 else f"meets by {length_words(-gap.gap, units)}",
-            "-" if gap.where is None else ", ".join(length_words(at, units, is_bare=True) for at in gap.where),
+            length_words(_plain(gap.gap), units)
+            if _plain(gap.gap) >= 0.0
+            else f"meets by {length_words(-gap.gap, units)}",
+            "-" if gap.where is None else ", ".join(length_words(_plain(at), units, is_bare=True) for at in gap.where),
         )
         for gap in found
     ]
+
+
+def _plain(length: float) -> float:
+    """Write nothing without a sign."""
+    return length if abs(length) >= 5e-6 else 0.0
 
 
 def bend_rows(flat: Flat, units: str) -> Rows:
