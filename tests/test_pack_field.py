@@ -321,6 +321,35 @@ def test_a_start_nearby_gives_the_same_answer() -> None:
     assert np.abs(solve_field(cells, BASE, blowers(), lost, 1e-9).speed - cold.speed).max() < 1e-7
 
 
+@pytest.mark.law("an opening dragged by a little: as many turns on fine cells as on coarse")
+@pytest.mark.parametrize("depth", [0.25, 0.5, 1.0, 2.0])
+def test_a_drag_takes_no_more_turns_on_finer_cells(depth: float) -> None:
+    turns = {}
+    for grid in ((48, 32), (192, 128)):
+        cells = two_fans(depth, grid)
+        found = solve_field(cells, BASE, blowers(points=16))
+        taken = []
+        for _ in range(8):
+            aside = np.array([[0.001, 0.0005, 0.0], [0.0, 0.0, 0.0]])
+            cells = with_openings(cells, cells.circles - aside)
+            found = solve_field(cells, BASE, blowers(points=16), found)
+            assert found.has_settled
+            taken.append(found.turns)
+        turns[grid] = float(np.median(taken))
+    # Unshortened, 1/4 in takes 7 turns on the coarse cells and some 50 on the fine.
+    assert turns[192, 128] <= turns[48, 32] + 3
+
+
+@pytest.mark.law("a cell an opening holds has the opening's head and no air along the plate")
+def test_cells_an_opening_holds() -> None:
+    cells = two_fans(1.0)
+    found = solve_field(cells, BASE, blowers(), solve_field(two_fans(1.0, opening_in=11.0), BASE, blowers()))
+    held = cells.opening >= 0
+    assert np.array_equal(found.head[held], found.pressure[cells.opening[held]])
+    assert np.all(found.dynamic[held] == 0.0)
+    assert np.all(found.dynamic[~held] > 0.0)
+
+
 @pytest.mark.independent("plain Newton on forty layouts at random; a search that did not close says so")
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_layout_is_answered_wrongly(kind: str) -> None:

@@ -24,7 +24,9 @@ from shroudwright.metal.flat import cut_length
 from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
+from shroudwright.shaking import face_of
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 STANDING = ("idle", "crawl", "stop-go")
@@ -48,6 +50,8 @@ class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
     shroud: Shroud | None = None
+    face: Stiffness | None = None
+    cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
     wires: tuple[Wire, ...] = ()
     settings: Settings | None = None
@@ -107,10 +111,14 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         If the shroud asked for cannot exist, or money is in two currencies.
     """
     shroud = _shroud(filled)
+    face = face_of(filled, shroud) if shroud else None
+    stiffness = face_stiffness(face) if face else None
     wires = wire_list(circuits)
     laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
+        face=stiffness,
+        cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
         wires=wires,
         settings=_settings(filled, cases),

@@ -1,7 +1,8 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
 A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
-D drawings, F fit, W wiring, C control) and a number that is never reused. `CODES` is the one list of them.
+D drawings, F fit, S strength and shaking, W wiring, C control) and a number that is never reused. `CODES` is the one
+list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
 """
@@ -49,6 +50,7 @@ CODES: dict[str, str] = {
     "O04": "Little metal between two openings.",
     "O05": "An opening is larger than the fan's frame covers.",
     "O08": "A fan's mounting holes are not known.",
+    "O15": "Heat growth along the shroud is not taken up.",
     "D01": "An outline does not close cleanly.",
     "D02": "The same cut stands twice.",
     "D06": "An opening does not lie in its part, or lies in another.",
@@ -68,6 +70,12 @@ CODES: dict[str, str] = {
     "F09": "The shroud's wall meets a neck.",
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
+    "S01": "The face shakes too slowly with the fans on it.",
+    "S02": "The face shakes in time with the idling engine or a fan.",
+    "S03": "Shaking cracks the face in time.",
+    "S04": "A fan's mount lies in metal softened by a weld.",
+    "S05": "The face is wide and thin, with nothing across it.",
+    "S07": "The flange bolts are far apart.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

@@ -7,7 +7,6 @@ unscaled   a PDF that asks printers not to scale it
 loops_of   the lines a PDF page draws, where they land on paper
 """
 
-import io
 import re
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -16,8 +15,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import typst
-from pypdf import PageObject, PdfWriter
-from pypdf.generic import NameObject
 
 from shroudwright.bench.arcs import Box
 from shroudwright.drawing.shapes import Shape
@@ -85,20 +82,33 @@ def pages_pdf(title: str, sheets: Sequence[Sheet]) -> bytes:
 
 
 def unscaled(pdf: bytes) -> bytes:
-    """Ask printers for full size; typst cannot say it."""
-    writer = PdfWriter(io.BytesIO(pdf), incremental=True)
-    writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
-    out = io.BytesIO()
-    writer.write(out)
-    return out.getvalue()
+    """Ask printers for full size, which typst cannot say: its catalogue again behind the file, with the wish in it.
+
+    Behind it stand the place of the new catalogue and of the old table, as PDF 1.7 (ISO 32000-1:2008, 7.5.6, from
+    memory) has updates.
+    """
+    trailer = re.search(
+        rb"trailer\n<<(?P<held>.*/Root (?P<root>\d+) 0 R.*)>>\nstartxref\n(?P<table>\d+)\n%%EOF\s*$", pdf
+    )
+    assert trailer is not None
+    number = trailer["root"]
+    catalogue = re.search(rb"\n%s 0 obj\n(.*?)\nendobj\n" % number, pdf, re.DOTALL)
+    assert catalogue is not None
+    wish = catalogue[1].replace(b"/ViewerPreferences<<", b"/ViewerPreferences<</PrintScaling/None")
+    assert wish != catalogue[1]
+    start = len(pdf) + 1
+    added = b"\n%s 0 obj\n%s\nendobj\n" % (number, wish)
+    table = b"xref\n0 1\n0000000000 65535 f\r\n%s 1\n%010d 00000 n\r\n" % (number, start)
+    ends = b"trailer\n<<%s/Prev %s>>\nstartxref\n%d\n%%%%EOF\n" % (trailer["held"], trailer["table"], len(pdf + added))
+    return pdf + added + table + ends
 
 
-def loops_of(page: PageObject) -> list[Loop]:
+def loops_of(page: Any) -> list[Loop]:
     """Lines of a page: corners of every path of straights, from the lower left of the paper.
 
     Parameters
     ----------
-    page : PageObject
+    page : pypdf.PageObject
         Of a file made here.
 
     Returns

@@ -11,8 +11,6 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from pypdf import PdfReader
-
 from shroudwright.bench.arcs import Box, box
 from shroudwright.bench.arcs import Circle as Round
 from shroudwright.drawing.faults import ExportFault
@@ -320,6 +318,8 @@ def template_faults(pdf: bytes, units: str, *, joined: bool) -> list[str]:
     list of str
         One line per fault; empty if there is none.
     """
+    from pypdf import PdfReader
+
     reader = PdfReader(io.BytesIO(pdf))
     faults = []
     wishes = reader.root_object.get("/ViewerPreferences", {})

@@ -8,9 +8,10 @@ Depth-averaged momentum with the rotation of the air left out: the head H = p + 
     grad H = -(rho / h) (beta v + lam u / 4) u
 
 so the air the core lets in is itself the resistance. Newton on the heads and on the pressure in each opening,
-by conjugate gradients behind one multigrid cycle; the dynamic head and the resistance follow, damped. The balance
-of every cell is checked at the end, and a search that does not close it is started again from a deep plenum made
-shallow in steps.
+by conjugate gradients behind one multigrid cycle; the dynamic head and the resistance follow, damped. More air is
+more dynamic head, and that lets in more air still: left to itself the pair creeps, more slowly the finer the cells,
+so near the answer each turn is shortened by what the last ones did. The balance of every cell is checked at the end,
+and a search that does not close it is started again from a deep plenum made shallow in steps.
 """
 
 import math
@@ -24,6 +25,7 @@ from shroudwright.bench.compiled import batch, compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
 from shroudwright.pack.multigrid import Levels, cells_of, coarsen, cycle, joints_x, joints_y, levels, ringed
+from shroudwright.pack.shortcut import past_of, shorten
 
 Numbers = NDArray[np.float64]
 QUICK, FINE = 1e-4, 1e-8
@@ -33,7 +35,11 @@ _HASTY, _GENTLE = 0.95, 0.3
 _LEAST_DAMPING = 0.1
 _LIKELY_PULL = 0.3
 _DEEPER = (16.0, 4.0, 2.0, 1.4)
-_MOST_CYCLES, _INEXACT = 40, 1e-2
+_MOST_CYCLES, _INEXACT = 40, 0.03
+_NEAR = 0.03
+"""Share of the air out at which turns are shortened, [-]"""
+_SURE = 0.5
+"""Damping under which they are not: a search set back that often jumps, and jumps have no end to guess, [-]"""
 _LEAST_RESISTANCE = 1e-6
 _NEAREST = 0.05
 """Least distance from a cell's centre to an opening's edge, over the spacing, [-]"""
@@ -401,14 +407,17 @@ def _change(work: _Work, edges: _Edges, net: Levels) -> Any:
     change, direction, product = np.zeros_like(z), np.zeros_like(z), np.empty_like(residual)
     rows, columns = residual.shape
     coarsen(net)
-    old, first = 1.0, 0.0
+    inverse = cells_of(net, net.inverse, 0)
+    left, old = 0.0, 1.0
+    for j in range(rows):
+        for i in range(columns):
+            left += residual[j, i] * residual[j, i] * inverse[j, i]
+    enough = _INEXACT * left
     for tried in range(_MOST_CYCLES):
+        if not left > enough:
+            break
         cycle(net)
         new = _dot(residual, z)
-        if tried == 0:
-            first = new
-        elif new <= _INEXACT * first:
-            break
         kept = new / old if tried > 0 else 0.0
         for j in range(1, rows + 1):
             for i in range(1, columns + 1):
@@ -419,10 +428,12 @@ def _change(work: _Work, edges: _Edges, net: Levels) -> Any:
         if not along > 0.0:
             break
         step = new / along
+        left = 0.0
         for j in range(rows):
             for i in range(columns):
                 change[j + 1, i + 1] += step * direction[j + 1, i + 1]
                 residual[j, i] -= step * product[j, i]
+                left += residual[j, i] * residual[j, i] * inverse[j, i]
     return change
 
 
@@ -448,26 +459,53 @@ def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, l
             head[j, i] = min(max(head[j, i] + change[j + 1, i + 1], lowest), highest)
 
 
+@compilable
+def _let_go(inside: Any, head: Any, dynamic: Any) -> None:
+    """Set cells an opening has just let go, whose air still stands, moving with their neighbours'."""
+    rows, columns = inside.shape
+    for j in range(rows):
+        for i in range(columns):
+            if not inside[j, i] or dynamic[j, i] > 0.0:
+                continue
+            count, heads, moving = 0, 0.0, 0.0
+            for way in range(4):
+                jj, ii = j + (way == 3) - (way == 2), i + (way == 1) - (way == 0)
+                if 0 <= jj < rows and 0 <= ii < columns and inside[jj, ii] and dynamic[jj, ii] > 0.0:
+                    count += 1
+                    heads += head[jj, ii]
+                    moving += dynamic[jj, ii]
+            if count > 0:
+                head[j, i], dynamic[j, i] = heads / count, moving / count
+
+
 @batch
 def _search(
     cells: Cells,
     law: Law,
     blowers: Blowers,
-    head: Any,
-    pressure: Any,
-    dynamic: Any,
+    state: Any,
     speed: Any,
     tolerance: float,
     most_damping: float,
     most: int,
 ) -> tuple[int, float, float, float]:
-    """Balance every cell and opening in place; turns taken, what is out, air in by gaps and out by flaps."""
-    work, net = _work_of(cells), levels(head.shape[0], head.shape[1])
+    """Balance every cell and opening in place; turns taken, what is out, air in by gaps and out by flaps.
+
+    The state is every head, every dynamic head and every opening's pressure in one row.
+    """
+    rows, columns = cells.depth.shape
+    count = rows * columns
+    head, dynamic = state[:count].reshape((rows, columns)), state[count : 2 * count].reshape((rows, columns))
+    pressure = state[2 * count :]
+    work, net = _work_of(cells), levels(rows, columns)
     edges = _edges_of(cells, law, work.inside)
+    past, at_start, kept = past_of(len(state)), np.empty_like(state), 0
     lowest = min(law.ahead, law.bay - 1.1 * np.max(blowers.pressure))
     highest = max(law.ahead, law.bay)
     damping, before, turn = 0.9 * most_damping, math.inf, 0
+    _let_go(work.inside, head, dynamic)
     while True:
+        at_start[:] = state
         drift = _resist(cells, law, work, head, dynamic, damping)
         _flow(cells, work, edges, net, head, pressure)
         _along(cells, work.inside, work.qx, work.qy, work.along)
@@ -475,10 +513,24 @@ def _search(
         off = (off + drift) / max(air, 1e-12)
         if not off > tolerance or turn >= most:
             break
-        damping = min(1.05 * damping, most_damping) if off < before else max(0.7 * damping, _LEAST_DAMPING)
+        if off < before:
+            damping = min(1.05 * damping, most_damping)
+        else:
+            damping, kept = max(0.7 * damping, _LEAST_DAMPING), 0
         before = off
         turn += 1
         _newton(work, edges, net, head, pressure, lowest, highest)
+        if off < _NEAR and damping > _SURE:
+            shorten(past, at_start, state, kept)
+            kept += 1
+            for c in range(len(state)):
+                state[c] = max(state[c], 0.0) if count <= c < 2 * count else min(max(state[c], lowest), highest)
+    for j in range(rows):
+        for i in range(columns):
+            if not work.inside[j, i]:
+                dynamic[j, i] = 0.0
+                if cells.opening[j, i] >= 0:
+                    head[j, i] = pressure[cells.opening[j, i]]
     _speeds(cells, law, work, head - dynamic, pressure, speed)
     return turn, off, gaps, flaps
 
@@ -590,10 +642,10 @@ def _from(
         head, pressure = np.full(cells.depth.shape, likely), np.full(openings, likely)
         dynamic = np.zeros_like(head)
     else:
-        head, pressure, dynamic = start.head.copy(), start.pressure.copy(), start.dynamic.copy()
-    speed = np.empty_like(head)
-    turns, off, gap, flap = _search(
-        cells, law, blowers, head, pressure, dynamic, speed, tolerance, most_damping, _TURNS
-    )
+        head, pressure, dynamic = start.head, start.pressure, start.dynamic
+    speed, state = np.empty_like(head), np.concatenate((head.ravel(), dynamic.ravel(), pressure))
+    turns, off, gap, flap = _search(cells, law, blowers, state, speed, tolerance, most_damping, _TURNS)
+    head, dynamic = state[: 2 * head.size].reshape((2, *head.shape))
+    pressure = state[2 * head.size :]
     flow = np.array([fans_together(_only(blowers, k), law.bay - float(pressure[k])) for k in range(openings)])
     return Field(flow, pressure, head, dynamic, speed, gap, flap, off, off <= tolerance, turns)
