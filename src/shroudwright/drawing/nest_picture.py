@@ -40,7 +40,7 @@ def nest_picture(laid: Nest, units: str) -> Picture:
             shapes.append(Path(moved(rectangle(up, across), spot.y, low + spot.x), "cut"))
             name = spot.part.name + (", against its grain" if spot.is_against else "")
             # A name that is higher than its part goes beside it.
-            left = spot.y + 0.5 * letter if across > 1.5 * letter else spot.y + up + 0.5 * letter
+            left = spot.y + 0.5 * letter if across > 1.1 * letter else spot.y + up + 0.5 * letter
             shapes.append(Text(left, low + spot.x + 0.5 * (across - letter), name, letter))
     used = f"{len(laid.sheets)} sheets, {100.0 * laid.yields:.0f} % used"
     return Picture("Sheets to buy", f"Parts on {used}.", tuple(shapes))
