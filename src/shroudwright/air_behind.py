@@ -30,6 +30,7 @@ from shroudwright.job.plenum import (
     blowers_of,
     drawing_fans,
     march_of,
+    with_leaks,
 )
 from shroudwright.judge import AN_HOUR, Solved
 from shroudwright.materials.air import specific_heat
@@ -81,7 +82,13 @@ class Report:
     spread: Spread
     deeper: Spread
     share_of_pack: float
-    """The field's air over the pack's, [-]"""
+    """The field's air over the pack's, leaks at the openings in both, [-]"""
+    share_by_place: float
+    """The field's air with leaks where they are over that with all at the openings, [-]"""
+    flap_flow: float
+    """Out by the flaps, [m**3/s]"""
+    gap_flow: float
+    """In from the bay, [m**3/s]"""
     heat_against_even: float
     """Heat with this air over heat with the same air spread evenly, [-]"""
     air_against_deep: float
@@ -164,8 +171,8 @@ def report(filled: Filled, solved: Solved) -> Report | None:
 
     Notes
     -----
-    Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps lie at the openings, as
-    the pack takes them, their places not being typed. Accuracy: `Report.share_of_pack` says how far the field's
+    Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps are where the job puts
+    them, else gaps evenly round the shroud's edge and flaps at the openings. Accuracy: `Report.share_of_pack` says how far the field's
     air is from the pack's.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
@@ -173,16 +180,20 @@ def report(filled: Filled, solved: Solved) -> Report | None:
     if behind is None or p.pushed_share > 0.0:
         return None
     depth = behind.plenum.depth
-    cells = _with_leaks(behind, p)
+    leaky = with_leaks(filled, behind)
+    cells = _with_leaks(leaky, p)
     point = _working_point(filled, solved, p, float(cells.core.sum()) * cells.dx * cells.dy)
     if point is None:
         return None
     field = solve_field(cells, point.law, point.blowers)
-    deeper_cells = _with_leaks(behind.at(depth + ANOTHER), p)
+    as_packed_cells = _at_openings(cells, p)
+    as_packed = solve_field(as_packed_cells, point.law, point.blowers, field)
+    deeper_cells = _with_leaks(leaky.at(depth + ANOTHER), p)
     deeper = solve_field(deeper_cells, point.law, point.blowers)
-    if not (field.has_settled and deeper.has_settled):
+    if not (field.has_settled and deeper.has_settled and as_packed.has_settled):
         return None
     spread = spread_of(cells, point.law, point.blowers, field)
+    packed = spread_of(as_packed_cells, point.law, point.blowers, as_packed).air_flow
     march = march_of(filled, p, table)
     rows = np.repeat(solved.params[:1], 3).view(np.recarray)
     rows.limit = rows.limit if solved.is_pull else np.nan  # no ambient is searched for
@@ -194,7 +205,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
     number, evenness = _by_hand(cells, depth, point, grows)
     return Report(
         case=filled.job.cases[solved.index].name,
-        behind=behind,
+        behind=leaky,
         depth=depth,
         tanks_at_sides=filled.word("core.run") == "crossflow",
         cells=cells,
@@ -202,7 +213,10 @@ def report(filled: Filled, solved: Solved) -> Report | None:
         deeper_speed=deeper.speed,
         spread=spread,
         deeper=spread_of(deeper_cells, point.law, point.blowers, deeper),
-        share_of_pack=spread.air_flow / point.drawn,
+        share_of_pack=packed / point.drawn,
+        share_by_place=spread.air_flow / packed,
+        flap_flow=field.flap_flow,
+        gap_flow=field.gap_flow,
         heat_against_even=heat_ratio(cells, field.speed, march),
         air_against_deep=1.0 / grows,
         degrees_against_deep=_less(as_is, deep),
@@ -376,7 +390,13 @@ def _working_point(filled: Filled, solved: Solved, p: Any, face: float) -> _Poin
 
 
 def _with_leaks(behind: Behind, p: Any) -> Cells:
+    """Cut a plenum with its leaks where they are; flaps without a place lie at the openings."""
     cells = behind.cells(FINE_CELLS)
+    return cells if behind.plenum.flaps else cells._replace(flap=_at_openings(cells, p).flap)
+
+
+def _at_openings(cells: Cells, p: Any) -> Cells:
+    """Put all leaks at the openings, as the pack takes them."""
     at = np.where(cells.opening >= 0, 1.0, 0.0)
     return cells._replace(gap=p.leak_area * at / at.sum(), flap=p.flap_area * at / at.sum())
 

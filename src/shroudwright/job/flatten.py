@@ -28,6 +28,7 @@ from shroudwright.job.circuits import path_resistance, running_amps, source_volt
 from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
+from shroudwright.job.holes import bare_area
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of, tables_for
@@ -202,7 +203,7 @@ def _behind(filled: Filled, p: Any) -> None:
             np.zeros(filled.count),
         )
     else:
-        p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
+        p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"] + bare_area(filled.job)
         p.crossed_share = np.sqrt(p.covered_share)
         p.flap_area = filled["shroud.flaps"]
     if helping:

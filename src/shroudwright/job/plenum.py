@@ -1,7 +1,8 @@
 """The plenum of a job: what the field is solved on, and the tables the pack reads.
 
 Behind          core, shroud and openings of a job at a depth
-behind_of       job -> Behind; None without a shroud or a fan behind it
+behind_of       job -> Behind, sealed; None without a shroud or a fan behind it
+with_leaks      the same with its flaps and gaps at their places
 blowers_of      the fans of a driving case, as they compare
 law_at          the core's loss and the pressures at a case's working point
 running_blowers the fans of a driving case, as strong as they are there
@@ -20,7 +21,7 @@ from shroudwright.bench.errors import InputError
 from shroudwright.fans.curve import generic_curve
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import has_belt_fan
-from shroudwright.job.places import drawing_outlines, opening_of, places, pushers_that_help
+from shroudwright.job.places import cracks, drawing_outlines, flaps, opening_of, places, pushers_that_help
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import ZONES, AirState, core_key, fans_of, front_and_exit, ram, setup_of
@@ -109,8 +110,38 @@ def behind_of(filled: Filled) -> Behind | None:
             depth_top=max(depth + taper, LEAST_DEPTH),
             roll_radius=float(filled["shroud.roll_radius"][0]),
             dividers=() if divider is None else (divider.value,),
+            deeper=tuple(
+                one.depth.value - float(filled["shroud.depth"][0]) if one.depth else 0.0
+                for one in filled.job.shroud_boxes
+            ),
         ),
         tuple(circles),
+    )
+
+
+def with_leaks(filled: Filled, behind: Behind) -> Behind:
+    """Open a job's flaps and gaps at their places.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    behind : Behind
+        Its plenum, from `behind_of`.
+
+    Returns
+    -------
+    Behind
+        Gaps without a place are spread evenly round the shroud's edge. Flaps without one are not in it.
+    """
+    holes, known = flaps(filled), cracks(filled)
+    return behind._replace(
+        plenum=behind.plenum._replace(
+            flaps=tuple(hole.sides for hole in holes if hole.has_flap),
+            holes=tuple(hole.sides for hole in holes if not hole.has_flap),
+            cracks=known,
+            gaps=max(float(filled["shroud.gaps"][0]) - math.fsum(crack.area for crack in known), 0.0),
+        )
     )
 
 
