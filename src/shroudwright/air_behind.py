@@ -172,8 +172,8 @@ def report(filled: Filled, solved: Solved) -> Report | None:
     Notes
     -----
     Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps are where the job puts
-    them, else gaps evenly round the shroud's edge and flaps at the openings. Accuracy: `Report.share_of_pack` says how far the field's
-    air is from the pack's.
+    them, else gaps evenly round the shroud's edge and flaps at the openings. Accuracy: `Report.share_of_pack` says how
+    far the field's air is from the pack's.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
     behind = behind_of(filled)

@@ -60,6 +60,7 @@ CODES: dict[str, str] = {
     "F09": "The shroud's wall meets a neck.",
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
+    "F12": "A fan lies over a flap.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

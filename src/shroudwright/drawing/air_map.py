@@ -62,6 +62,10 @@ class Face:
     """Face speed in every cell, row 0 at the bottom; nan where none enters the plenum, [m/s]"""
     bare: NDArray[np.bool_]
     """Whether the cell is core that no shroud covers."""
+    holes: tuple[tuple[float, float, float, float], ...] = ()
+    """Left, bottom, width and height of each hole in the plate that is no fan's, [m]"""
+    gaps: tuple[tuple[float, float, float, float], ...] = ()
+    """Both ends of each gap whose place is known, x and y, [m]"""
 
     @property
     def mean(self) -> float:
@@ -146,6 +150,16 @@ def _face(face: Face, around: Box, shift: float, letter: float, fastest: float) 
     for x, y, radius in face.circles:
         yield Circle(x + shift, y, radius, "halo")
         yield Circle(x + shift, y, radius, "inner")
+    for left, bottom, width, height in face.holes:
+        yield Path(moved(rectangle(width, height), left + shift, bottom), "halo")
+        yield Path(moved(rectangle(width, height), left + shift, bottom), "inner")
+    for x1, y1, x2, y2 in face.gaps:
+        across = math.hypot(x2 - x1, y2 - y1)
+        off_x, off_y = 0.5 * letter * (y2 - y1) / across, 0.5 * letter * (x2 - x1) / across
+        for sign in (1.0, -1.0):
+            yield Line(
+                x1 + shift + sign * off_x, y1 + sign * off_y, x2 + shift + sign * off_x, y2 + sign * off_y, "thick"
+            )
     row, column, _ = _slowest(face)
     x, y = face.left + (column + 0.5) * face.dx + shift, face.bottom + (row + 0.5) * face.dy
     label = around.y1 - 2.2 * letter

@@ -184,7 +184,9 @@ class ShroudBox(Section):
     """One of several shroud boxes on the core; what lies between them is bare."""
 
     code: str = given("Short name, used once.", default="", example="left box")
-    x: Length = given("Left edge inside, from the core's left edge, seen from behind.", "-60 in", "160 in", example="0 in")
+    x: Length = given(
+        "Left edge inside, from the core's left edge, seen from behind.", "-60 in", "160 in", example="0 in"
+    )
     y: Length = given("Bottom edge inside, from the core's bottom edge.", "-60 in", "160 in", example="0 in")
     width: Length = given("Left to right, inside.", "1 in", "120 in", example="24 in")
     height: Length = given("Up and down, inside.", "1 in", "120 in", example="17 in")

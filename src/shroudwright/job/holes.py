@@ -87,9 +87,7 @@ def _hole(row: Flap) -> Hole | None:
     if not (row.x and row.y and row.width and row.height):
         return None
     width, height = row.width.value, row.height.value
-    return Hole(
-        row.code, row.x.value - 0.5 * width, row.y.value - 0.5 * height, width, height, row.opens != "always"
-    )
+    return Hole(row.code, row.x.value - 0.5 * width, row.y.value - 0.5 * height, width, height, row.opens != "always")
 
 
 def runs_of(job: Job, value: Callable[[str], float]) -> tuple[Run, ...]:

@@ -5,6 +5,7 @@ Crack           a gap along one edge of it
 Cells           the same cut into cells, openings included
 Law             the core's loss and the pressures either side
 Blowers         the fans in the openings, at their working density and speed
+run_of          where a crack runs
 cut             a plenum without openings -> Cells
 with_openings   round openings put into cells
 
@@ -181,6 +182,30 @@ def _share_inside(outline: Outline, x: Numbers, y: Numbers) -> Numbers:
     ys = (y[:-1, np.newaxis] + np.diff(y)[:, np.newaxis] * steps).ravel()
     found = inside(outline, xs, ys[:, np.newaxis])
     return np.asarray(found.reshape(len(y) - 1, _SAMPLES, len(x) - 1, _SAMPLES).mean(axis=(1, 3)))
+
+
+def run_of(plenum: Plenum, crack: Crack) -> tuple[float, float, float, float]:
+    """Say where a crack runs, on the least upright box round the outlines it may be on.
+
+    Parameters
+    ----------
+    plenum : Plenum
+        Core and shroud.
+    crack : Crack
+        One of its gaps.
+
+    Returns
+    -------
+    tuple of float
+        x and y of one end, x and y of the other, [m]
+    """
+    own = plenum.outlines if crack.part < 0 else plenum.outlines[crack.part : crack.part + 1]
+    edges = [box(outline) for outline in own]
+    if crack.side in ("left", "right"):
+        x = min(one.x1 for one in edges) if crack.side == "left" else max(one.x2 for one in edges)
+        return x, crack.start, x, crack.end
+    y = min(one.y1 for one in edges) if crack.side == "bottom" else max(one.y2 for one in edges)
+    return crack.start, y, crack.end, y
 
 
 def cut(plenum: Plenum, count: int) -> Cells:
