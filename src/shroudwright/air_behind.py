@@ -21,6 +21,7 @@ from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import rectangle
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import glycol_of
+from shroudwright.job.leaks import is_placed, moved_tables
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.plenum import (
     STANDARD_LAW,
@@ -82,9 +83,9 @@ class Report:
     spread: Spread
     deeper: Spread
     share_of_pack: float
-    """The field's air over the pack's, leaks at the openings in both, [-]"""
-    share_by_place: float
-    """The field's air with leaks where they are over that with all at the openings, [-]"""
+    """The field's air over the pack's, leaks at the openings in both unless the job says where they are, [-]"""
+    share_by_spread: float | None
+    """The field's air with gaps all round over that with all leaks at the openings; None with places typed, [-]"""
     flap_flow: float
     """Out by the flaps, [m**3/s]"""
     gap_flow: float
@@ -186,7 +187,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
     if point is None:
         return None
     field = solve_field(cells, point.law, point.blowers)
-    as_packed_cells = _at_openings(cells, p)
+    as_packed_cells = cells if is_placed(filled) else _at_openings(cells, p)
     as_packed = solve_field(as_packed_cells, point.law, point.blowers, field)
     deeper_cells = _with_leaks(leaky.at(depth + ANOTHER), p)
     deeper = solve_field(deeper_cells, point.law, point.blowers)
@@ -198,7 +199,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
     rows = np.repeat(solved.params[:1], 3).view(np.recarray)
     rows.limit = rows.limit if solved.is_pull else np.nan  # no ambient is searched for
     rows[1].plenum_loss, rows[1].unevenness = even(0.0, 1.0)
-    _put(rows[2], _tables(behind.at(depth + ANOTHER).cells(QUICK_CELLS), filled, p, march))
+    _put(rows[2], _tables(behind.at(depth + ANOTHER).cells(QUICK_CELLS), filled, solved, march))
     found: Any = solve_batch(rows, table)
     as_is, deep, another = (None if solved.is_pull else _known(one) for one in found.coolant_unregulated)
     grows = float(found.air_mass_flow[1] / found.air_mass_flow[0])
@@ -214,7 +215,7 @@ def report(filled: Filled, solved: Solved) -> Report | None:
         spread=spread,
         deeper=spread_of(deeper_cells, point.law, point.blowers, deeper),
         share_of_pack=packed / point.drawn,
-        share_by_place=spread.air_flow / packed,
+        share_by_spread=None if is_placed(filled) else spread.air_flow / packed,
         flap_flow=field.flap_flow,
         gap_flow=field.gap_flow,
         heat_against_even=heat_ratio(cells, field.speed, march),
@@ -243,10 +244,17 @@ def told(case: CaseAnswer, found: Report | None) -> CaseAnswer:
             "degrees_against_deep": found.degrees_against_deep,
             "degrees_of_another_inch": found.degrees_of_another,
             "hand_rule_evenness": found.hand_evenness,
-            "confidence": f"{how}; the field's air is {off:+.1f} % off the pack's",
+            "confidence": f"{how}; the field's air is {off:+.1f} % off the pack's{_of_spread(found)}",
         }
     )
     return case.model_copy(update={"field": field})
+
+
+def _of_spread(found: Report) -> str:
+    if found.share_by_spread is None:
+        return ""
+    off = 100.0 * (found.share_by_spread - 1.0)
+    return f", gaps at the fans in both; spread all round the shroud's edge, a guess, they move it by {off:+.1f} %"
 
 
 def curves(filled: Filled, solved: Solved) -> Curves | None:
@@ -267,15 +275,15 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
     Notes
     -----
     Limits: heat and volts are the case's at every road speed; air coming round again and the pavement's heat fade
-    with speed as in the job. The plenum's tables know no flap: its air leaves at the fans' pressure. What stands
-    close behind a fan is left as near as it is.
+    with speed as in the job. Flaps without a place let air out at the fans' pressure; with places, as they do at
+    the case's own air, at every speed, depth and cover. What stands close behind a fan is left as near as it is.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
     behind = behind_of(filled)
     if behind is None:
         return None
     march = march_of(filled, p, table)
-    tables = partial(_tables, filled=filled, p=p, march=march)
+    tables = partial(_tables, filled=filled, solved=solved, march=march)
     face = behind.plenum.width * behind.plenum.height
 
     def run(rows: Any) -> Any:
@@ -410,11 +418,12 @@ def _by_hand(cells: Cells, depth: float, point: _Point, grows: float) -> tuple[f
     return hand_rule(float(outside.sum()) * cells.dx * cells.dy, edge, depth, point.law.density, V, drop)
 
 
-def _tables(cells: Cells, filled: Filled, p: Any, march: March) -> Tables | None:
-    found, has_settled = tables_of(cells, blowers_of(filled, p), march, STANDARD_LAW)
+def _tables(cells: Cells, filled: Filled, solved: Solved, march: March) -> Tables | None:
+    found, has_settled = tables_of(cells, blowers_of(filled, _median(solved)), march, STANDARD_LAW)
     if not has_settled:
         return None
-    return found.scaled(filled["model.plenum"][0])
+    scaled = found.scaled(filled["model.plenum"][0])
+    return moved_tables(filled, solved.params, coolant_table(*glycol_of(filled)), scaled)
 
 
 def _put(row: Any, tables: Tables | None) -> None:

@@ -29,6 +29,7 @@ from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.holes import bare_area
+from shroudwright.job.leaks import place_leaks
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of, tables_for
@@ -191,6 +192,7 @@ def crossed_by_bare_fans(filled: Filled) -> Numbers:
 
 def _behind(filled: Filled, p: Any) -> None:
     p.pushed_share, p.flap_area = 0.0, 0.0
+    p.leak_lift, p.flap_lift = 0.0, 0.0
     helping = pushers_that_help(filled)
     fans = [i for i in range(len(filled.job.fans)) if i not in helping]
     if not fans and not has_belt_fan(filled.job):
@@ -370,6 +372,8 @@ def flatten(
     _coolant(filled, p, index)
     p.plenum_loss, p.unevenness = tables_for(filled, p, coolant_table(*glycol_of(filled))) if plenum else even(0.0, 1.0)
     p.heat = load.radiator
+    if plenum:
+        place_leaks(filled, p, coolant_table(*glycol_of(filled)))
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None
     p.pull_start = math.nan if starts is None else starts
