@@ -1,25 +1,45 @@
 """Flaps, gaps and several shroud boxes at their places: in the cells, in the field, in a job, and clear of fans."""
 
+from dataclasses import replace
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+from shroudwright.air_behind import curves, report, told
+from shroudwright.assess import _solve
 from shroudwright.bench.arcs import moved, rectangle
 from shroudwright.bench.errors import InputError
+from shroudwright.choose.sizes import shrouded
+from shroudwright.drawing.air_map import air_map
+from shroudwright.drawing.clearances import clearance_picture
+from shroudwright.drawing.shapes import Text
 from shroudwright.fit_reasons import findings_of_fit
+from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of
+from shroudwright.job.flatten import glycol_of
 from shroudwright.job.places import flaps, places
-from shroudwright.job.plenum import Behind, behind_of, with_leaks
+from shroudwright.job.plenum import Behind, behind_of, like_blowers, with_leaks
 from shroudwright.job.priors import priors, words
+from shroudwright.judge import Solved, judge_case
+from shroudwright.layout import Layout, Site, lay_out
 from shroudwright.pack.cells import Cells, Crack, Law, Plenum, cut, run_of, with_openings
 from shroudwright.pack.field import solve_field
+from shroudwright.pack.plenum import March
+from shroudwright.packet.behind import faces
+from shroudwright.shroud.bodies import FanBody, Plate
+from shroudwright.shroud.fit import clearances, missing
+from shroudwright.speech import SHOPS
 from shroudwright.uncertain.draws import draw
 from tests.layouts import apart
 from tests.oracle_field import newton
 from tests.oracle_momentum import momentum
 from tests.plenums import BASE, INCH, blowers
 
+ROOT = Path(__file__).resolve().parent.parent
+MARCH = March(True, 1, 3000.0, 0.4, 0.25, 1500.0)
 PRESSED = BASE._replace(ahead=150.0)
 """The base core with road air enough on it to open a flap."""
 WIDTH, HEIGHT = 25.0 * INCH, 17.0 * INCH
@@ -386,3 +406,118 @@ def test_all_faults_at_once() -> None:
         filled(flap(), shroud='type = "none"')
     with pytest.raises(InputError, match="is not known from its covered share alone"):
         filled(flap(), shroud='type = "partial"')
+
+
+TIGHT = (ROOT / "examples/hot-rod-tight-bay.job.toml").read_text(encoding="utf-8")
+CORNERS = tuple((x, y) for x in ("1.5 in", "16 in") for y in ("1.875 in", "16.625 in"))
+
+
+def tight(index: int, *more: str, shroud: str = "") -> tuple[Filled, Solved]:
+    job = parse_job((TIGHT.replace("[shroud]", f"[shroud]\n{shroud}") + "".join(more)).encode(), "tight.job.toml")
+    whole = Filled(job, draw(priors(job), 20, 1), {path: word.value for path, word in words(job).items()})
+    return whole, _solve(whole, index, circuits_of(whole))
+
+
+def in_corners(**fields: str) -> list[str]:
+    return [row("flaps", x=x, y=y, width="2.5 in", height="2.25 in", **fields) for x, y in CORNERS]
+
+
+LEAKS = {
+    "flaps": in_corners(),
+    "bare holes": in_corners(opens="always"),
+    "a gap along the top": [row("gaps", side="top", width="0.25 in")],
+}
+
+
+@pytest.mark.independent("the pack, told of its leaks on quick cells, against one finer field with the job's own fan")
+@pytest.mark.parametrize("index", [0, 2])
+@pytest.mark.parametrize("name", list(LEAKS))
+def test_the_pack_has_leaks_where_they_are(name: str, index: int) -> None:
+    whole, solved = tight(index, *LEAKS[name])
+    found = report(whole, solved)
+    assert found is not None
+    assert found.share_by_spread is None
+    assert found.share_of_pack == pytest.approx(1.0, abs=0.005)
+    assert found.heat_against_even == pytest.approx(solved.results.heat_ratio[0], abs=0.005)
+    # Pack's own flows: what its fan moves is what the core lets in, less what goes out by the leaks.
+    through = solved.results.air_mass_flow[0] / solved.results.fan_flow[0, 0]
+    assert (through > 1.0) == (found.flap_flow - found.gap_flow > 0.0)
+
+
+@pytest.mark.law(
+    "flaps away from the fan open before flaps at it; a bare hole costs a standing car; a leak sealed is none"
+)
+def test_what_places_are_worth() -> None:
+    hot = {
+        (name, index): float(tight(index, *rows, shroud=area)[1].results.coolant_unregulated[0])
+        for name, rows, area in (
+            ("none", [], ""),
+            ("an area", [], 'flaps = "22.5 in**2"'),
+            ("flaps", in_corners(), ""),
+            ("bare", in_corners(opens="always"), ""),
+        )
+        for index in (0, 2)
+    }
+    assert hot["flaps", 2] < hot["an area", 2] - 2.0
+    assert hot["an area", 2] == pytest.approx(hot["none", 2], abs=0.01)
+    assert hot["bare", 0] > hot["none", 0] + 2.0
+    assert hot["flaps", 0] == pytest.approx(hot["none", 0], abs=1.0)
+
+
+@pytest.mark.law("the curves pass through the job as it stands")
+def test_curves_of_a_job_with_flaps() -> None:
+    found = curves(*tight(2, *in_corners()))
+    assert found is not None
+    assert np.interp(found.depth, found.depths, found.depth_coolant) == pytest.approx(found.coolant, abs=0.3)
+    at_speed = [np.interp(found.flaps, found.flap_shares, row_) for row_ in found.flap_coolant]
+    assert at_speed[2] < found.flap_coolant[2, 0] - 2.0
+    assert at_speed[0] == pytest.approx(found.flap_coolant[0, 0], abs=0.01)
+
+
+@pytest.mark.behaviour("a map says what it takes for granted of its gaps, and draws what has a place")
+def test_told_and_drawn() -> None:
+    whole, solved = tight(2)
+    as_guessed = report(whole, solved)
+    case = judge_case(whole, solved, *glycol_of(whole))
+    assert "spread all round the shroud's edge, a guess" in told(case, as_guessed).field.confidence
+    whole, solved = tight(2, *in_corners(), row("gaps", side="top", length="6 in", width="0.1 in"))
+    placed = report(whole, solved)
+    assert placed is not None
+    assert "a guess" not in told(case, placed).field.confidence
+    face = faces(placed, "in")[0]
+    assert len(face.holes) == 4
+    assert face.gaps == ((pytest.approx(5.75 * INCH), 18.5 * INCH, pytest.approx(11.75 * INCH), 18.5 * INCH),)
+    drawn = air_map([face], 4.0, "in")
+    assert len(drawn.shapes) >= len(air_map([replace(face, holes=(), gaps=())], 4.0, "in").shapes) + 10
+    fit = fit_of(whole)
+    plan = clearance_picture(fit.fans, fit.plate, fit.solids, fit.clearances, (0.44, 0.47), SHOPS["in"], fit.boxes)
+    assert {"flap 1", "flap 4"} <= {shape.words for shape in plan.shapes if isinstance(shape, Text)}
+
+
+@pytest.mark.law("fans are laid out clear of flaps, and no hotter than they must be")
+def test_fans_are_laid_out_clear_of_flaps() -> None:
+    outline = rectangle(WIDTH, HEIGHT)
+    plate = Plate(outline, 0.0, INCH, INCH, 0.0016)
+    bodies = [FanBody(code, 0.0, 0.0, 10.0 * INCH, 10.5 * INCH) for code in "AB"]
+
+    def laid(*holes: tuple[str, float, float, float, float]) -> Layout:
+        site = Site(Behind(plenum(), ()), plate._replace(flaps=holes), (), BASE, MARCH, INCH / 16)
+        found = lay_out(site, bodies, like_blowers(2))
+        assert isinstance(found, Layout)
+        assert missing(clearances(found.fans, site.plate, ())) == []
+        return found
+
+    free = laid()
+    x, y = free.fans[0].x, free.fans[0].y
+    hole = ("flap 1", x, y + 4.5 * INCH, 2.0 * INCH, INCH)
+    clear = laid(hole)
+    assert missing(clearances(free.fans, plate._replace(flaps=(hole,)), ()))[0].kind == "frame to flap"
+    assert clear.found.heat == pytest.approx(free.found.heat, rel=0.05)
+    assert (clear.fans[0].x, clear.fans[0].y) != (x, y)
+
+
+@pytest.mark.behaviour("fans are chosen for one shroud where the job has boxes, and that is said")
+def test_choosing_with_boxes() -> None:
+    job, assumed = shrouded(filled(BOXES, row("gaps", side="left", width="0.1 in", box="deep")).job)
+    assert (job.shroud_boxes, job.gaps) == ((), ())
+    assert "One shroud over the whole core, where the job has several boxes." in assumed

@@ -6,6 +6,7 @@ moved_tables   the same change to tables of another depth or cover
 """
 
 import math
+from types import SimpleNamespace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -26,6 +27,7 @@ from shroudwright.job.plenum import (
 from shroudwright.pack.air_path import core_key, is_still, ram, setup_of
 from shroudwright.pack.cells import QUICK_CELLS, Cells
 from shroudwright.pack.field import Field, common_rise, solve_field
+from shroudwright.pack.params import PARAMS
 from shroudwright.pack.plenum import Tables, heat_ratio, heat_ratio_at, loss_at, spread_of
 
 Numbers = NDArray[np.float64]
@@ -77,7 +79,10 @@ def place_leaks(filled: Filled, p: Any, table: Numbers) -> None:
     if not is_placed(filled):
         return
     behind = behind_of(filled)
-    row = p[:1].copy().view(np.recarray)[0]
+    # A record gives its fields so slowly that the balance would wait for them.
+    row: Any = SimpleNamespace(
+        **{name: value if np.ndim(value := p[name][0]) else float(value) for name in PARAMS.names or ()}
+    )
     if behind is None or row.pushed_share > 0.0 or is_still(row, setup_of(row), ram(row, row.ambient)):
         return
     cells = with_leaks(filled, behind).cells(QUICK_CELLS)
