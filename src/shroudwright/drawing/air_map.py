@@ -108,7 +108,10 @@ def air_map(faces: Sequence[Face], fastest: float, units: str) -> Picture:
         shapes += _face(face, around, at - around.x1, letter, fastest)
         at += around.x2 - around.x1 + gap
     lowest = min(box.y1 for box in reach)
-    shapes += _key(across, lowest - 6.0 * letter, letter, fastest, units)
+    marks = ["hatched: tanks, or core not covered"]
+    marks += ["small boxes: flaps and holes"] if any(face.holes for face in faces) else []
+    marks += ["double lines: gaps"] if any(face.gaps for face in faces) else []
+    shapes += _key(across, lowest - 6.0 * letter, letter, fastest, units, "; ".join(marks))
     says = "; ".join(f"{face.title}: {_slowest_says(face)}" for face in faces)
     return Picture("Air through the core", f"Face speed over the core, seen from behind. {says}.", tuple(shapes))
 
@@ -240,7 +243,7 @@ def _loop_in_metres(face: Face, loop: list[tuple[int, int]], shift: float) -> tu
     )
 
 
-def _key(across: float, y: float, letter: float, fastest: float, units: str) -> Iterator[Shape]:
+def _key(across: float, y: float, letter: float, fastest: float, units: str, marks: str) -> Iterator[Shape]:
     unit = SPEED_UNITS[units]
     wide, high = 4.0 * letter, 1.6 * letter
     for level, colour in enumerate(RAMP):
@@ -251,4 +254,4 @@ def _key(across: float, y: float, letter: float, fastest: float, units: str) -> 
         value = convert(fastest * level / len(RAMP), "m/s", unit)
         yield Text(level * wide, y - 1.5 * letter, f"{value:.4g}", letter, "middle", pen="thin")
     yield Text(wide * (len(RAMP) + 0.7), y + 0.35 * letter, f"face speed, {unit}", letter, pen="thin")
-    yield Text(wide * (len(RAMP) + 0.7), y - 1.5 * letter, "hatched: tanks, or core not covered", letter, pen="thin")
+    yield Text(wide * (len(RAMP) + 0.7), y - 1.5 * letter, marks, letter, pen="thin")
