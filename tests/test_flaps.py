@@ -20,8 +20,9 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of
 from shroudwright.job.flatten import glycol_of
+from shroudwright.job.leaks import opened
 from shroudwright.job.places import flaps, places
-from shroudwright.job.plenum import Behind, behind_of, like_blowers, with_leaks
+from shroudwright.job.plenum import Behind, behind_of, like_blowers
 from shroudwright.job.priors import priors, words
 from shroudwright.judge import Solved, judge_case
 from shroudwright.layout import Layout, Site, lay_out
@@ -250,7 +251,7 @@ def filled(*more: str, **swaps: str) -> Filled:
 def behind(of: Filled) -> Behind:
     found = behind_of(of)
     assert found is not None
-    return with_leaks(of, found)
+    return opened(of, found)
 
 
 def flap(**fields: str) -> str:

@@ -278,7 +278,7 @@ def over_flows(row: Any, setup: Any, flows: Any) -> tuple[Any, Any]:
             + front_and_exit(row, setup, air, flows[i])
             - ram(row, row.ambient)
         )
-        left[i] = moved(row, setup, air, rise, False) - leaked(row, air, rise, behind) - flows[i]
+        left[i] = moved(row, setup, air, rise, False, math.nan) - leaked(row, air, rise, behind) - flows[i]
         drop[i] = cooler_drop(row, setup.core, setup.made, flows[i] / row.open_share, row.ambient, row.ambient)
     return left, drop
 

@@ -22,7 +22,9 @@ from shroudwright.judge import Solved
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
+from shroudwright.shaking import face_of
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 WASTE = 1.25
@@ -47,6 +49,8 @@ class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
     shroud: Shroud | None = None
+    face: Stiffness | None = None
+    cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
     wires: tuple[Wire, ...] = ()
     settings: Settings | None = None
@@ -101,9 +105,13 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         If the shroud asked for cannot exist, or money is in two currencies.
     """
     shroud = _shroud(filled)
+    face = face_of(filled, shroud) if shroud else None
+    stiffness = face_stiffness(face) if face else None
     wires = wire_list(circuits)
     return Plan(
         shroud=shroud,
+        face=stiffness,
+        cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
         wires=wires,
         settings=_settings(filled, cases),

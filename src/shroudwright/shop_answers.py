@@ -26,7 +26,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     dict
         shroud, flats, wiring, settings and price.
     """
-    shroud = plan.shroud
+    shroud, face = plan.shroud, plan.face
     return {
         "shroud": None
         if shroud is None
@@ -37,6 +37,9 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             roll_angle=shroud.shape.angle,
             developed_length=shroud.shape.length,
             weight=shroud.weight,
+            face_frequency=face.frequency if face else None,
+            face_stress_share=face.fatigue_share if face else None,
+            face_buckling_rise=face.buckling_rise if face else None,
             trial=plan.is_trial,
             unmeasured=list(unmeasured),
         ),

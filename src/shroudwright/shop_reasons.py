@@ -5,13 +5,13 @@
 The rooms return codes and numbers; `SAID` holds the one wording of each code.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.plan import Plan
-from shroudwright.speech import Dialect
+from shroudwright.speech import Dialect, cure_words
 
 
 class Wording(NamedTuple):
@@ -59,6 +59,48 @@ SAID: dict[str, Wording] = {
     ),
     "O08": Wording(
         "watch", "A fan's mounting holes are not known.", "count", "Measure them and type them into the fan's row."
+    ),
+    "O15": Wording(
+        "watch",
+        "Heat makes shroud and core grow apart, and nothing lets them slip.",
+        "length",
+        "One fixed bolt; slots 1/16 in either way, or holes as much larger under washers, for all the others.",
+    ),
+    "S01": Wording(
+        "watch",
+        "The face with its fans shakes slowly, near the 10 to 15 times a second at which wheels hop.",
+        "frequency",
+        "Thicker sheet, a bead or an angle across it, a lip on the openings, or fans hung on the core's frame.",
+    ),
+    "S02": Wording(
+        "watch",
+        "The face shakes in time with what drives it.",
+        "frequency",
+        "Stiffen it past that, or move the fans.",
+    ),
+    "S03": Wording(
+        "watch",
+        "On rough roads the face cracks in time, first at a hole.",
+        "stress",
+        "Thicker sheet, 5052, large washers or a second sheet under the mounts.",
+    ),
+    "S04": Wording(
+        "watch",
+        "A fan's mount lies in metal a weld has softened.",
+        "length",
+        "Move it, or put a second sheet under it.",
+    ),
+    "S05": Wording(
+        "watch",
+        "The face is wide for its thickness with nothing across it: it will pop in and out.",
+        "ratio",
+        "A bead, a crown of 1/16 to 1/8 in, an angle across, or a lip on the openings.",
+    ),
+    "S07": Wording(
+        "watch",
+        "The flange bolts are far apart: the flange gapes, and the wall holds the face like a hinge.",
+        "length",
+        "Bolts every 6 in or closer.",
     ),
     "W01": Wording(
         "stop", "A fan draws more than its wire carries where it runs.", "amps", "Thicker wire, or a cooler way for it."
@@ -138,15 +180,17 @@ GRAVER: dict[str, tuple[float, Level]] = {"W03": (0.8, "fix"), "W10": (1.5, "sto
 
 
 def _shown(value: float, how: str, shop: Dialect) -> str:
-    if how == "length":
-        return shop.size(value)
-    if how == "temperature":
-        return shop.temperature_text(value)
-    if how == "rise":
-        return shop.rise(value)
-    if how == "ratio":
-        return f"{value:.3g}"
-    return f"{value:.1f} {'A' if how == 'amps' else 'V'}"
+    shown: dict[str, Callable[[float], str]] = {
+        "length": shop.size,
+        "temperature": shop.temperature_text,
+        "rise": shop.rise,
+        "stress": shop.stress,
+        "frequency": "{:.0f} times a second".format,
+        "ratio": "{:.3g}".format,
+        "amps": "{:.1f} A".format,
+        "volts": "{:.1f} V".format,
+    }
+    return shown[how](value)
 
 
 def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
@@ -164,7 +208,7 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     list of FindingAnswer
         In the order of metal, wiring, control.
     """
-    return [*_of_metal(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
+    return [*_of_metal(plan, shop), *_of_face(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
 
 
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -175,6 +219,16 @@ def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
                 continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
             yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+
+
+def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    if plan.face:
+        tried = "; ".join(cure_words(cure, shop) for cure in plan.cures)
+        for finding in plan.face.findings:
+            level: Level = "stop" if finding in plan.face.stops else "watch"
+            said = _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+            more = tried and finding.code in ("S01", "S02", "S03")
+            yield said.model_copy(update={"remedy": f"{said.remedy} Worked out: {tried}."}) if more else said
 
 
 def _of_wiring(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:

@@ -1,7 +1,7 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
 A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
-F fit, W wiring, C control) and a number that is never reused. `CODES` is the one list of them.
+F fit, S strength and shaking, W wiring, C control) and a number that is never reused. `CODES` is the one list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
 """
@@ -49,6 +49,7 @@ CODES: dict[str, str] = {
     "O04": "Little metal between two openings.",
     "O05": "An opening is larger than the fan's frame covers.",
     "O08": "A fan's mounting holes are not known.",
+    "O15": "Heat growth along the shroud is not taken up.",
     "F01": "Fans do not fit side by side, or above each other.",
     "F02": "A frame hangs past the shroud's edge.",
     "F03": "An opening reaches out of the shroud, or across its divider.",
@@ -61,6 +62,12 @@ CODES: dict[str, str] = {
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
     "F12": "A fan lies over a flap.",
+    "S01": "The face shakes too slowly with the fans on it.",
+    "S02": "The face shakes in time with the idling engine or a fan.",
+    "S03": "Shaking cracks the face in time.",
+    "S04": "A fan's mount lies in metal softened by a weld.",
+    "S05": "The face is wide and thin, with nothing across it.",
+    "S07": "The flange bolts are far apart.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

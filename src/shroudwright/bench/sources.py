@@ -8,6 +8,10 @@ SOURCES: dict[str, str] = {
     "memory": "From memory, not checked.",
     "33-cfr-183": "US 33 CFR 183.425 and 183.455, conductors and fuses in boats; read in public copies.",
     "aluminum-design-manual-2005": "Aluminum Design Manual (2005), part VII, Table 3-1; read in reproduction.",
+    "aluminum-association-values": (
+        "Typical values of the Aluminum Association, as tabled by Kutz, Handbook of Materials Selection, and by a "
+        "mill; read there."
+    ),
     "astm-b258": "ASTM B258, wire gauge formula; from memory.",
     "carobd": "carOBD data set, IEEE document 8891367, one 1.5 L car at idle; derived figures read.",
     "chang-2000-2006": (

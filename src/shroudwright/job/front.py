@@ -178,6 +178,9 @@ class Shroud(Section):
     bolt_hole: Length = given("Hole for a flange bolt.", "0.1 in", "0.5 in")
     bolt_pitch: Length = given("Most from one flange bolt to the next.", "1 in", "12 in")
     grommet: Length = given("Hole for the wires' grommet.", "0.2 in", "3 in")
+    stiffener: Literal["none", "bead", "strap"] | None = given(
+        "What crosses the face between the fans: a pressed bead 1/4 in high, or an angle of 1 x 1 x 1/8 in."
+    )
 
 
 class ShroudBox(Section):

@@ -1,53 +1,21 @@
-"""What the places of flaps and gaps do to a driving case: the pack told from a full solve of the field at its air.
+"""Where a plenum leaks: its flaps and gaps at their places, or where they are taken to be without.
 
-is_placed      whether a job says where a flap or a gap is
-place_leaks    write into a case's rows how high the plenum stands at its leaks, and what they change of its loss
-moved_tables   the same change to tables of another depth or cover
+is_placed    whether a job says where a flap or a gap is
+opened       a plenum with its flaps and gaps at their places
+as_packed    the same where the pack has them there, else sealed
+with_leaks   a row's flaps and gaps in cells
 """
 
 import math
-from types import SimpleNamespace
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from shroudwright.airflow.frame import ORIFICE_COEFFICIENT
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import has_belt_fan
-from shroudwright.job.plenum import (
-    balanced,
-    behind_of,
-    law_at,
-    march_of,
-    running_blowers,
-    tables_for,
-    with_leaks,
-)
-from shroudwright.pack.air_path import core_key, is_still, ram, setup_of
-from shroudwright.pack.cells import QUICK_CELLS, Cells
-from shroudwright.pack.field import Field, common_rise, solve_field
-from shroudwright.pack.params import PARAMS
-from shroudwright.pack.plenum import Tables, heat_ratio, heat_ratio_at, loss_at, spread_of
-
-Numbers = NDArray[np.float64]
-_TURNS = 8
-_HALF = 0.5
-_STILL = 0.01
-_LEAST_DROP = 0.5
-"""Loss of the plenum under which a leak's place is nothing to the air, [Pa]"""
-_LEAST_LIFT, _MOST_LIFT = -1.0, 4.0
-_MOST_CHANGE = 50.0
-_LEAST_LOST = 1e-6
-
-
-class _Placed(NamedTuple):
-    leak_lift: float
-    flap_lift: float
-    loss: float
-    """K of the plenum over its tables', [-]"""
-    lost: float
-    """Heat lost to uneven air over its tables', [-]"""
+from shroudwright.job.places import cracks, flaps
+from shroudwright.job.plenum import Behind
+from shroudwright.pack.cells import Cells
 
 
 def is_placed(filled: Filled) -> bool:
@@ -55,130 +23,52 @@ def is_placed(filled: Filled) -> bool:
     return bool(filled.job.flaps or filled.job.gaps) and not has_belt_fan(filled.job)
 
 
-def place_leaks(filled: Filled, p: Any, table: Numbers, flaps: float = 1.0) -> None:
-    """Write into a driving case's rows what its flaps and gaps do where they are.
-
-    The field is solved at the medians' air with every leak at its place. What it moves through them gives the
-    pressure there over that at the fans, in losses of the plenum; its loss and the heat its uneven air costs stand
-    over those of the tables, which know no leak, by factors that every draw then takes.
+def opened(filled: Filled, behind: Behind) -> Behind:
+    """Open a job's flaps and gaps at their places.
 
     Parameters
     ----------
     filled : Filled
         The job with every blank filled.
-    p : array
-        The case's rows, complete but for limit and pull; changed.
-    table : array
-        Of the coolant.
-    flaps : float
-        Area of the flaps over the job's, [-]
-
-    Notes
-    -----
-    Limits: only where a flap's or a gap's place is typed, behind electric fans; without places all leaks lie at the
-    fans. One working point for all draws. Where the field does not settle the leaks stay at the fans.
-    """
-    if not is_placed(filled):
-        return
-    behind = behind_of(filled)
-    # A record gives its fields so slowly that the balance would wait for them.
-    row: Any = SimpleNamespace(
-        **{name: value if np.ndim(value := p[name][0]) else float(value) for name in PARAMS.names or ()}
-    )
-    if behind is None or row.pushed_share > 0.0 or is_still(row, setup_of(row), ram(row, row.ambient)):
-        return
-    cells = with_leaks(filled, behind).cells(QUICK_CELLS)
-    cells = cells._replace(flap=flaps * cells.flap)
-    loss, unevenness = row.plenum_loss.copy(), row.unevenness.copy()
-    placed, last, start = None, None, None
-    for _ in range(_TURNS):
-        placed, start = _placed(filled, cells, row, table, (loss, unevenness), start)
-        if placed is None:
-            return
-        if last is not None:
-            placed = _Placed(*(_HALF * (new + old) for new, old in zip(placed, last, strict=True)))
-        row.leak_lift, row.flap_lift = placed.leak_lift, placed.flap_lift
-        row.plenum_loss = np.arcsinh(placed.loss * np.sinh(loss))
-        row.unevenness = np.minimum(unevenness + math.log(placed.lost), 0.0)
-        if last is not None and np.allclose(placed, last, rtol=_STILL, atol=_STILL):
-            break
-        last = placed
-    assert placed is not None
-    p.leak_lift, p.flap_lift = placed.leak_lift, placed.flap_lift
-    p.plenum_loss = np.arcsinh(placed.loss * np.sinh(p.plenum_loss))
-    p.unevenness = np.minimum(p.unevenness + math.log(placed.lost), 0.0)
-
-
-def moved_tables(filled: Filled, rows: Any, table: Numbers, tables: Tables) -> Tables:
-    """Put what `place_leaks` did to a case's tables into those of another depth or cover.
-
-    Parameters
-    ----------
-    filled : Filled
-        The job with every blank filled.
-    rows : array
-        The case's, from `place_leaks`.
-    table : array
-        Of the coolant.
-    tables : Tables
-        One row's, of a plenum without leaks.
+    behind : Behind
+        Its plenum, from `plenum.behind_of`.
 
     Returns
     -------
-    Tables
-        By the same factors.
+    Behind
+        Gaps without a place are spread evenly round the shroud's edge. Flaps without one are not in it.
     """
-    if not is_placed(filled):
-        return tables
-    own, row = tables_for(filled, rows, table), rows[:1].view(np.recarray)[0]
-    by = np.sinh(row.plenum_loss[0]) / np.sinh(own.loss[0, 0])
-    return Tables(
-        np.arcsinh(by * np.sinh(tables.loss)), np.minimum(tables.lost + row.unevenness[0] - own.lost[0, 0], 0.0)
+    holes, known = flaps(filled), cracks(filled)
+    return behind._replace(
+        plenum=behind.plenum._replace(
+            flaps=tuple(hole.sides for hole in holes if hole.has_flap),
+            holes=tuple(hole.sides for hole in holes if not hole.has_flap),
+            cracks=known,
+            gaps=max(float(filled["shroud.gaps"][0]) - math.fsum(crack.area for crack in known), 0.0),
+        )
     )
 
 
-def _placed(
-    filled: Filled, cells: Cells, row: Any, table: Numbers, tables: tuple[Numbers, Numbers], start: Field | None
-) -> tuple[_Placed | None, Field | None]:
-    law, setup = law_at(row), setup_of(row)
-    # The pack's face is the covered and open one, the field's all that its cells hold.
-    covered = row.covered_share * setup.core.tube_length * setup.core.stack_height
-    part = covered / (float(cells.core.sum()) * cells.dx * cells.dy)
-    law = law._replace(linear=law.linear / part, square=law.square / part**2)
-    blowers = running_blowers(filled, row, law.density)
-    field = solve_field(cells, law, blowers, start)
-    if not field.has_settled:
-        return None, None
-    spread = spread_of(cells, law, blowers, field)
-    air, flow = balanced(row, float(row.heat))
-    core_loss, share, speed = core_key(row, setup, air, flow)
-    K = spread.K * (part * row.open_share) ** 2
-    lost = 1.0 - heat_ratio(cells, field.speed, march_of(filled, row, table))
-    dropped = spread.K * 0.5 * law.density * spread.face_velocity**2
-    at_fans = law.bay - common_rise(blowers, 0.0, float(field.flow.sum()))
-    static = field.head - field.dynamic
-
-    def lift(area: Numbers, out: float, least: float) -> float:
-        whole = float(area.sum())
-        if whole <= 0.0 or dropped < _LEAST_DROP:
-            return 0.0
-        there = float((area * static).sum()) / whole
-        if abs(out) > least:
-            there = law.bay + math.copysign(0.5 * law.density * (out / (ORIFICE_COEFFICIENT * whole)) ** 2, out)
-        return min(max((there - at_fans) / dropped, _LEAST_LIFT), _MOST_LIFT)
-
-    least = 1e-3 * spread.air_flow
-    return (
-        _Placed(
-            leak_lift=lift(cells.gap, -field.gap_flow, least),
-            flap_lift=lift(cells.flap, field.flap_flow, least),
-            loss=_over(K, loss_at(tables[0], core_loss, share)),
-            lost=_over(lost, 1.0 - heat_ratio_at(tables[1], core_loss, share, speed)),
-        ),
-        field,
-    )
+def as_packed(filled: Filled, behind: Behind) -> Behind:
+    """Open a job's flaps and gaps where the pack has them at their places; else its plenum stays sealed."""
+    return opened(filled, behind) if is_placed(filled) else behind
 
 
-def _over(new: float, old: float) -> float:
-    new, old = max(new, _LEAST_LOST), max(old, _LEAST_LOST)
-    return min(max(new / old, 1.0 / _MOST_CHANGE), _MOST_CHANGE)
+def with_leaks(cells: Cells, row: Any) -> Cells:
+    """Lay a row's gaps and flaps on cells.
+
+    Parameters
+    ----------
+    cells : Cells
+        With its openings.
+    row : record
+        Of a driving case.
+
+    Returns
+    -------
+    Cells
+        The row's areas, spread as the cells' own are; at the openings where they have none.
+    """
+    at = np.where(cells.opening >= 0, 1.0, 0.0)
+    gap, flap = (own if own.any() else at for own in (cells.gap, cells.flap))
+    return cells._replace(gap=row.leak_area * gap / gap.sum(), flap=row.flap_area * flap / flap.sum())

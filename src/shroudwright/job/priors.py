@@ -84,7 +84,7 @@ class Prior:
             values = self.median * np.exp(step)
         else:
             values = self.median + below * (self.median - self.low) + above * (self.high - self.median)
-        held: npt.NDArray[np.float64] = np.clip(values, self.least, self.most)
+        held: npt.NDArray[np.float64] = np.minimum(np.maximum(values, self.least), self.most)
         return held
 
 
@@ -224,6 +224,11 @@ def _place(field: str) -> Place | None:
     return place_of(field_of(field))
 
 
+@cache
+def _has_words(field: str) -> bool:
+    return bool(words_of(field_of(field)))
+
+
 def _path(field: str, index: int | None) -> str:
     section, name = field.split(".")
     return field if index is None else f"{section}.{index}.{name}"
@@ -273,7 +278,7 @@ def words(job: Job, section: str = "") -> dict[str, Word]:
         Paths such as ``engine.fuel`` or ``cases.2.trailer``.
     """
     filled = _Job(job)
-    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if words_of(field_of(spot[0]))}
+    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if _has_words(spot[0])}
     return {path: word for path, word in found.items() if word is not None}
 
 
@@ -303,6 +308,17 @@ def _coolant_volume(job: _Job, _: int | None) -> float:
 def _rated_torque(job: _Job, _: int | None) -> float:
     """Rated power over rated speed."""
     return job.value("engine.rated_power") / (job.value("engine.rated_rpm") * math.tau / 60.0)
+
+
+def _cylinders_by_size(job: _Job, _: int | None) -> float:
+    """Four under 2.6 litres, six under 4, else eight."""
+    litres = 1e3 * job.value("engine.displacement")
+    return 4.0 if litres < 2.6 else 6.0 if litres < 4.0 else 8.0
+
+
+def _fan_weight(job: _Job, index: int | None) -> float:
+    """2.5 kg at 16 in, with the blade to the power 1.6."""
+    return 2.5 * math.pow(job.value("fans.blade", index) / 0.4064, 1.6)
 
 
 def _cruise_rpm(job: _Job, index: int | None) -> float:
@@ -400,6 +416,8 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "brushed_flow": _flow_by_blade(0.9203, 2.3),
     "brushless_flow": _flow_by_blade(1.557, 2.7),
     "amps_for_flow": lambda job, index: job.value("fans.free_flow", index) / 0.04719,
+    "cylinders_by_size": _cylinders_by_size,
+    "fan_weight": _fan_weight,
     "fan_run_amps": _of("fans.run_amps"),
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),

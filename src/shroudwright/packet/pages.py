@@ -14,6 +14,7 @@ from shroudwright.drawing.words import length_words
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
+from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -60,6 +61,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *behind_page(answer, units, parts.back, WIDE),
         *_findings(answer),
         *_metal(answer, units, parts),
+        *face_blocks(parts, units, WIDE),
         *_wiring(answer, units, parts),
         *_control(parts, shop),
         *_price(parts),
