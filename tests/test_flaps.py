@@ -21,6 +21,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of
 from shroudwright.job.flatten import glycol_of
 from shroudwright.job.leaks import opened
+from shroudwright.job.near import hangs_on_the_point
 from shroudwright.job.places import flaps, places
 from shroudwright.job.plenum import Behind, behind_of, like_blowers
 from shroudwright.job.priors import priors, words
@@ -440,6 +441,37 @@ def test_the_pack_has_leaks_where_they_are(name: str, index: int) -> None:
     assert found.share_by_spread is None
     assert found.share_of_pack == pytest.approx(1.0, abs=0.005)
     assert found.heat_against_even == pytest.approx(solved.results.heat_ratio[0], abs=0.005)
+
+
+PAIRS = {"standing": ("", 'fans_on = ["L"]'), "unlike": ('free_flow = "600 cfm, catalogue"', "")}
+ENDS = [{"x": x, "y": y, "width": "4 in", "height": "1.5 in"} for x in ("2.5 in", "22.5 in") for y in ("1 in", "16 in")]
+PAIR_LEAKS = {
+    "flaps": [row("flaps", **end) for end in ENDS],
+    "bare holes": [row("flaps", **end, opens="always") for end in ENDS],
+    "a gap along the top": [row("gaps", side="top", width="0.25 in")],
+}
+
+
+def pair(kind: str, speed: str, *more: str) -> tuple[Filled, Solved]:
+    right, on = PAIRS[kind]
+    case = f'\n[[cases]]\nname = "hill"\nkind = "grade"\nspeed = "{speed}"\n{on}\n'
+    whole = filled(case, *more, right=right)
+    return whole, _solve(whole, 1, circuits_of(whole))
+
+
+@pytest.mark.independent(
+    "the pack about its own point on quick cells, fans unlike or one standing, against a finer field"
+)
+@pytest.mark.parametrize("speed", ["25 mph", "65 mph"])
+@pytest.mark.parametrize("name", list(PAIR_LEAKS))
+@pytest.mark.parametrize("kind", list(PAIRS))
+def test_a_case_of_its_own_has_leaks_where_they_are(kind: str, name: str, speed: str) -> None:
+    whole, solved = pair(kind, speed, *PAIR_LEAKS[name])
+    assert hangs_on_the_point(whole, solved.params[:1].view(np.recarray)[0])
+    found = report(whole, solved)
+    assert found is not None
+    assert found.share_of_pack == pytest.approx(1.0, abs=0.005)
+    assert found.heat_against_even == pytest.approx(solved.results.heat_ratio[0], abs=0.002)
 
 
 @pytest.mark.law(
