@@ -9,10 +9,10 @@ from collections import Counter
 from collections.abc import Iterator
 
 from shroudwright.job.drive import BeltFan, Case, Fan
-from shroudwright.job.holes import hole_faults
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
+from shroudwright.job.vents import hole_faults
 
 Fault = tuple[str, str]
 

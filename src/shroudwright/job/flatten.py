@@ -28,12 +28,12 @@ from shroudwright.job.circuits import path_resistance, running_amps, source_volt
 from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
-from shroudwright.job.holes import bare_area
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.near import put, tables_for
 from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of
+from shroudwright.job.vents import bare_area
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank

@@ -15,9 +15,9 @@ from collections.abc import Sequence
 
 from shroudwright.bench.arcs import Box, Outline, box, contains, distance, moved, rectangle
 from shroudwright.job.filled import Filled
-from shroudwright.job.holes import Hole, holes_of, runs_of
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.outline import REACHES, outlines_of
+from shroudwright.job.vents import Hole, holes_of, runs_of
 from shroudwright.pack.cells import Crack
 
 

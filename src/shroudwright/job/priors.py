@@ -16,11 +16,11 @@ import numpy.typing as npt
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.fields import Place, place_of, words_of
-from shroudwright.job.holes import flap_area, gap_area, holes_of
 from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.outline import covered_share
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
+from shroudwright.job.vents import flap_area, gap_area, holes_of
 
 NARROWING: dict[Standing, float] = {"guess": 1.0, "box": 0.7, "catalogue": 0.35, "measured": 0.1}
 """Half-width of a typed number's band over that of the guess it replaces; common practice, no source."""
