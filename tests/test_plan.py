@@ -32,12 +32,15 @@ def demo() -> tuple[Assessment, Plan]:
 def test_every_shop_code_is_worded() -> None:
     rooms = [
         "metal/shroud.py",
+        "metal/opening_rules.py",
+        "metal/hardware.py",
+        "metal/welds.py",
         "metal/stiffness.py",
         "wiring/circuits.py",
         "control/settings.py",
     ]
     text = "".join((ROOT / "src/shroudwright" / room).read_text(encoding="utf-8") for room in rooms)
-    assert set(re.findall(r'"([BOWCS]\d\d)"', text)) == SAID.keys()
+    assert set(re.findall(r'"([BOWCSMF]\d\d)"', text)) == SAID.keys()
 
 
 @pytest.mark.practice("a 20 to 28 A fan takes 10 or 8 gauge; smaller fans thinner wire")

@@ -184,6 +184,8 @@ class ShroudAnswer(_Record):
     roll_angle: float = Field(description="rad")
     developed_length: float
     weight: float
+    hardware_weight: float = Field(description="fasteners, seals and grommets")
+    weld_length: float
     face_frequency: float | None = Field(
         default=None,
         description="how often a second the face shakes with its fans on; this and the rest null without one",

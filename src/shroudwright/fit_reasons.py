@@ -47,12 +47,12 @@ SAID: dict[Kind, _Wording] = {
         "F04", "The openings of {0} and {1} overlap.", "Move them {2} apart, or smaller fans."
     ),
     "frame to flap": _Wording(
-        "F12",
+        "F13",
         "The frame of {0} lies over {1}.",
         "Move the fan or the flap by {2}, or a smaller frame.",
     ),
     "opening to flap": _Wording(
-        "F12", "The opening of {0} runs into {1}.", "Move the fan or the flap by {2}, or a smaller fan."
+        "F13", "The opening of {0} runs into {1}.", "Move the fan or the flap by {2}, or a smaller fan."
     ),
     "fan to fins": _Wording(
         "F05",

@@ -15,19 +15,24 @@ from shroudwright.bench.arcs import area, box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.fitting_out import FittedOut, fit_out, holes_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
+from shroudwright.metal.hardware import Item
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
+from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
 WASTE = 1.25
+_NOT_FASTENED = ("grommet", "drain", "pass-through")
 STANDING = ("idle", "crawl", "stop-go")
 
 
@@ -49,6 +54,11 @@ class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
     shroud: Shroud | None = None
+    hardware: tuple[Item, ...] = ()
+    welds: Welds | None = None
+    lips: tuple[Lip, ...] = ()
+    told: tuple[Told, ...] = ()
+    """what is wrong with fasteners and welds"""
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
@@ -104,12 +114,17 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     InputError
         If the shroud asked for cannot exist, or money is in two currencies.
     """
-    shroud = _shroud(filled)
+    fitted = _shroud(filled)
+    shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
     wires = wire_list(circuits)
     return Plan(
         shroud=shroud,
+        hardware=fitted.hardware if fitted else (),
+        welds=fitted.welds if fitted else None,
+        lips=fitted.lips if fitted else (),
+        told=fitted.told if fitted else (),
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
@@ -132,7 +147,7 @@ def unmeasured(filled: Filled) -> list[str]:
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
-        rows = fan.holes or ((None,),)
+        rows = fan.holes or ((fan.mount_circle, fan.mount_hole),)
         wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
     return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
 
@@ -146,13 +161,13 @@ def _placed(filled: Filled) -> tuple[Fan, ...]:
             y=y,
             blade=float(filled[f"fans.{i}.blade"][0]),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
-            holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
+            holes=holes_of(fan),
         )
         for i, (fan, (x, y)) in enumerate(zip(filled.job.fans, places(filled), strict=True))
     )
 
 
-def _shroud(filled: Filled) -> Shroud | None:
+def _shroud(filled: Filled) -> FittedOut | None:
     if not filled.job.fans or filled.word("shroud.type") == "none":
         return None
 
@@ -161,7 +176,7 @@ def _shroud(filled: Filled) -> Shroud | None:
 
     # The flats are those of the least box round its outline, which stands where the reaches put it.
     inside = box(whole_outline(filled))
-    return rolled_shroud(
+    plain = rolled_shroud(
         core_width=inside.x2 - inside.x1,
         core_height=inside.y2 - inside.y1,
         depth=one("shroud.depth"),
@@ -178,6 +193,7 @@ def _shroud(filled: Filled) -> Shroud | None:
         trim=one("shroud.trim"),
         partial=True,
     )
+    return fit_out(filled, plain, inside)
 
 
 def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
@@ -225,7 +241,7 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),
-        fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
+        fasteners=len([hole for hole in holes if hole.purpose.partition(",")[0] not in _NOT_FASTENED]),
         sealing_length=length(whole_outline(filled)) if shroud else 0.0,
         fans=[(fan.code, fan.price) for fan in fans],
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),

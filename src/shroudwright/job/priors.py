@@ -362,6 +362,28 @@ def _box_depth(job: _Job, _: int | None) -> float:
     return job.value("shroud_boxes.depth", 0)
 
 
+_CORE_DENSITY = {"aluminium": 440.0, "copper": 970.0}
+"""Core with its tanks over the core's own volume: some 0.016 and 0.035 lb/in3, from memory, [kg/m**3]"""
+_COOLANT_SHARE, _COOLANT_DENSITY = 0.30, 1030.0
+_SHROUD_AREA_DENSITY = 7.0
+"""A shroud over the core's face: 0.080 in aluminium with walls and ends, [kg/m**2]"""
+
+
+def _pack_weight(job: _Job, _: int | None) -> float:
+    """Core, coolant in it, fans, shroud and coolers ahead, from their sizes."""
+    face = job.value("core.width") * job.value("core.height")
+    fin = job.word("core.fin_metal", None)
+    density = _CORE_DENSITY["copper" if fin and fin.value == "copper" else "aluminium"]
+    weight = (
+        face * job.value("core.depth") * (density + _COOLANT_SHARE * _COOLANT_DENSITY) + face * _SHROUD_AREA_DENSITY
+    )
+    weight += sum(job.value("fans.weight", index) for index in range(len(job.job.fans)))
+    for index in range(len(job.job.ahead)):
+        width, height, depth = (job.value(f"ahead.{size}", index) for size in ("width", "height", "depth"))
+        weight += _CORE_DENSITY["aluminium"] * width * height * depth
+    return weight
+
+
 def _found(factor: str) -> Callable[[_Job, int | None], float]:
     def value(job: _Job, _: int | None) -> float:
         reading: Reading = getattr(job.job.calibration, factor)
@@ -422,6 +444,7 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
     "belt_fan_power": _belt_fan_power,
+    "pack_weight": _pack_weight,
     "alternator_rating": _of("electrical.alternator_rating"),
 }
 """What a row of the table may multiply."""
