@@ -81,6 +81,7 @@ CODES: dict[str, str] = {
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
     "F12": "A bolt may reach the core.",
+    "F13": "A fan lies over a flap.",
     "S08": "A row of rivets does not hold.",
     "M01": "A rod that cracks hot under load.",
     "M02": "A rod that is brittle on this alloy.",
