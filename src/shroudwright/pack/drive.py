@@ -23,7 +23,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.bench.compiled import batch, compilable
+from shroudwright.circuit.pump import LEAK_LIFT
 from shroudwright.control.plan import MAP, STAGES, Plan
+from shroudwright.materials.coolant import coolant_properties
+from shroudwright.pack.air_path import Setup, fans_of
+from shroudwright.pack.kernel import AREAS, SHAPE, lay_cores, radiator_flow
+from shroudwright.pack.params import MAX_AHEAD
 
 Numbers = NDArray[np.float64]
 
@@ -32,12 +37,12 @@ NETWORK_FIELDS = {
     "metal_store": "engine metal and oil, [J/K]",
     "coolant_store": "coolant in the engine, [J/K]",
     "radiator_store": "core and the coolant in it, [J/K]",
-    "metal_to_coolant": "conductance, [W/K]",
-    "metal_to_air": "conductance to what is under the hood, [W/K]",
+    "metal_to_coolant": "conductance with the engine turning, [W/K]",
+    "metal_to_still": "conductance to coolant that stands, [W/K]",
+    "metal_to_air": "conductance to what is under the hood with the engine stopped, [W/K]",
     "heat_scale": "heat over the schedule's, [-]",
     "shed_scale": "heat shed over the tables', [-]",
     "flow_scale": "coolant flow over the table's, [-]",
-    "leak": "least lift of a shut thermostat, [-]",
     "bypass_share": "of the pump's flow, [-]",
     "thermostat": "0 none, 1 at the engine's outlet, 2 at its inlet",
     "opens": "[K]",
@@ -51,8 +56,6 @@ NETWORK_FIELDS = {
     "cold_factor": "heat of a cold engine over that of a warm one, [-]",
     "limit": "[K]",
     "start": "temperature of everything at the start, [K]",
-    "volts": "at the post with the fans off, [V]",
-    "sag": "volts lost per ampere of the fans, [V/A]",
 }
 NETWORK = np.dtype([(name, np.float64) for name in NETWORK_FIELDS])
 
@@ -81,6 +84,10 @@ COLD = 353.15
 DEAD_BAND = 1.0
 """Of a straight line, under its start, [K rise]"""
 LEAST_FLOW, FOREVER, PAST = 1e-7, 1e9, 1e-7
+LIFTS = 81
+"""Nodes of lift in a circuit's table"""
+COLDEST_FIT, HOTTEST_FIT = 320.0, 400.0
+"""Coolant between which its heat capacity is fitted, [K]"""
 _FEWEST = 16
 _STATE = np.dtype(
     [
@@ -108,6 +115,8 @@ class Shed(NamedTuple):
     """(levels, 2, speeds, flows, rises), [W]"""
     amps: Numbers
     """(levels, speeds), of all fans, [A]"""
+    volts: Numbers
+    """(levels, speeds), at the post, [V]"""
 
 
 class Circuit(NamedTuple):
@@ -295,24 +304,25 @@ def _sheds(s: Any, net: Any, shed: Any, cooled: int, at: int, v: float, flow: fl
 
 
 @compilable
-def _amps(s: Any, shed: Any, at: int, v: float) -> float:
-    low, part = _level_of(s.share, shed.heat.shape[0])
-    amps = shed.amps[low, at] + v * (shed.amps[low, at + 1] - shed.amps[low, at])
+def _at_level(table: Any, share: float, at: int, v: float) -> float:
+    """Amps or volts at a share of full and a speed."""
+    low, part = _level_of(share, table.shape[0])
+    value = table[low, at] + v * (table[low, at + 1] - table[low, at])
     if part > 0.0:
-        upper = shed.amps[low + 1, at] + v * (shed.amps[low + 1, at + 1] - shed.amps[low + 1, at])
-        amps += part * (upper - amps)
-    return amps
+        upper = table[low + 1, at] + v * (table[low + 1, at + 1] - table[low + 1, at])
+        value += part * (upper - value)
+    return value
 
 
 @compilable
 def _warmed(
-    s: Any, net: Any, h: float, Q: float, q: float, slope: float, wc: float
+    s: Any, net: Any, U: float, L: float, h: float, Q: float, q: float, slope: float, wc: float
 ) -> tuple[float, float, float, float, float]:
     """Changes of metal, coolant and radiator over a step, and the sensor's two lags after it.
 
     A linearly implicit trapezoid: the three temperatures are a chain, solved by elimination.
     """
-    U, L, half = net.metal_to_coolant, net.metal_to_air, 0.5 * h
+    half = 0.5 * h
     f_metal = Q - U * (s.metal - s.coolant) - L * (s.metal - net.ambient)
     f_coolant = U * (s.metal - s.coolant) - wc * (s.coolant - s.radiator)
     f_radiator = wc * (s.coolant - s.radiator) - q
@@ -350,14 +360,13 @@ def _begin(s: Any, net: Any, o: Any) -> None:
     s.lift_before = s.lift
     s.stage = s.share = s.wound = s.ran = s.stopped_for = s.is_cut = 0.0
     s.since, s.started = FOREVER, -1.0
-    o.peak, o.first_over, o.least_volts, o.least_cycle = net.start, math.inf, net.volts, math.inf
+    o.peak, o.first_over, o.least_volts, o.least_cycle = net.start, math.inf, math.inf, math.inf
     o.over_limit = o.fan_share = o.full_share = o.starts_1 = o.starts_2 = o.energy = o.on_time = 0.0
     o.heat_in = o.heat_shed = o.heat_lost = 0.0
 
 
 @compilable
-def _count(s: Any, net: Any, o: Any, h: float, time: float, amps: float) -> None:
-    volts = net.volts - net.sag * amps
+def _count(s: Any, net: Any, o: Any, h: float, time: float, amps: float, volts: float) -> None:
     o.energy += h * amps * volts
     o.least_volts = min(o.least_volts, volts)
     if s.share > 0.0:
@@ -386,22 +395,23 @@ def _step(s: Any, net: Any, shed: Any, circuit: Any, plan: Any, schedule: Any, k
     at, v = _column(shed.speeds, speed)
     flow, whole = 0.0, 0.0
     if runs:
-        lift = min(max(1.5 * s.lift - 0.5 * s.lift_before, net.leak), 1.0) if net.thermostat > 0.0 else 1.0
+        lift = min(max(1.5 * s.lift - 0.5 * s.lift_before, 0.0), 1.0) if net.thermostat > 0.0 else 1.0
         flow = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, lift)
         whole = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, 1.0)
     q, slope = _sheds(s, net, shed, cooled, at, v, flow)
     mean = 0.5 * (s.coolant + s.radiator)
     capacity = circuit.capacity[0] + mean * (circuit.capacity[1] + mean * circuit.capacity[2])
     Q = net.heat_scale * schedule.heat[k] * (net.cold_factor if s.coolant < COLD else 1.0)
+    U, L = (net.metal_to_coolant, 0.0) if runs else (net.metal_to_still, net.metal_to_air)
     h = left
-    d1, d2, d3, way, sensor = _warmed(s, net, h, Q, q, slope, flow * capacity)
+    d1, d2, d3, way, sensor = _warmed(s, net, U, L, h, Q, q, slope, flow * capacity)
     if plan.way == STAGES:
         share = _crossing(plan, s.stage, s.sensor, sensor) * (1.0 + PAST) + PAST
         if share < 1.0:
             h = share * left
-            d1, d2, d3, way, sensor = _warmed(s, net, h, Q, q, slope, flow * capacity)
+            d1, d2, d3, way, sensor = _warmed(s, net, U, L, h, Q, q, slope, flow * capacity)
     o.heat_in += h * Q
-    o.heat_lost += h * net.metal_to_air * (s.metal + 0.5 * d1 - net.ambient)
+    o.heat_lost += h * L * (s.metal + 0.5 * d1 - net.ambient)
     o.heat_shed += h * (q + 0.5 * slope * d3)
     at_wax = s.coolant + 0.5 * d2
     if net.thermostat > 1.0 and runs:
@@ -409,7 +419,7 @@ def _step(s: Any, net: Any, shed: Any, circuit: Any, plan: Any, schedule: Any, k
     s.metal, s.coolant, s.radiator, s.way, s.sensor = s.metal + d1, s.coolant + d2, s.radiator + d3, way, sensor
     if net.thermostat > 0.0:
         _wax(s, net, h, at_wax)
-    _count(s, net, o, h, time, _amps(s, shed, at, v))
+    _count(s, net, o, h, time, _at_level(shed.amps, s.share, at, v), _at_level(shed.volts, s.share, at, v))
     s.since += h
     return h
 
@@ -440,6 +450,57 @@ def _follow(
         o.end = s.coolant
         o.heat_kept = net.metal_store * (s.metal - net.start) + net.coolant_store * (s.coolant - net.start)
         o.heat_kept += net.radiator_store * (s.radiator - net.start)
+
+
+@batch
+def _flows(
+    params: Any,
+    table: Any,
+    warm: float,
+    lifts: Any,
+    cores: Any,
+    shapes: Any,
+    surfaces: Any,
+    areas: Any,
+    out: Any,
+) -> None:
+    for i in range(params.shape[0]):
+        lay_cores(params[i], cores, surfaces)
+        volts, speed = fans_of(params[i])
+        setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
+        flow = params[i].pump_flow
+        for j in range(lifts.shape[0] - 1, -1, -1):
+            out[i, j] = flow = radiator_flow(params[i], setup, table, warm, lifts[j], flow)
+
+
+def circuit_of(params: NDArray[Any], rpm: Numbers, table: Numbers, temperature: float) -> Circuit:
+    """Work out the radiator's flow over engine speed and lift.
+
+    Parameters
+    ----------
+    params : array
+        Rows of `PARAMS`, one for each engine speed.
+    rpm : array
+        Those speeds, evenly spaced, [rpm]
+    table : array
+        From `materials.coolant.coolant_table`.
+    temperature : float
+        Of the coolant, for its viscosity, [K]
+
+    Returns
+    -------
+    Circuit
+    """
+    lifts = np.maximum(np.linspace(0.0, 1.0, LIFTS), LEAK_LIFT)
+    flow = np.zeros((len(params), LIFTS))
+    shapes, areas = np.zeros(1 + MAX_AHEAD, SHAPE), np.zeros(1 + MAX_AHEAD, AREAS)
+    cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
+    _flows(params, table, temperature, lifts, cores, shapes, surfaces, areas, flow)
+    at = np.linspace(COLDEST_FIT, HOTTEST_FIT, 9)
+    heat = [rho * cp for rho, cp, _, _ in (coolant_properties(table, float(T)) for T in at)]
+    return Circuit(
+        float(rpm[0]), float(rpm[1] - rpm[0]), flow, np.polynomial.Polynomial.fit(at, heat, 2).convert().coef
+    )
 
 
 class Followed(NamedTuple):
