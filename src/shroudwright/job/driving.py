@@ -13,7 +13,7 @@ code as a driving case's.
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +30,7 @@ from shroudwright.pack.kernel import solve_batch
 from shroudwright.wiring.circuits import FanCircuit
 
 Numbers = NDArray[np.float64]
-STEP = 0.5
+STEP = 0.25
 """Seconds"""
 SPEEDS = np.array([0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 16.0, 21.0, 27.0, 35.0, 54.0])
 _FLOWS, _RISES, _HEATS = 12, 7, 6
@@ -130,7 +130,7 @@ def course_of(filled: Filled, route: Route, *, cooled: bool, towing: bool = Fals
 
     def heat(kind: str) -> Numbers:
         case = Case(name="drive", kind=kind, trailer=towing)  # type: ignore[arg-type]
-        values = {"speed": speed, "grade": np.clip(grade, -0.4, 0.6), "engine_rpm": rpm}
+        values: dict[str, Numbers | float] = {"speed": speed, "grade": np.clip(grade, -0.4, 0.6), "engine_rpm": rpm}
         return heat_load(_instead(filled, case, values, cooled=cooled, count=len(time)), 0).radiator
 
     most = _most_heat(filled, rpm, cooled=cooled)
@@ -145,7 +145,12 @@ def _most_heat(filled: Filled, rpm: Numbers, *, cooled: bool) -> Numbers:
     """Heat at full throttle."""
     case = Case(name="drive", kind="pull")
     rated = float(filled["engine.rated_rpm"][0])
-    values = {"speed": 20.0, "grade": 0.0, "engine_rpm": rpm, "share_of_rated_power": np.clip(rpm / rated, 0.15, 1.0)}
+    values: dict[str, Numbers | float] = {
+        "speed": 20.0,
+        "grade": 0.0,
+        "engine_rpm": rpm,
+        "share_of_rated_power": np.clip(rpm / rated, 0.15, 1.0),
+    }
     return heat_load(_instead(filled, case, values, cooled=cooled, count=len(rpm)), 0).radiator
 
 
@@ -226,10 +231,10 @@ def _level(
     params.thermostat, params.coolant_flow, params.limit = 0.0, flow, math.nan
     # A first look with a little heat says what each point sheds per kelvin; then heats that reach the top rise.
     params.heat = _LITTLE
-    first = solve_batch(params, table)
+    first: Any = solve_batch(params, table)
     per_kelvin = np.maximum(_LITTLE / (first.coolant_out - ambient), 0.0)
     params.heat = np.where(np.isfinite(per_kelvin), share * per_kelvin * _BEYOND * _TOP_RISE, _LITTLE)
-    solved = solve_batch(params, table)
+    solved: Any = solve_batch(params, table)
     shape = len(SPEEDS), len(flows), _HEATS
     outlet, shed = (np.asarray(each).reshape(shape) for each in (solved.coolant_out - ambient, params.heat))
     heat = np.zeros((*shape[:2], len(rises)))

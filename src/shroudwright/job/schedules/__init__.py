@@ -22,6 +22,7 @@ from shroudwright.bench.units import convert
 Numbers = NDArray[np.float64]
 _MOST_SECONDS = 12 * 3600
 _MPH = 0.44704
+_FAULTS_TOLD = 20
 _DIGESTS = {
     "udds": "a10855641577936fbb972404ab326a83f1e10bf0dfabe513577bfd5ec2290308",
     "hwfet": "01a52b894c3b800607927db8b7b34fadeefd326f5e0f7cbe45741a68d0fac993",
@@ -161,21 +162,31 @@ def read_route(text: str, name: str) -> Route:
         faults.append(f"heading: no column of speed; name one of {', '.join(_SPEEDS)}")
     if faults:
         raise InputError([f"{name}: {fault}" for fault in faults])
-    wanted = ["time_s", speed_at, *([grade_at] if grade_at else [])]
+    columns = np.array(_numbers(rows, ["time_s", str(speed_at), *([grade_at] if grade_at else [])], name)).T
+    time = np.arange(columns[0][0], columns[0][-1] + 1e-9)
+    speed = np.interp(time, columns[0], columns[1] * convert(1.0, _SPEEDS[str(speed_at)], "m/s"))
+    grade = np.interp(time, columns[0], columns[2] * _GRADES[grade_at]) if grade_at else np.zeros_like(time)
+    if speed.min() < 0.0 or speed.max() > 120.0 or np.abs(grade).max() > 0.6:
+        raise InputError([f"{name}: speeds run from 0 to 268 mph and grades to 60 %; check the columns' units"])
+    return Route(name, speed, grade, np.ones_like(time), "the builder's own file")
+
+
+def _numbers(rows: "csv.DictReader[str]", wanted: list[str], name: str) -> list[list[float]]:
+    """Rows of numbers, time rising."""
+    faults: list[str] = []
     read: list[list[float]] = []
     for number, row in enumerate(rows, start=2):
         try:
             values = [float((row[head] or "").strip()) for head in wanted]
         except ValueError:
-            faults.append(f"{name} row {number}: a number is missing or not one")
-            continue
+            values = [math.nan]
         if not all(map(math.isfinite, values)):
-            faults.append(f"{name} row {number}: not a finite number")
+            faults.append(f"{name} row {number}: a number is missing or not one")
         elif read and values[0] <= read[-1][0]:
             faults.append(f"{name} row {number}: time {values[0]:g} s does not come after {read[-1][0]:g} s")
         else:
             read.append(values)
-        if len(faults) > 20:
+        if len(faults) > _FAULTS_TOLD:
             break
     if not faults and len(read) < 2:
         faults.append(f"{name}: fewer than two rows")
@@ -183,10 +194,4 @@ def read_route(text: str, name: str) -> Route:
         faults.append(f"{name}: longer than {_MOST_SECONDS // 3600} h")
     if faults:
         raise InputError(faults)
-    columns = np.array(read).T
-    time = np.arange(columns[0][0], columns[0][-1] + 1e-9)
-    speed = np.interp(time, columns[0], columns[1] * convert(1.0, _SPEEDS[str(speed_at)], "m/s"))
-    grade = np.interp(time, columns[0], columns[2] * _GRADES[grade_at]) if grade_at else np.zeros_like(time)
-    if speed.min() < 0.0 or speed.max() > 120.0 or np.abs(grade).max() > 0.6:
-        raise InputError([f"{name}: speeds run from 0 to 268 mph and grades to 60 %; check the columns' units"])
-    return Route(name, speed, grade, np.ones_like(time), "the builder's own file")
+    return read
