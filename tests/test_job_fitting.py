@@ -192,7 +192,7 @@ MOVED = {
     ),
     "F11": (
         [("#shroud", 'family = "flat plate"\ndivider = "11 in"')],
-        "A divider is not on them.",
+        "Not on them: a divider.",
         "Cut it from the mock-up",
         "watch",
     ),

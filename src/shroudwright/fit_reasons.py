@@ -48,6 +48,14 @@ SAID: dict[Kind, _Wording] = {
     "opening to opening": _Wording(
         "F04", "The openings of {0} and {1} overlap.", "Move them {2} apart, or smaller fans."
     ),
+    "frame to flap": _Wording(
+        "F13",
+        "The frame of {0} lies over {1}.",
+        "Move the fan or the flap by {2}, or a smaller frame.",
+    ),
+    "opening to flap": _Wording(
+        "F13", "The opening of {0} runs into {1}.", "Move the fan or the flap by {2}, or a smaller fan."
+    ),
     "fan to fins": _Wording(
         "F05",
         "{0} runs too near the fins.",
@@ -157,9 +165,10 @@ def _is_on_the_rolls(item: Clearance, fit: Fit) -> bool:
     plate = fit.plate
     if plate is None or not is_plain(plate.outline):
         return False
-    (x, y), edges = item.where, box(plate.outline)
-    return (bool(plate.roll_bottom or plate.roll_top) and min(abs(y - edges.y1), abs(y - edges.y2)) < _NEAR) or (
-        bool(plate.roll_left or plate.roll_right) and min(abs(x - edges.x1), abs(x - edges.x2)) < _NEAR
+    own = next((fit.plate_of(fan) for fan in fit.fans if fan.code == item.between[0]), None) or plate
+    (x, y), edges = item.where, box(own.outline)
+    return (bool(own.roll_bottom or own.roll_top) and min(abs(y - edges.y1), abs(y - edges.y2)) < _NEAR) or (
+        bool(own.roll_left or own.roll_right) and min(abs(x - edges.x1), abs(x - edges.x2)) < _NEAR
     )
 
 
@@ -235,7 +244,7 @@ def _of_flats(filled: Filled, fit: Fit, shop: Dialect) -> Iterator[FindingAnswer
             "F11",
             "watch",
             "The flats leave something to make by hand.",
-            f"{' and '.join(by_hand)} is not on them.",
+            f"Not on them: {' and '.join(by_hand)}.",
             "Cut it from the mock-up before the shroud is painted.",
             "shroud",
         )

@@ -6,29 +6,35 @@ back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
-from shroudwright.bench.arcs import area, length
+from shroudwright.bench.arcs import box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.fitting_out import FittedOut, fit_out
 from shroudwright.job.metalwork import necks_cleared, shroud_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.drawing_rules import Judged, drawing_findings
+from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
+from shroudwright.metal.hardware import Item
+from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
+from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
 from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
 
-WASTE = 1.25
+_NOT_FASTENED = ("grommet", "drain", "pass-through")
 STANDING = ("idle", "crawl", "stop-go")
 
 
@@ -50,6 +56,11 @@ class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
     shroud: Shroud | None = None
+    hardware: tuple[Item, ...] = ()
+    welds: Welds | None = None
+    lips: tuple[Lip, ...] = ()
+    told: tuple[Told, ...] = ()
+    """what is wrong with fasteners and welds"""
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
@@ -58,6 +69,11 @@ class Plan:
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
+    nest: Nest | None = None
+    nest_free: Nest | None = None
+    """the same without regard to grain, where that takes less sheet"""
+    drawn: tuple[Judged, ...] = ()
+    """what is wrong with the flats as drawings and on their sheets, each with its level"""
 
 
 def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
@@ -105,20 +121,44 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     InputError
         If the shroud asked for cannot exist, or money is in two currencies.
     """
-    shroud = shroud_of(filled)
+    fitted = _shroud(filled)
+    shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
     wires = wire_list(circuits)
+    laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
+        hardware=fitted.hardware if fitted else (),
+        welds=fitted.welds if fitted else None,
+        lips=fitted.lips if fitted else (),
+        told=fitted.told if fitted else (),
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
         wires=wires,
         settings=_settings(filled, cases),
-        bill=_bill(filled, shroud, circuits, wires),
+        bill=_bill(filled, shroud, laid, circuits, wires),
         is_trial=bool(unmeasured(filled)),
+        nest=laid,
+        nest_free=free,
+        drawn=() if shroud is None or laid is None else (*_drawn(shroud), *nest_findings(laid)),
     )
+
+
+def _sheets(filled: Filled) -> Sequence[tuple[float, float]]:
+    return [(one.value, other.value) for one, other in filled.job.shop.sheets] or SHEETS
+
+
+def _laid(shroud: Shroud, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
+    parts = parts_of(shroud.flats, shroud.metal)
+    kept, free = nest(parts, sheets), nest([part._replace(grain=None) for part in parts], sheets)
+    return kept, free if bought(free) < bought(kept) else None
+
+
+def _drawn(shroud: Shroud) -> Iterator[Judged]:
+    for flat in shroud.flats:
+        yield from drawing_findings(flat)
 
 
 def unmeasured(filled: Filled) -> list[str]:
@@ -141,9 +181,14 @@ def unmeasured(filled: Filled) -> list[str]:
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
-        rows = fan.holes or ((None,),)
+        rows = fan.holes or ((fan.mount_circle, fan.mount_hole),)
         wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
     return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
+
+
+def _shroud(filled: Filled) -> FittedOut | None:
+    plain = shroud_of(filled)
+    return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
 
 
 def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
@@ -174,7 +219,13 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     )
 
 
-def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], wires: tuple[Wire, ...]) -> Bill:
+def _bill(
+    filled: Filled,
+    shroud: Shroud | None,
+    laid: Nest | None,
+    circuits: tuple[FanCircuit, ...],
+    wires: tuple[Wire, ...],
+) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
     welded = shroud.seam if shroud else 0.0
@@ -184,14 +235,14 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
     density = find_sheet(metal).density
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
-        sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
+        sheet_mass=0.0 if shroud is None or laid is None else density * shroud.thickness * bought(laid),
         wires=[(wire.gauge, wire.length) for wire in wires],
         fuses=[circuit.fuse_kind for circuit in circuits],
         relays=[circuit.relay_rating for circuit in circuits],
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),
-        fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
+        fasteners=len([hole for hole in holes if hole.purpose.partition(",")[0] not in _NOT_FASTENED]),
         sealing_length=length(whole_outline(filled)) if shroud else 0.0,
         fans=[(fan.code, fan.price) for fan in fans],
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, len(holes), len(fans)),

@@ -66,8 +66,131 @@ SAID: dict[str, Wording] = {
     "O05": Wording(
         "stop", "An opening is larger than the fan's frame covers.", "length", "A smaller opening or a larger frame."
     ),
+    "O06": Wording(
+        "stop",
+        "A neck of a lobed opening is too sharp: it cannot be deburred and will crack.",
+        "length",
+        "A larger fillet, twice the sheet's thickness and 3/8 in at least.",
+    ),
+    "O07": Wording(
+        "watch",
+        "A hole or inside corner is too small for what cuts it.",
+        "length",
+        "Cut a pilot mark and drill it, round the corner, or have it cut another way.",
+    ),
     "O08": Wording(
         "watch", "A fan's mounting holes are not known.", "count", "Measure them and type them into the fan's row."
+    ),
+    "O09": Wording("stop", "A fan's motor will not pass through its opening.", "length", "A larger or round opening."),
+    "O10": Wording(
+        "watch",
+        "The wires pass a raw edge, or crowd their grommet.",
+        "length",
+        "A grommet with a fifth more bore than the loom is thick, low on the dry side, the loom hanging below it.",
+    ),
+    "O11": Wording(
+        "watch",
+        "Edge trim closes an opening to less than the blades sweep.",
+        "length",
+        "A larger opening, a rolled lip in place of the trim, or none.",
+    ),
+    "O12": Wording(
+        "watch",
+        "A flap leaks, is sucked in, or reaches a fan.",
+        "length",
+        "1/4 to 3/8 in over its opening all round, a bar wherever it spans over 3 in, and clear of every fan.",
+    ),
+    "O13": Wording(
+        "watch",
+        "Water cannot run out of a closed pocket: no drain there.",
+        "count",
+        "Add a drain of 1/4 to 3/8 in at its lowest spot.",
+    ),
+    "O14": Wording(
+        "watch", "A hole lies in the ends left long: trimming may take it off.", "length", "Drill it after trimming."
+    ),
+    "O16": Wording(
+        "stop", "A mounting hole is off its fan's pattern.", "length", "Take the fan's own table, or slot the holes."
+    ),
+    "O17": Wording(
+        "watch",
+        "An opening covers part of the ring its fan sweeps, and throttles it.",
+        "ratio",
+        "A larger opening, or shallower lobes.",
+    ),
+    "F12": Wording(
+        "stop",
+        "A bolt may reach the core: its tip would go into a tube.",
+        "length",
+        "A shorter bolt, head on the core's side, or a rivet nut.",
+    ),
+    "S08": Wording(
+        "watch",
+        "A row of rivets is too close, too far apart, too near an edge, or its rivets do not suit the sheets.",
+        "length",
+        "Pitch 3 to 8 diameters, edge two at least, and a rivet whose grip holds the sheets together.",
+    ),
+    "M01": Wording(
+        "watch",
+        "This rod cracks over years under load where the weld lives above 150 °F: fine for a shroud, not for a mount.",
+        "temperature",
+        "5554 on 5052, or 4043 on 3003 and 6061, where the weld carries the radiator.",
+    ),
+    "M02": Wording(
+        "note",
+        "Rod 4043 on 5052 makes a joint that is brittle when shaken.",
+        "place",
+        "5554, or 5356 where it is cool.",
+    ),
+    "M03": Wording(
+        "stop",
+        "No rod joins these metals.",
+        "place",
+        "Rivet or bolt them, with an isolator, or make both of one metal.",
+    ),
+    "M04": Wording(
+        "watch",
+        "A weld ground flush leaves less metal than the sheet.",
+        "length",
+        "Weld the corner right through over a back bar, or leave the bead; 0.063 in sheet at least.",
+    ),
+    "M05": Wording(
+        "stop", "Two metals touch that eat each other.", "place", "Part them, and plate or seal the fasteners."
+    ),
+    "M06": Wording("note", "Rod 4043 turns dark when anodised.", "place", "5356 or 5554, or paint."),
+    "M07": Wording("stop", "The metal's alloy or temper is not stated.", "place", "Read the mill stamp and type it."),
+    "M08": Wording("watch", "The sheet is an unusual thickness for a shroud.", "length", "Make sure it is meant."),
+    "D01": Wording(
+        "stop",
+        "An outline does not close cleanly: a piece without length, or it crosses itself.",
+        "length",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D02": Wording("stop", "The same cut stands twice.", "length", "Take one of the two away."),
+    "D06": Wording(
+        "stop", "An opening does not lie in its part, or lies in another.", "length", "Move it or make it smaller."
+    ),
+    "D07": Wording("watch", "A curve is made of short straights: the edge will be faceted.", "number", "Use an arc."),
+    "D09": Wording(
+        "stop",
+        "The parts do not fit one sheet.",
+        "length",
+        "Turn or seam the part, or a larger sheet: type the sizes to be had into sheets in [shop].",
+    ),
+    "D10": Wording(
+        "watch",
+        "A part lies against its grain on the sheet: its tight bends run along the grain.",
+        "length",
+        "A larger sheet, or a larger bend radius.",
+    ),
+    "D12": Wording(
+        "stop",
+        "A bend lacks its angle, direction or radius, or lies off the metal.",
+        "number",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D14": Wording(
+        "watch", "One cap is cut for both ends, but their necks differ.", "length", "Cut a cap for each end."
     ),
     "O15": Wording(
         "watch",
@@ -195,6 +318,7 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "rise": shop.rise,
         "stress": shop.stress,
         "frequency": "{:.0f} times a second".format,
+        "number": "{:.0f}".format,
         "ratio": "{:.3g}".format,
         "amps": "{:.1f} A".format,
         "volts": "{:.1f} V".format,
@@ -217,17 +341,33 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     list of FindingAnswer
         In the order of metal, wiring, control.
     """
-    return [*_of_metal(plan, shop), *_of_face(plan, shop), *_of_wiring(plan, shop), *_of_settings(plan, shop)]
+    return [
+        *_of_metal(plan, shop),
+        *_of_drawings(plan, shop),
+        *_of_face(plan, shop),
+        *_of_wiring(plan, shop),
+        *_of_settings(plan, shop),
+    ]
 
 
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     if plan.shroud:
         for finding in plan.shroud.findings:
             # Openings that overlap, or run off the sheet, do not fit: that is said with the fans.
-            if finding.measured < 0.0 and finding.code in ("O03", "O04") and not finding.place.startswith("hole"):
+            is_fans = not finding.place.startswith("hole") and "," not in finding.place
+            if finding.measured < 0.0 and finding.code in ("O03", "O04") and is_fans:
                 continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
             yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+    for (code, measured, limit, place), level in plan.told:
+        yield _said(code, measured, limit, place, shop, level)
+
+
+def _of_drawings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    for level, finding in plan.drawn:
+        # Sheets are counted, all else under that code is measured.
+        how = "number" if finding.place == "sheets" else None
+        yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level, how)
 
 
 def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -254,13 +394,22 @@ def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
 
 
 def _said(
-    code: str, measured: float, limit: float, place: str, shop: Dialect, level: Level | None = None
+    code: str,
+    measured: float,
+    limit: float,
+    place: str,
+    shop: Dialect,
+    level: Level | None = None,
+    how: str | None = None,
 ) -> FindingAnswer:
     wording = SAID[code]
-    if wording.how == "count":
+    how = how or wording.how
+    if how == "count":
         numbers = "none is typed."
+    elif wording.how == "place":
+        numbers = f"{place}."
     else:
-        numbers = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
+        numbers = f"{_shown(measured, how, shop)} against {_shown(limit, how, shop)}."
     return FindingAnswer(
         code=code,
         level=level or wording.level,

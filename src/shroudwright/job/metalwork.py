@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple, cast
 from shroudwright.bench.arcs import Box, Outline, Vertex, box, moved, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.job.filled import Filled
+from shroudwright.job.mount_holes import holes_of
 from shroudwright.job.places import places, whole_outline
 from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
@@ -92,7 +93,7 @@ def _fans(filled: Filled, inside: Box) -> list[Fan]:
             y=y - inside.y1,
             blade=_one(filled, f"fans.{i}.blade"),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
-            holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
+            holes=holes_of(fan),
             is_inside=bool(filled.word(f"fans.{i}.motor_inside")),
         )
         for i, (fan, (x, y)) in enumerate(zip(filled.job.fans, places(filled), strict=True))
@@ -191,7 +192,12 @@ def _rolled(filled: Filled) -> Shroud:
     )
     if not _is_upright(filled):
         return made
-    return replace(made, flats=(quarter_turned(made.flats[0]), *made.flats[1:]))
+    return replace(
+        made,
+        flats=(quarter_turned(made.flats[0]), *made.flats[1:]),
+        landing=made.landing.quarter_turned(made.flats[0].outline),
+        is_upright=True,
+    )
 
 
 def _pan(filled: Filled) -> Shroud:
@@ -242,8 +248,12 @@ def _panel(filled: Filled) -> Shroud:
     )
 
 
-def face_bends(filled: Filled) -> tuple[float, float, float, float]:
+def face_bends(
+    filled: Filled, depth: float | None = None, depth_top: float | None = None
+) -> tuple[float, float, float, float]:
     """Width that bends or rolls take off the flat face at the left, right, bottom and top, [m].
+
+    Depths at the bottom and the top are the shroud's own where a box has none.
 
     A roll too large for its depth stops short and takes less.
     """
@@ -255,7 +265,10 @@ def face_bends(filled: Filled) -> tuple[float, float, float, float]:
     flange, t = _one(filled, "shroud.flange_radius"), _one(filled, "shop.sheet_thickness")
     low, high = (
         radius * math.sin(roll_angle(depth, radius, flange, t))
-        for depth in (_one(filled, "shroud.depth"), _depth_top(filled))
+        for depth in (
+            _one(filled, "shroud.depth") if depth is None else depth,
+            _depth_top(filled) if depth_top is None else depth_top,
+        )
     )
     return (low, low, 0.0, 0.0) if _is_upright(filled) else (0.0, 0.0, low, high)
 
@@ -275,6 +288,8 @@ def not_followed(filled: Filled) -> list[Left]:
     """
     family, whole = filled.word("shroud.family"), whole_outline(filled)
     found = []
+    if len(filled.job.shroud_boxes) > 1:
+        found.append(Left(f"{len(filled.job.shroud_boxes)} boxes", True))
     if family == "bent pan" and not is_plain(whole):
         found.append(
             Left("an outline that is not a plain box, which four walls bent from one blank cannot follow", True)
@@ -283,6 +298,8 @@ def not_followed(filled: Filled) -> list[Left]:
         found.append(Left("an outline with arcs", True))
     if family == "flat plate" and filled.job.shroud.divider:
         found.append(Left("a divider", False))
+    if filled.job.flaps:
+        found.append(Left("flaps", False))
     if family == "rolled":
         along = _along(filled)
         if not is_plain(along.outline):

@@ -20,6 +20,7 @@ from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.outline import covered_share
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
+from shroudwright.job.vents import flap_area, gap_area, holes_of
 
 NARROWING: dict[Standing, float] = {"guess": 1.0, "box": 0.7, "catalogue": 0.35, "measured": 0.1}
 """Half-width of a typed number's band over that of the guess it replaces; common practice, no source."""
@@ -353,7 +354,34 @@ def _outline_share(job: _Job, _: int | None) -> float:
     word = job.word("shroud.type", None)
     if word is not None and word.value == "none":
         return _fan_disc_share(job, None)
-    return covered_share(job.job.shroud, job.value)
+    return covered_share(job.job.shroud, job.value, job.job.shroud_boxes)
+
+
+def _box_depth(job: _Job, _: int | None) -> float:
+    """Depth of the first of several boxes, from which the others' are told."""
+    return job.value("shroud_boxes.depth", 0)
+
+
+_CORE_DENSITY = {"aluminium": 440.0, "copper": 970.0}
+"""Core with its tanks over the core's own volume: some 0.016 and 0.035 lb/in3, from memory, [kg/m**3]"""
+_COOLANT_SHARE, _COOLANT_DENSITY = 0.30, 1030.0
+_SHROUD_AREA_DENSITY = 7.0
+"""A shroud over the core's face: 0.080 in aluminium with walls and ends, [kg/m**2]"""
+
+
+def _pack_weight(job: _Job, _: int | None) -> float:
+    """Core, coolant in it, fans, shroud and coolers ahead, from their sizes."""
+    face = job.value("core.width") * job.value("core.height")
+    fin = job.word("core.fin_metal", None)
+    density = _CORE_DENSITY["copper" if fin and fin.value == "copper" else "aluminium"]
+    weight = (
+        face * job.value("core.depth") * (density + _COOLANT_SHARE * _COOLANT_DENSITY) + face * _SHROUD_AREA_DENSITY
+    )
+    weight += sum(job.value("fans.weight", index) for index in range(len(job.job.fans)))
+    for index in range(len(job.job.ahead)):
+        width, height, depth = (job.value(f"ahead.{size}", index) for size in ("width", "height", "depth"))
+        weight += _CORE_DENSITY["aluminium"] * width * height * depth
+    return weight
 
 
 def _found(factor: str) -> Callable[[_Job, int | None], float]:
@@ -400,6 +428,10 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "fan_room": _fan_room,
     "fan_disc_share": _fan_disc_share,
     "outline_share": _outline_share,
+    "box_depth": _box_depth,
+    "flap_rows": lambda job, _: flap_area(job.job),
+    "flap_row_count": lambda job, _: sum(hole.has_flap for hole in holes_of(job.job)),
+    "gap_rows": lambda job, _: gap_area(job.job, job.value),
     "fan_blade": _of("fans.blade"),
     "calibrated_plenum": _found("plenum"),
     "calibrated_fan_flow": _found("fan_flow"),
@@ -412,6 +444,7 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
     "belt_fan_power": _belt_fan_power,
+    "pack_weight": _pack_weight,
     "alternator_rating": _of("electrical.alternator_rating"),
 }
 """What a row of the table may multiply."""

@@ -4,7 +4,8 @@ Ends           how they are made
 closing_flats  their flats, like ones as one part cut several times
 divider_flat   a plate across the room
 necks_let_in   which hose necks are let out of them
-seam           how long they are welded
+seam           how long they are welded, as hours are reckoned
+weld_length    how long one is
 """
 
 import math
@@ -12,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from shroudwright.bench.arcs import Outline, Vertex, box, contains, length
+from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, length, segments
 from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
@@ -134,6 +135,19 @@ def seam(flats: Sequence[Flat]) -> float:
             0.5 * length(flat.outline) if not flat.bends else _open_length(flat, around.y2 - around.y1)
         )
     return total
+
+
+def weld_length(flat: Flat) -> float:
+    """Length of weld round one plate, [m]: from one end of its edge on the core, or on the face, to the other."""
+    low, top = flat.outline[0].y, box(flat.outline).y2
+    last = max(i for i, vertex in enumerate(flat.outline) if abs(vertex.y - low) < _NEAR)
+    rest = segments(flat.outline)[last:]
+    if flat.name.startswith("divider"):
+        rest = tuple(item for item in rest if min(item.y1, item.y2) < top - _NEAR)
+    return sum(
+        item.radius * abs(item.sweep) if isinstance(item, Arc) else math.hypot(item.x2 - item.x1, item.y2 - item.y1)
+        for item in rest
+    )
 
 
 def _open_length(flat: Flat, height: float) -> float:

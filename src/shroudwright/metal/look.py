@@ -9,17 +9,16 @@ inside_marks   which fans sit in the room behind the core
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 from typing import NamedTuple
 
 from shroudwright.bench.arcs import Box, Circle, Outline, box, contains, distance
 from shroudwright.metal.bend import smallest_radius
-from shroudwright.metal.flat import BendLine, EtchText, Finding, Flat, Opening
-from shroudwright.metal.rows import GOOD_END, LEAST_END
+from shroudwright.metal.flat import EtchText, Finding, Flat, Opening
+from shroudwright.metal.opening_rules import Look, Seat, opening_findings
+from shroudwright.metal.rows import GOOD_END
 from shroudwright.metal.section import largest_roll
 from shroudwright.metal.walls import Section
 
-_WEB = 0.75 * 0.0254
 _GROMMET_SPOTS = 64
 _NEARLY = 1.0 - 1e-9
 """A limit met is not a limit missed, [-]"""
@@ -96,15 +95,8 @@ def grommet_spot(
     return max(spots, key=room), y, diameter, "grommet"
 
 
-class Look(NamedTuple):
-    """What is wrong, and which of it forbids cutting."""
-
-    findings: tuple[Finding, ...]
-    stops: tuple[Finding, ...]
-
-
 def look_over(
-    blank: Flat, finished: Outline, face: Box, fans: Sequence[Fan], sections: Sequence[Section], metal: str
+    blank: Flat, face: Box, fans: Sequence[Fan], sections: Sequence[Section], metal: str, trim: float = 0.0
 ) -> Look:
     """Say what is wrong with a main blank.
 
@@ -112,8 +104,6 @@ def look_over(
     ----------
     blank : Flat
         The main blank.
-    finished : tuple of Vertex
-        Its outline once trimmed, [m]
     face : Box
         What lies flat between the bends, [m]
     fans : sequence of Fan
@@ -122,29 +112,33 @@ def look_over(
         Across its bends.
     metal : str
         As `rolled_shroud`, [text]
+    trim : float
+        Left long at its left and right ends, [m]
 
     Returns
     -------
     findings : tuple of Finding
-        Bends B01, B03 to B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
-        O08 in holes.
+        Bends B01, B03 to B06, and those of `opening_findings`. Lengths in m, O08 in holes.
     stops : tuple of Finding
         Those of them after which nothing should be cut.
 
     Notes
     -----
-    Limits: O05 leaves the swept ring aside, for an opening is never smaller than the blades here.
-    Accuracy: exact for straights and circles.
+    Limits: round openings, one to a fan.
+    Accuracy: exact.
 
     References
     ----------
-    Distances to bends, edges and webs: common practice; end distance EN 1993-1-8, Table 3.3, read in a
-    public copy.
+    Common practice; see `opening_findings`.
     """
     found = [*_fan_findings(blank, face, fans)]
     for shape in sections:
         found += (one for one in _bend_findings(shape, metal) if one not in found)
-    return _look([*found, *_worst(blank, finished)])
+    seats = [
+        Seat(fan.code, *opening.middle, fan.blade, frame=fan.frame, holes=fan.holes)
+        for fan, opening in zip(fans, blank.openings, strict=True)
+    ]
+    return _look(found, opening_findings(blank, seats=seats, trim=trim))
 
 
 def look_over_plate(flat: Flat) -> Look:
@@ -158,7 +152,7 @@ def look_over_plate(flat: Flat) -> Look:
     Returns
     -------
     findings : tuple of Finding
-        Its foot too short (B06) and of like holes the worst, O01 to O04, the plate named; lengths in m.
+        Its foot too short (B06) and those of `opening_findings`, the plate named; lengths in m.
     stops : tuple of Finding
         Those of them after which nothing should be cut.
 
@@ -166,33 +160,17 @@ def look_over_plate(flat: Flat) -> Look:
     -----
     Limits and accuracy: as `look_over`.
     """
-    found = _worst(flat, flat.outline)
     foot, least = min((bend.y1 - 0.5 * bend.allowance for bend in flat.bends), default=math.inf), 4.0 * flat.thickness
-    if foot < least * _NEARLY:
-        found.insert(0, (True, Finding("B06", foot, least, "foot")))
-    return _look([(is_stop, one._replace(place=f"{flat.name}: {one.place}")) for is_stop, one in found])
+    short = [(True, Finding("B06", foot, least, "foot"))] if foot < least * _NEARLY else []
+    look = _look(short, opening_findings(flat))
+    return Look(*(tuple(one._replace(place=f"{flat.name}: {one.place}") for one in found) for found in look))
 
 
-def _look(found: Sequence[tuple[bool, Finding]]) -> Look:
+def _look(bent: Sequence[tuple[bool, Finding]], cut: Look) -> Look:
     return Look(
-        findings=tuple(finding for _, finding in found),
-        stops=tuple(finding for is_stop, finding in found if is_stop),
+        findings=(*(finding for _, finding in bent), *cut.findings),
+        stops=(*(finding for is_stop, finding in bent if is_stop), *cut.stops),
     )
-
-
-def _worst(flat: Flat, finished: Outline) -> list[tuple[bool, Finding]]:
-    """Of like holes' findings the gravest."""
-    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
-    for kind, is_stop, finding in _hole_findings(flat, finished):
-        key = finding.code, kind
-        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
-            worst[key] = is_stop, finding
-    return list(worst.values())
-
-
-def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:
-    """Rank a finding; to the micrometre, so that of equals the first is named."""
-    return is_stop, round(finding.limit - finding.measured, 6)
 
 
 def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]:
@@ -218,55 +196,3 @@ def _fan_findings(blank: Flat, face: Box, fans: Sequence[Fan]) -> Iterator[tuple
         need = max(fan.frame, 2.0 * opening.radius + 4.0 * t)
         if room < need * _NEARLY:
             yield True, Finding("B05", room, need, fan.code)
-        if fan.frame and 2.0 * opening.radius * _NEARLY > fan.frame:
-            yield True, Finding("O05", 2.0 * opening.radius, fan.frame, fan.code)
-        if not fan.holes:
-            yield False, Finding("O08", 0.0, 1.0, fan.code)
-    for (one, first), (other, second) in combinations(zip(fans, circles_of(blank.openings), strict=True), 2):
-        web = math.hypot(first.x - second.x, first.y - second.y) - first.radius - second.radius
-        if web < _WEB * _NEARLY:
-            is_stop = web < 2.0 * t * _NEARLY
-            yield is_stop, Finding("O04", web, 2.0 * t if is_stop else _WEB, f"{one.code} and {other.code}")
-
-
-def _to_bend(bend: BendLine, x: float, y: float) -> float:
-    """Distance from a place to the tangent of a bend beside it, negative within it."""
-    long = math.hypot(bend.x2 - bend.x1, bend.y2 - bend.y1)
-    away = abs((bend.x2 - bend.x1) * (y - bend.y1) - (bend.y2 - bend.y1) * (x - bend.x1)) / long
-    along = ((bend.x2 - bend.x1) * (x - bend.x1) + (bend.y2 - bend.y1) * (y - bend.y1)) / long
-    past = max(-along, along - long, 0.0)
-    return math.hypot(past, max(away - 0.5 * bend.allowance, 0.0)) if past else away - 0.5 * bend.allowance
-
-
-def _inside(outline: Outline, x: float, y: float) -> float:
-    """Distance to an outline, negative outside it."""
-    apart = distance(outline, x, y)
-    return apart if contains(outline, x, y) else -apart
-
-
-def _hole_findings(blank: Flat, finished: Outline) -> Iterator[tuple[str, bool, Finding]]:
-    """Findings of single holes and openings: the kind of hole, whether it stops the cutting, the finding."""
-    t = blank.thickness
-    for index, hole in enumerate(blank.holes):
-        d, place = hole.diameter, f"hole {hole.number}, {hole.purpose}"
-        to_bend = min((_to_bend(bend, hole.x, hole.y) for bend in blank.bends), default=math.inf) - 0.5 * d
-        to_edge = _inside(finished, hole.x, hole.y)
-        others = [Circle(item.x, item.y, 0.5 * item.diameter) for item in blank.holes[:index]]
-        webs = [
-            math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*circles_of(blank.openings), *others)
-        ]
-        for code, measured, limit, is_stop in (
-            ("O02", to_bend, 0.0, True),
-            ("O01", to_bend, t, True),
-            ("O01", to_bend, 2.0 * t, False),
-            ("O03", to_edge, LEAST_END * d, True),
-            ("O03", to_edge - 0.5 * d, 2.0 * t, True),
-            ("O03", to_edge, GOOD_END * d, False),
-            ("O04", min(webs, default=math.inf), 2.0 * t, True),
-        ):
-            if measured < limit * _NEARLY and not (code == "O01" and to_bend < 0.0):
-                yield hole.purpose, is_stop, Finding(code, measured, limit, place)
-    for number, opening in enumerate(circles_of(blank.openings), start=1):
-        to_edge = _inside(finished, opening.x, opening.y) - opening.radius
-        if to_edge < 2.0 * t * _NEARLY:
-            yield f"opening {number}", True, Finding("O03", to_edge, 2.0 * t, f"opening {number}")

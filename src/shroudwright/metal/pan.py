@@ -6,6 +6,7 @@ relief_radius  hole where two bends meet
 x across the core, y up, from the lower left corner of the inside, seen from behind; a flat lies as it is seen.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 
 from shroudwright.bench.arcs import Box, Circle, box, moved
@@ -13,6 +14,7 @@ from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.flat import EtchText, Finding, Flat, Hole, Opening
+from shroudwright.metal.landing import Axis, Landing, flanges_of
 from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
 from shroudwright.metal.pan_flat import PanFlat
 from shroudwright.metal.rows import bolt_away, spread
@@ -177,7 +179,7 @@ def pan_shroud(
         thickness=thickness,
         quantity=1,
     )
-    look = look_over(blank, outline, face, fans, sections, metal)
+    look = look_over(blank, face, fans, sections, metal)
     torn = (Finding("B12", 2.0 * pan.relief, 2.0 * least, "corners"),) if pan.relief < least * (1.0 - 1e-9) else ()
     return Shroud(
         flats=(blank,),
@@ -188,11 +190,21 @@ def pan_shroud(
         trim=0.0,
         findings=(*torn, *look.findings),
         stops=(*torn, *look.stops),
+        landing=_landing(pan, dx, dy, box(outline)),
         thickness=thickness,
         family="bent pan",
         depths=(depth, top),
         seam=2.0 * (depth + top),
     )
+
+
+def _landing(pan: PanFlat, dx: float, dy: float, around: Box) -> Landing:
+    """Flanges of the sides are placed on only where the face does not tilt."""
+    up, wide = pan.up, pan.wide
+    sides = (None, None) if up.tilt else flanges_of(wide, around.x1, around.x2)
+    ends = flanges_of(up, dy, dy + up.length)
+    across = Axis(dx, 1.0, wide.width, *sides)
+    return Landing(across, Axis(dy + up.place(0.0), 1.0 / math.cos(up.tilt), up.width, *ends))
 
 
 def _bolts(pan: PanFlat, diameter: float, pitch: float) -> list[tuple[float, float, str]]:

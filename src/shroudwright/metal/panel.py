@@ -13,6 +13,7 @@ from shroudwright.bench.arcs import Circle, Outline, Vertex, box, length, moved,
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.flat import EtchText, Flat, Hole, Opening
+from shroudwright.metal.landing import Axis, Landing
 from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over
 from shroudwright.metal.sheet import find_sheet, sheet_weight
 from shroudwright.metal.shroud import Shroud, must_be_possible
@@ -113,7 +114,7 @@ def panel_shroud(
     lengths = Counter(round(depth + rise * (y - margin), 4) for _, y in bolts)
     bought = [("spacer tube", count, long) for long, count in sorted(lengths.items())]
     bought += [("spacer bolt", count, long + thickness + _BOLT_PAST) for long, count in sorted(lengths.items())]
-    look = look_over(flat, edge, box(edge), fans, (), metal)
+    look = look_over(flat, box(edge), fans, (), metal)
     height = max(depth, depth if depth_top is None else depth_top)
     section = moved(rectangle(around.y2 - around.y1 + 2.0 * margin, thickness), 0.0, height)
     return Shroud(
@@ -125,6 +126,9 @@ def panel_shroud(
         trim=0.0,
         findings=look.findings,
         stops=look.stops,
+        landing=Landing(
+            Axis(margin, 1.0, around.x2 - around.x1, is_cut=True), Axis(margin, 1.0, around.y2 - around.y1, is_cut=True)
+        ),
         thickness=thickness,
         family="flat plate",
         depths=(depth, depth if depth_top is None else depth_top),

@@ -17,6 +17,7 @@ from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import Ends, closing_flats, seam
 from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
+from shroudwright.metal.landing import Axis, Landing, flanges_of
 from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over, look_over_plate
 from shroudwright.metal.rows import bolt_away, spread
 from shroudwright.metal.section import largest_roll, section_outline
@@ -42,6 +43,7 @@ class Shroud:
     findings: tuple[Finding, ...]
     stops: tuple[Finding, ...]
     """those of the findings after which nothing should be cut"""
+    landing: Landing
     thickness: float = 0.0
     family: str = "rolled"
     seam: float = 0.0
@@ -50,6 +52,10 @@ class Shroud:
     """inside of the face to the core's plane at the low and the high edge of the section, [m]"""
     bought: tuple[tuple[str, int, float], ...] = ()
     """what is cut from bar or tube: name, how many, length [m]"""
+    is_upright: bool = False
+    """whether the rolls run up the core; the blank is then left long at its bottom and top"""
+    rise: float = 0.0
+    """depth gained along the rolls, [m]"""
 
 
 def rolled_shroud(
@@ -196,7 +202,7 @@ def rolled_shroud(
     plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal)
     trimmed = replace(blank, outline=finished)
     metal_in = middle_area(trimmed) + sum(flat.quantity * middle_area(flat) for flat in plates)
-    looks = [look_over(blank, finished, face, fans, [shape], metal), *(look_over_plate(flat) for flat in plates)]
+    looks = [look_over(blank, face, fans, [shape], metal, trim), *(look_over_plate(flat) for flat in plates)]
     return Shroud(
         flats=(blank, *plates),
         section=section_outline(shape),
@@ -206,10 +212,20 @@ def rolled_shroud(
         trim=trim,
         findings=tuple(finding for look in looks for finding in look.findings),
         stops=tuple(stop for look in looks for stop in look.stops),
+        landing=_landing(trough),
         thickness=thickness,
         seam=seam(plates),
+        rise=rise,
         depths=(shape.depth, shape.depth_high),
     )
+
+
+def _landing(trough: Trough) -> Landing:
+    """Flanges are placed on only where the section is even along the rolls."""
+    section = trough.section
+    edges = (None, None) if trough.rise else flanges_of(section, 0.0, trough.height)
+    along = Axis(trough.x(0.0), 1.0 / math.cos(trough.lean), trough.length, is_cut=True)
+    return Landing(along, Axis(trough.y(0.0), 1.0 / math.cos(section.tilt), section.width, *edges))
 
 
 def _must_close(trough: Trough, ends: Ends) -> None:

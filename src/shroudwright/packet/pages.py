@@ -7,25 +7,33 @@ from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.arcs import box
-from shroudwright.bench.units import convert
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
+from shroudwright.drawing.nest_picture import nest_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.flat import Flat
+from shroudwright.metal.nest import radius_free_of_grain
+from shroudwright.metal.sheet import find_sheet
+from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
+from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
+from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
+    CUT_HEADS,
     WIRE_HEADS,
     bend_rows,
     bill_rows,
     bought_rows,
     circuit_rows,
+    cut_rows,
+    gap_rows,
     hole_rows,
     setting_rows,
     wire_rows,
@@ -354,7 +362,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         ),
         words(
             f"{_FAMILIES[shroud.family]}: {shroud.metal}, {length_words(shroud.thickness, units)}; "
-            f"{_weight(shroud.weight, units)} with everything cut out."
+            f"{weight_words(shroud.weight, units)} with everything cut out."
         ),
         *([words(_eaten(shroud.shape, units))] if shroud.shape and shroud.family == "rolled" else []),
         picture(svg(section, WIDE, 0.06), section.description),
@@ -381,12 +389,46 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     if shroud.bought:
         blocks.append(heading("Cut to length"))
         blocks.append(table("2 what | 0.7r how many | 1r how long", bought_rows(shroud.bought, units)))
+    blocks += _sheets(shroud, parts, units)
     blocks.append(
         words(
             "Outer face up, x and y from its lower left corner. Net sizes: leave the blank long, trim at mock-up.",
             8.5,
         )
     )
+    return [*blocks, *lip_blocks(units, parts), *weld_blocks(units, parts), *hardware_blocks(units, parts)]
+
+
+def _sheets(shroud: Shroud, parts: Plan, units: str) -> list[Block]:
+    """What to cut and from which sheets, and the gaps round the folded shroud."""
+    widths = ("1.6", "0.6r", "1.2r", "1.2r", "1.1r", "1.3r", "0.9r", "0.8r", "1.2r")
+    heads = " | ".join(f"{width} {head}" for width, head in zip(widths, CUT_HEADS, strict=True))
+    blocks = [
+        heading("What to cut"),
+        table(heads, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units)),
+    ]
+    if parts.nest and parts.nest.sheets:
+        drawn = nest_picture(parts.nest, units)
+        size = f"{length_words(parts.nest.height, units)} by {length_words(parts.nest.width, units)}"
+        count = len(parts.nest.sheets)
+        says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * parts.nest.yields:.0f} % of it is used."
+        blocks += [words(says), picture(svg(drawn, WIDE, 0.07 * min(count, 2)), drawn.description)]
+    if parts.nest_free:
+        size = f"{length_words(parts.nest_free.height, units)} by {length_words(parts.nest_free.width, units)}"
+        count = len(parts.nest_free.sheets)
+        least = length_words(radius_free_of_grain(shroud.metal, shroud.thickness), units)
+        blocks.append(
+            words(
+                f"The grain is kept across tight bends. With inside radii of {least} or more it need not be: "
+                f"{count} sheet{'s' * (count > 1)} of {size} would do."
+            )
+        )
+    if found := gaps_of(parts):
+        blocks += [
+            heading("Gaps in space"),
+            table(f"4 between | 1.6r smallest gap | 2.4r where on the metal, x, y, z {units}", gap_rows(found, units)),
+            words("Folded shroud, fans as far as measured, core, tanks, necks and what stands behind.", 8.5),
+        ]
     return blocks
 
 
@@ -402,11 +444,6 @@ def _eaten(shape: Section, units: str) -> str:
         f"The rolls take {length_words(both, units)} of the face, {length_words(shape.face, units)} stays flat for "
         "the fans. A large roll costs almost no air, only flat face."
     )
-
-
-def _weight(weight: float, units: str) -> str:
-    unit = "lb" if units == "in" else "kg"
-    return f"{convert(weight, 'kg', unit):.1f} {unit}"
 
 
 def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:

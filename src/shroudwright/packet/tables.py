@@ -4,25 +4,38 @@ csv_bytes      a list as a file
 hole_rows      openings and holes of a flat
 bend_rows      bends of a flat
 bought_rows    spacers and strip by length
+cut_rows       flats as a cutter quotes them
+gap_rows       smallest gaps in space
 wire_rows      every wire to cut
 circuit_rows   what feeds each fan
 setting_rows   when fans start and stop
 bill_rows      what it costs
+hardware_rows  what holds, seals and guards the shroud
+weld_rows      what is welded, in order
 """
 
 import csv
 import io
+import math
+from collections.abc import Sequence
 
+from shroudwright.bench.arcs import box
 from shroudwright.control.settings import Settings
+from shroudwright.drawing.gaps import Gap
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.flat import Flat
+from shroudwright.metal.flat import Flat, cut_length, metal_area
+from shroudwright.metal.hardware import Item
+from shroudwright.metal.welds import Line
 from shroudwright.price.bill import Bill
 from shroudwright.speech import Dialect
 from shroudwright.wiring.circuits import FanCircuit, Wire
 
 Rows = list[tuple[str, ...]]
 WIRE_HEADS = ("no.", "from", "to", "gauge", "colour", "length", "amps", "runs through")
+CUT_HEADS = ("part", "cut", "wide", "high", "thick", "cut length", "pierces", "bends", "weighs each")
 BILL_HEADS = ("part", "quantity", "unit", "each", "total", "source")
+HARDWARE_HEADS = ("part", "size", "where", "number or length", "hole", "weight")
+WELD_HEADS = ("no.", "joint", "length", "process", "rod", "amps", "tacks", "throat", "finish")
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -60,6 +73,47 @@ def hole_rows(flat: Flat, units: str) -> Rows:
         (number, purpose, *(length_words(size, units, is_bare=True) for size in sizes))
         for number, purpose, *sizes in openings + holes
     ]
+
+
+def cut_rows(flats: Sequence[Flat], density: float, units: str) -> Rows:
+    """Return what a cutter quotes by, under `CUT_HEADS`; weights of one, kerf not counted."""
+    per_weight, places = (1.0 / 0.45359237, 2) if units == "in" else (1.0, 3)
+    rows = []
+    for flat in flats:
+        around = box(flat.outline)
+        path = cut_length(flat) + sum(math.pi * hole.diameter for hole in flat.holes)
+        weight = metal_area(flat) * flat.thickness * density * per_weight
+        rows.append(
+            (
+                flat.name,
+                str(flat.quantity),
+                *(length_words(side, units) for side in (around.x2 - around.x1, around.y2 - around.y1, flat.thickness)),
+                length_words(path, units),
+                str(1 + len(flat.openings) + len(flat.holes)),
+                str(len(flat.bends)),
+                f"{weight:.{places}f} {'lb' if units == 'in' else 'kg'}",
+            )
+        )
+    return rows
+
+
+def gap_rows(found: Sequence[Gap], units: str) -> Rows:
+    """Return the smallest gaps in space: between what, how far, and where on the metal."""
+    return [
+        (
+            " and ".join(gap.between),
+            length_words(_plain(gap.gap), units)
+            if _plain(gap.gap) >= 0.0
+            else f"meets by {length_words(-gap.gap, units)}",
+            "-" if gap.where is None else ", ".join(length_words(_plain(at), units, is_bare=True) for at in gap.where),
+        )
+        for gap in found
+    ]
+
+
+def _plain(length: float) -> float:
+    """Write nothing without a sign."""
+    return length if abs(length) >= 5e-6 else 0.0
 
 
 def bend_rows(flat: Flat, units: str) -> Rows:
@@ -134,4 +188,37 @@ def bill_rows(bill: Bill) -> Rows:
     return [
         (line.part, f"{line.quantity.normalize():f}", line.unit, f"{line.each:,.2f}", f"{line.total:,.2f}", line.source)
         for line in bill.lines
+    ]
+
+
+def hardware_rows(items: tuple[Item, ...], units: str) -> Rows:
+    """Return every line of the hardware list, under `HARDWARE_HEADS`; strips by their length."""
+    return [
+        (
+            item.part,
+            item.size,
+            item.where,
+            length_words(item.length, units) if item.length else str(item.number),
+            length_words(item.hole, units) if item.hole else "",
+            f"{1e3 * item.weight:.0f} g" if units == "mm" else f"{item.weight / 0.0283495:.1f} oz",
+        )
+        for item in items
+    ]
+
+
+def weld_rows(lines: tuple[Line, ...], units: str) -> Rows:
+    """Return every line of the weld list, under `WELD_HEADS`; amps to start from, least throat, tacks of one weld."""
+    return [
+        (
+            str(line.number),
+            f"{line.joint.name}, {line.joint.kind}" + (", right through" if line.joint.is_full else ""),
+            (f"{line.joint.times} x " if line.joint.times > 1 else "") + length_words(line.joint.length, units),
+            line.process,
+            f"{line.filler or 'none joins them'}, {length_words(line.rod, units)}",
+            f"{line.amps[0]:.0f} to {line.amps[1]:.0f}",
+            str(line.tacks),
+            length_words(line.throat, units),
+            line.finish,
+        )
+        for line in lines
     ]
