@@ -12,18 +12,28 @@ from dataclasses import dataclass
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import area, box, length
+from shroudwright.control.cycling import least_cycle
 from shroudwright.control.settings import Settings, settings
+from shroudwright.heat.accessories import heat_store
+from shroudwright.job.circuits import Budget, budget_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
+from shroudwright.job.wiring import fitted_of, needs_of, runs_of, stages_of, switching_of
 from shroudwright.judge import Solved
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
-from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
+from shroudwright.wiring.checks import Found, fuse_checks, relay_checks, wire_checks
+from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.harness import Harness
+from shroudwright.wiring.relay import relays
+from shroudwright.wiring.schemes import harness
+from shroudwright.wiring.sizing import Sized, main_fuse, size
+from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
 
 WASTE = 1.25
 STANDING = ("idle", "crawl", "stop-go")
@@ -48,7 +58,13 @@ class Plan:
 
     shroud: Shroud | None = None
     circuits: tuple[FanCircuit, ...] = ()
-    wires: tuple[Wire, ...] = ()
+    harness: Harness | None = None
+    wires: tuple[Sized, ...] = ()
+    main_fuse: float | None = None
+    """Before several fans, [A]"""
+    found: tuple[Found, ...] = ()
+    """Wrong with the wiring as a whole"""
+    budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
     bill: Bill | None = None
     is_trial: bool = True
@@ -101,15 +117,53 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         If the shroud asked for cannot exist, or money is in two currencies.
     """
     shroud = _shroud(filled)
-    wires = wire_list(circuits)
+    proposed = _settings(filled, cases)
+    fitted = fitted_of(filled.job)
+    made = harness(str(filled.word("control.scheme")), needs_of(filled)) if circuits else None
+    insulation = float(filled["electrical.insulation"][0])
+    wires = size(made, circuits, runs_of(filled), insulation=insulation, fitted=fitted) if made else ()
+    budgets = (budget_of(filled, index, circuits) for index in range(len(filled.job.cases)))
     return Plan(
         shroud=shroud,
         circuits=circuits,
+        harness=made,
         wires=wires,
-        settings=_settings(filled, cases),
-        bill=_bill(filled, shroud, circuits, wires),
+        main_fuse=(fitted.main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None,
+        found=_found(filled, circuits, made, _cycles(filled, proposed, cases)) if made else (),
+        budgets=tuple(budget for budget in budgets if budget is not None),
+        settings=proposed,
+        bill=_bill(filled, shroud, circuits, made, wires),
         is_trial=bool(unmeasured(filled)),
     )
+
+
+def _found(
+    filled: Filled, circuits: tuple[FanCircuit, ...], made: Harness, cycles_per_hour: float | None
+) -> tuple[Found, ...]:
+    """Find what is wrong with the wiring as a whole."""
+    fitted, switching = fitted_of(filled.job), switching_of(filled)
+    insulation = float(filled["electrical.insulation"][0])
+    rating = filled.job.electrical.alternator_rating
+    has_shroud = filled.word("shroud.type") != "none"
+    grommet = float(filled["shroud.grommet"][0]) if has_shroud else None
+    return (
+        *wire_checks(fitted, circuits, insulation),
+        *fuse_checks(fitted, circuits),
+        *relay_checks(fitted, switching, circuits, stages_of(filled.job, switching.scheme), cycles_per_hour),
+        *switch_checks(switching, circuits, made),
+        *supply_checks(fitted, switching, insulation, None if rating is None else rating.value),
+        *machine_checks(fitted, circuits, grommet),
+    )
+
+
+def _cycles(filled: Filled, proposed: Settings | None, cases: Sequence[CaseAnswer]) -> float | None:
+    """Starts an hour at the worst, with the heat of the hottest standing case shed by the first fan alone."""
+    heats = [case.heat.value for case in cases if case.kind in STANDING]
+    if proposed is None or not heats:
+        return None
+    mass, volume = (float(filled[path][0]) for path in ("engine.mass", "coolant.volume"))
+    store = float(heat_store(mass, str(filled.word("engine.block")), volume))
+    return 3600.0 / least_cycle(store, proposed.fan_on - proposed.fan_off, max(heats))
 
 
 def unmeasured(filled: Filled) -> list[str]:
@@ -200,7 +254,13 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     )
 
 
-def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], wires: tuple[Wire, ...]) -> Bill:
+def _bill(
+    filled: Filled,
+    shroud: Shroud | None,
+    circuits: tuple[FanCircuit, ...],
+    made: Harness | None,
+    wires: tuple[Sized, ...],
+) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
@@ -211,9 +271,9 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
         sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
-        wires=[(wire.gauge, wire.length) for wire in wires],
-        fuses=[circuit.fuse_kind for circuit in circuits],
-        relays=[circuit.relay_rating for circuit in circuits],
+        wires=[(wire.gauge, wire.cut) for wire in wires],
+        fuses=_fuses(circuits, made),
+        relays=_relays(circuits, made),
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),
@@ -223,3 +283,24 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
+
+
+def _fuses(circuits: tuple[FanCircuit, ...], made: Harness | None) -> list[str]:
+    """Kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
+    if made is None:
+        return []
+    kinds = {f"F{number}": circuit.fuse_kind for number, circuit in enumerate(circuits, start=1)}
+    kinds["F9"] = "E" if len(circuits) > 1 and main_fuse(circuits) <= 80.0 else "B"
+    return [kinds.get(part.id, "C") for part in made.of_kind("fuse")]
+
+
+def _relays(circuits: tuple[FanCircuit, ...], made: Harness | None) -> list[float]:
+    """Class of every relay: the fan's where it carries one, the smallest where it carries none."""
+    if made is None:
+        return []
+    ratings = []
+    for part in made.of_kind("relay"):
+        fans = [fan for wire in made.at(part.id) for fan in wire.fans]
+        wanted = circuits[fans[0]].relay_rating if fans else 0.0
+        ratings.append(next((relay.rating for relay in relays() if relay.rating >= wanted), relays()[-1].rating))
+    return ratings

@@ -17,9 +17,12 @@ from shroudwright.metal.flat import Flat
 from shroudwright.packet.pdf import packet_pdf
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import BILL_HEADS, WIRE_HEADS, bill_rows, csv_bytes, wire_rows
+from shroudwright.packet.wiring import diagram
 from shroudwright.plan import Plan
 
 _PICTURE_WIDTH = 0.25
+_DIAGRAM = 0.40, 0.28
+"""Of its own sheet, [m]"""
 _ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg")
 
 
@@ -54,6 +57,8 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
             contents |= _of_flat(flat, parts.shroud.metal, units, is_trial=parts.is_trial)
     if parts.wires:
         contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
+    if (drawn := diagram(parts)) is not None:
+        contents["wiring.svg"] = svg(drawn, *_DIAGRAM).encode()
     if parts.bill:
         heads = (*BILL_HEADS, "currency")
         contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])

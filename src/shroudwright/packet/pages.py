@@ -17,14 +17,12 @@ from shroudwright.packet.blocks import Block, heading, items, page, picture, pla
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
-    WIRE_HEADS,
     bend_rows,
     bill_rows,
-    circuit_rows,
     hole_rows,
     setting_rows,
-    wire_rows,
 )
+from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
 from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, set_text
 
@@ -60,7 +58,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *behind_page(answer, units, parts.back, WIDE),
         *_findings(answer),
         *_metal(answer, units, parts),
-        *_wiring(answer, units, parts),
+        *wiring_pages(answer, units, parts),
         *_control(parts, shop),
         *_price(parts),
         *_guesses(answer),
@@ -372,34 +370,6 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
 def _weight(weight: float, units: str) -> str:
     unit = "lb" if units == "in" else "kg"
     return f"{convert(weight, 'kg', unit):.1f} {unit}"
-
-
-def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:
-    if not parts.circuits:
-        return []
-    circuits = (
-        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.8r start | 2.9 fuse | 0.9 relay | 1.2 gauge out / back"
-        " | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
-    )
-    left = [
-        f"{margin.value:.0f} A ({margin.low:.0f} to {margin.high:.0f}) left in {case.name}"
-        for case in answer.cases
-        if (margin := case.alternator_margin)
-    ]
-    widths = ("0.7", "1.6", "1.6", "0.7", "1.6", "0.9r", "0.8r", "3.4")
-    wires = " | ".join(f"{width} {head}" for width, head in zip(widths, WIRE_HEADS, strict=True))
-    return [
-        heading("Circuits"),
-        table(circuits, circuit_rows(parts.circuits)),
-        *([words(f"Alternator, everything on: {'; '.join(left)}.")] if left else []),
-        page(),
-        heading("Wires"),
-        table(wires, wire_rows(parts.wires, units)),
-        words(
-            "F fuse, K relay (30 in, 87 out, 85 and 86 coil), G ground stud. Fuses within 7 in (178 mm) of the post.",
-            8.5,
-        ),
-    ]
 
 
 def _control(parts: Plan, shop: Dialect) -> list[Block]:
