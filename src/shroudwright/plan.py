@@ -32,7 +32,7 @@ from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.relay import relays
 from shroudwright.wiring.schemes import harness
-from shroudwright.wiring.sizing import Sized, main_fuse, size
+from shroudwright.wiring.sizing import AS_FITTED, Sized, main_fuse, size
 from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
 
 WASTE = 1.25
@@ -271,7 +271,7 @@ def _bill(
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
         sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
-        wires=[(wire.gauge, wire.cut) for wire in wires],
+        wires=[(wire.gauge, wire.cut) for wire in wires if wire.size != AS_FITTED],
         fuses=_fuses(circuits, made),
         relays=_relays(circuits, made),
         connectors=len(circuits),

@@ -104,7 +104,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
 
 
 def _band(draws: NDArray[np.float64]) -> Band:
-    found = band(draws)
+    found = band(draws[1:])
     assert found is not None
     return Band(value=found.value, low=found.low, high=found.high)
 

@@ -183,7 +183,7 @@ def _first_run(parts: Plan) -> list[Block]:
         heading("First run"),
         words(
             "Hands, hair and tools clear: blades can start by themselves. Paper held at the core is drawn to it and "
-            "the air comes out toward the engine. Engine idling hot, lamps on: amps by clamp meter at the fan's own feed, "
+            "the air comes out toward the engine. Engine idling hot, lamps on: amps by clamp meter at the fan's feed, "
             "at start on INRUSH; volts between the two pins at the motor. After 15 min running, heat of plug, fuse and "
             f"relay: more than {WARM} over the air round it is a joint to renew (common practice, no source)."
         ),

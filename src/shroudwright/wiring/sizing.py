@@ -24,7 +24,7 @@ from shroudwright.wiring.circuits import (
     gauge_of,
 )
 from shroudwright.wiring.fitted import Fitted
-from shroudwright.wiring.fuse import RUNNING_SHARE, Fuse, hot_rating
+from shroudwright.wiring.fuse import RUNNING_SHARE, WIRE_RULE, Fuse, hot_rating
 from shroudwright.wiring.harness import Harness, Part, Pin, Wire
 from shroudwright.wiring.relay import coil_current, relays
 
@@ -40,7 +40,12 @@ PLUGS = ((2.8, 15.0), (6.3, 22.0), (9.5, 37.0))
 METRIC = (0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0)
 """Sizes of ISO 19642, from memory, mm2"""
 
+STRAP = Pin("B1", "-")
+AS_FITTED = "strap as fitted"
+"""The battery's own ground carries the starter as well: it is drawn, not sized"""
+
 _SHORT = 0.1524
+_ENDS = {"fuse": "holder", "controller": "its plug", "engine computer": "its plug", "pwm module": "its plug"}
 _SWITCHED = ("orange", "blue", "white", "violet")
 _BY_BATTERY = 313.15
 
@@ -67,7 +72,7 @@ class Sized(NamedTuple):
     begins: str
     ends: str
     gauge: float
-    """SAE or AWG, [-]"""
+    """SAE or AWG; 0 for the battery's strap, [-]"""
     size: str
     """as bought"""
     colour: str
@@ -230,7 +235,8 @@ def _gauge(
         return circuit.ground_gauge if wire.role == "ground" else circuit.supply_gauge
     stretch = (Segment(_WORDS["home"], length, _BY_BATTERY, 1.0),)
     sizing = "AWG" if fitted.standard == "AWG" else "SAE"
-    return gauge_of(stretch, insulation, _amps(wire, circuits), rating, sizing=sizing)
+    # As short as it is, copper for the whole fuse costs nothing: the 150 % rule is not used.
+    return gauge_of(stretch, insulation, _amps(wire, circuits), WIRE_RULE * rating, sizing=sizing)
 
 
 def main_ampacity(gauge: float, insulation: float, standard: str = "SAE") -> float:
@@ -265,7 +271,10 @@ def _sized(
     length = _length(wire, made, runs, short)
     gauge = _gauge(wire, circuits, length, rating, insulation, fitted)
     amps = _amps(wire, circuits)
-    bought = f"{metric_size(gauge):g} mm²" if fitted.standard == "metric" else f"{gauge:g} ga"
+    if wire.begins == STRAP:
+        bought, gauge = AS_FITTED, 0.0
+    else:
+        bought = _bought(gauge, fitted)
     ends = (wire.begins, wire.ends)
     return Sized(
         number=wire.tag,
@@ -278,8 +287,12 @@ def _sized(
         cut=length + SPARE,
         amps=amps,
         segment=", ".join(dict.fromkeys(_WORDS[stretch] for stretch in wire.way)),
-        terminals=", ".join(dict.fromkeys(_terminal(made.part(pin.part), amps) for pin in ends)),
+        terminals=", ".join(dict.fromkeys(_terminal(made.part(pin.part), wire, circuits, amps) for pin in ends)),
     )
+
+
+def _bought(gauge: float, fitted: Fitted) -> str:
+    return f"{metric_size(gauge):g} mm²" if fitted.standard == "metric" else f"{gauge:g} ga"
 
 
 def _end(made: Harness, pin: Pin) -> str:
@@ -288,9 +301,12 @@ def _end(made: Harness, pin: Pin) -> str:
     return f"{part.label} ({part.id}) {pin.terminal}" if part.kind == "fan" else f"{part.id} {sign}"
 
 
-def _terminal(part: Part, amps: float) -> str:
+def _terminal(part: Part, wire: Wire, circuits: Sequence[FanCircuit], amps: float) -> str:
     if part.kind in ("battery", "post", "ground"):
         return "ring"
+    if part.kind == "relay":
+        is_large = bool(wire.fans) and circuits[wire.fans[0]].relay_rating > relays()[0].rating
+        return "9.5 mm tab" if is_large else "6.3 mm tab"
     if part.kind == "fan":
         return f"sealed plug, {plug_of(amps)}"
-    return plug_of(amps)
+    return _ENDS.get(part.kind) or plug_of(amps)
