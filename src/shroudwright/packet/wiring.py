@@ -12,6 +12,7 @@ from shroudwright.drawing.wiring_diagram import wiring_diagram
 from shroudwright.packet.blocks import Block, across, heading, items, page, table, words
 from shroudwright.packet.tables import WIRE_HEADS, Rows, circuit_rows, wire_rows
 from shroudwright.plan import Plan
+from shroudwright.speech import SHOPS
 from shroudwright.wiring.budget import LOADS
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.fuse import Fuse
@@ -48,6 +49,7 @@ def wiring_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         " | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
     )
     widths = ("0.5", "1.5", "1.5", "0.8", "1.3", "0.9r", "0.9r", "0.7r", "1.7", "2.2")
+    rating = SHOPS[units].temperature_text(parts.circuits[0].insulation)
     wires = " | ".join(f"{width} {head}" for width, head in zip(widths, WIRE_HEADS, strict=True))
     return [
         heading("Circuits"),
@@ -58,7 +60,8 @@ def wiring_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         table(wires, wire_rows(parts.wires, units), 7.5),
         words(
             "F fuse, K relay (30 in, 87 out, 85 and 86 coil), M fan, G and H ground stud, U controller or module, "
-            "S switch or ignition. Fuses within 7 in (178 mm) of what feeds them. Cut lengths leave 4 in (10 cm).",
+            f"S switch or ignition. Wire rated {rating} or more, cross-linked: no common PVC in the bay. Fuses within "
+            "7 in (178 mm) of what feeds them. Cut lengths leave 4 in (10 cm).",
             8.5,
         ),
         *_diagram(units, parts),

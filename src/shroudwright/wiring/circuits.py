@@ -81,8 +81,10 @@ class FanCircuit:
     """at 14.4 V, no wires in the way; less with a soft start, [A]"""
     locked_amps: float
     """of a jammed fan at 14.4 V, [A]"""
+    insulation: float
+    """temperature rating of its wire, [K]"""
     supply_gauge: float
-    """SAE, [-]"""
+    """SAE, or AWG where wire is bought to it, [-]"""
     ground_gauge: float
     """SAE, [-]"""
     supply_ampacity: float
@@ -301,6 +303,7 @@ def fan_circuit(
         highest_amps=highest,
         start_amps=start,
         locked_amps=locked,
+        insulation=insulation,
         supply_gauge=supply,
         ground_gauge=back,
         supply_ampacity=carried,
