@@ -5,9 +5,11 @@ from functools import cache
 
 from shroudwright.assess import assess
 from shroudwright.assessment import Assessment, FindingAnswer
+from shroudwright.bench.arcs import Circle, circle_outline
 from shroudwright.control.settings import settings
 from shroudwright.job.files import parse_job
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.stiffness import Face, Hung, Stiffness, Walls, cures, face_stiffness
 from shroudwright.packet import Plan
 from shroudwright.price.bill import Bill, bill
 from shroudwright.wiring.circuits import fan_circuit
@@ -69,6 +71,16 @@ def a_bill() -> Bill:
 
 
 @cache
+def a_face() -> Stiffness:
+    """One that shakes slowly."""
+    mounts = ((0.05, 0.05), (0.3, 0.05), (0.3, 0.3), (0.05, 0.3))
+    hole = circle_outline(Circle(0.18, 0.18, 0.14))
+    walls = Walls(None, None, 0.05, 0.05)
+    fans = (Hung("A", 4.0, mounts, 2400.0),)
+    return face_stiffness(Face(0.6, 0.36, 0.0013, "aluminium 3003-H14", (hole,), fans, walls, 0.1, ("left", "right")))
+
+
+@cache
 def all_parts() -> Plan:
     """Everything a packet can hold; not a trial."""
     circuits = tuple(
@@ -76,8 +88,11 @@ def all_parts() -> Plan:
         for name in ("A", "=B+1")
     )
     made = harness("controller", Needs(("A", "=B+1"), (1, 2), has_override=True))
+    face = a_face()
     return Plan(
         shroud=a_shroud(),
+        face=face,
+        cures=cures(face),
         circuits=circuits,
         harness=made,
         wires=size(made, circuits, Runs(0.46, 1.2, 0.6, 0.76, 2.4), insulation=398.15),

@@ -98,7 +98,7 @@ def test_rows_are_those_of_the_job_with_the_set_typed_in(name: str) -> None:
             rows = batch.case(index)
             for number, members in enumerate(sets):
                 wanted = plainly(known, members, index)
-                for field in set(wanted.dtype.names or ()) - {"plenum_loss", "unevenness"}:
+                for field in set(wanted.dtype.names or ()) - {"plenum_loss", "unevenness", "plenum_near"}:
                     np.testing.assert_allclose(
                         rows[field][number], wanted[field][: len(picked)], rtol=1e-12, atol=1e-15, err_msg=field
                     )
@@ -151,6 +151,17 @@ def test_the_few_draws_find_the_governing_case() -> None:
             continue
         assert item.chance_of_holding == pytest.approx(holds[at][number])
         assert item.chance_of_holding <= min(held[number] for held in holds) + 0.03
+
+
+@pytest.mark.law("a draw is the same however many others are solved beside it")
+def test_a_few_draws_are_the_first_of_all() -> None:
+    known = known_of(shrouded(job_of("demo"))[0], SHELF, 24)
+    sets = [(0,), (1, 1), (0, 2)]
+    flows = np.array([known.drawn_flow(members) for members in sets])
+    columns = columns_of(known, range(3), drawn=True)
+    few, every = (Batch(known, sets, columns, flows, range(count)) for count in (9, 25))
+    for index in range(len(known.job.cases)):
+        assert few.case(index).tobytes() == every.case(index)[:, :9].tobytes()
 
 
 @pytest.mark.by_hand("sums of frames against the face, in")

@@ -1,5 +1,6 @@
 """The leading sets laid out: places a builder can use, against the plain path, and written into a job."""
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -73,6 +74,12 @@ def test_the_field_stands_where_the_pack_does() -> None:
         assert field.flow.sum() * law.density == pytest.approx(r.air_mass_flow[0], rel=0.01)
         loss = spread_of(cells, law, blowers, field).K
         assert loss == pytest.approx(r.plenum_loss[0], rel=0.02)
+
+
+@pytest.mark.law("the answer does not hang on how many cores there are")
+def test_on_one_core(few: Choice, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(os, "cpu_count", lambda: 1)
+    assert choose(job_of("demo"), FEW, draws=128).to_json() == few.to_json()
 
 
 @pytest.mark.practice(

@@ -1,14 +1,16 @@
 """Plots of an assessment: words as words, the same bytes every time, greys only."""
 
+import io
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 
 import matplotlib as mpl
 import pytest
+from matplotlib.figure import Figure
 
 from shroudwright.assessment import WORDS, Assessment
-from shroudwright.drawing.plots import air_plot, coolant_plot, heat_plot
+from shroudwright.drawing.plots import air_plot, coolant_plot, heat_plot, house_style, svg_of
 from shroudwright.speech import SHOPS
 from tests.packets import an_answer, evil_answer
 
@@ -50,3 +52,20 @@ def test_coolant_verdicts() -> None:
     text = PLOTS["coolant"](an_answer())
     for case in an_answer().cases:
         assert WORDS[case.verdict].replace("'", "'") in text.replace("&apos;", "'")
+
+
+@pytest.mark.independent("the library's own saving, which lays out and draws unseen first")
+def test_laid_out_as_the_library_does() -> None:
+    def drawn() -> Figure:
+        figure = Figure(figsize=(5.0, 2.0))
+        left, right = figure.subplots(1, 2)
+        left.barh([0, 1], [3.0, 4000.0])
+        left.set_yticks([0, 1], ["a name that wants room", "b"])
+        right.plot([0.0, 1e-3], [0.0, 1e5])
+        right.set(title="two lines\nof title", xlabel="x", ylabel="y")
+        return figure
+
+    plain = io.StringIO()
+    with house_style():
+        drawn().savefig(plain, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
+        assert svg_of(drawn()) == plain.getvalue()

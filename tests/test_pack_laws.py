@@ -275,7 +275,7 @@ def over_flows(row: Any, setup: Any, flows: Any) -> tuple[Any, Any]:
             row, setup, air, flows[i], plenum_loss(row, setup, air, each)
         )
         rise = lost + front_and_exit(row, setup, air, flows[i]) - ram(row, row.ambient)
-        left[i] = moved(row, setup, air, rise, False) - leaked(row, air, rise) - flows[i]
+        left[i] = moved(row, setup, air, rise, False, math.nan) - leaked(row, air, rise) - flows[i]
         drop[i] = cooler_drop(row, setup.core, setup.made, flows[i] / row.open_share, row.ambient, row.ambient)
     return left, drop
 

@@ -11,6 +11,8 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.near import with_leaks
+from shroudwright.job.nearby import near_of, written
 from shroudwright.job.plenum import STANDARD_LAW, behind_of, march_of
 from shroudwright.job.priors import priors, words
 from shroudwright.materials.coolant import coolant_table
@@ -18,6 +20,7 @@ from shroudwright.pack import air_path
 from shroudwright.pack.cells import QUICK_CELLS, Blowers, Cells, Law
 from shroudwright.pack.field import common_rise, solve_field
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.pack.near import key_ahead, loss_near, ratio_near, standing_near
 from shroudwright.pack.plenum import (
     CORE_LOSSES,
     SHARES,
@@ -35,7 +38,6 @@ from shroudwright.pack.solve import balance_air
 from shroudwright.uncertain.draws import draw
 from tests.jobs import changed
 from tests.oracle_field import even_march
-from tests.packs import demo
 from tests.plenums import BASE, blowers, standing, two_fans
 
 CAPACITY = BASE.density * 1006.0
@@ -119,25 +121,57 @@ def test_tables_stand_for_full_solves(depth: float) -> None:
     assert heat < 0.01
 
 
-@pytest.mark.law(
-    "unlike fans: from like fans' tables, and from their own; one standing is far off, and said so in the docs"
-)
-@pytest.mark.parametrize(
-    ("second", "like_within", "own_within"),
-    [(0.9, 0.01, 0.01), (0.8, 0.02, 0.01), (0.6, 0.08, 0.05), (0.0, 0.3, 0.22)],
-)
+@pytest.mark.law("fans a little unlike: like fans' tables are near enough")
+@pytest.mark.parametrize(("second", "within"), [(0.95, 0.01), (0.8, 0.02)])
 @pytest.mark.parametrize("depth", [0.5, 1.0, 2.0])
-def test_unlike_fans(depth: float, second: float, like_within: float, own_within: float) -> None:
+def test_unlike_fans_from_like_fans_tables(depth: float, second: float, within: float) -> None:
+    cells = two_fans(depth)
+    tables, has_settled = tables_of(cells, blowers(points=201), MARCH, STANDARD_LAW)
+    assert has_settled
+    assert max(worst(cells, tables, states(10, 2, (1.0, second)))) < within
+
+
+def by_point(cells: Cells, at: State, asked: State) -> tuple[float, float]:
+    """Mean face speed and heat ratio from one pressure balance, read about another state's own point."""
+    law, face = asked.law, float(cells.core.sum()) * cells.dx * cells.dy
+    about = near_of(cells, at.law, at.fans, MARCH, (at.law.ahead - 20.0, at.law.ahead + 20.0))
+    (loss, lost), (record,) = written(about, about.point.ahead, np.zeros((1, 5)))
+    turns = asked.fans.stopped == 0.0
+    running = Blowers(*(part[turns] for part in asked.fans))
+
+    def key(V: float) -> tuple[float, float, float]:
+        drop = law.linear * V + law.square * V**2
+        return drop / (0.5 * law.density * V**2), law.linear * V / drop, key_ahead(record, law.ahead / drop)
+
+    def left(V: float) -> float:
+        k = key(V)
+        rise = common_rise(running, 0.0, (1.0 - standing_near(record, *k)) * V * face)
+        return law.ahead + rise - (k[0] + loss_near(loss[0], record, *k)) * 0.5 * law.density * V**2
+
+    V = brentq(left, 0.1, 15.0, xtol=1e-9)
+    return V, ratio_near(lost[0], record, *key(V), V)
+
+
+@pytest.mark.law(
+    "unlike fans, or one standing: tables about the case's own point give what a full solve gives there within 1 % of "
+    "air and heat; a tenth denser, stronger and faster, within 3 %"
+)
+@pytest.mark.parametrize("second", [0.8, 0.6, 0.0])
+@pytest.mark.parametrize("depth", [0.5, 1.0, 2.0])
+def test_tables_about_a_point(depth: float, second: float) -> None:
     cells = two_fans(depth)
     still = standing(cells, 1, 4.0, BASE.density) if second == 0.0 else 0.0
-    asked = states(10, 2, (1.0, second or 1.0), still)
-    fans = blowers(points=201, stopped=(0.0, still))
-    turn = np.array([[1.0], [second or 1.0]])
-    fans = fans._replace(flow=fans.flow * turn, pressure=fans.pressure * turn**2)
-    for blown, within in ((blowers(points=201), like_within), (fans, own_within)):
-        tables, has_settled = tables_of(cells, blown, MARCH, STANDARD_LAW)
-        assert has_settled
-        assert max(worst(cells, tables, asked)) < within
+    for state in states(8, 2, (1.0, second or 1.0), still):
+        law, fans = state
+        other = State(
+            law._replace(linear=1.1 * law.linear, square=1.1 * law.square, ahead=1.1 * law.ahead),
+            fans._replace(pressure=1.1 * fans.pressure, stopped=1.02 * fans.stopped),
+        )
+        for asked, within in ((state, 0.01), (other, 0.03)):
+            (V, ratio), (v, read) = by_field(cells, asked), by_point(cells, state, asked)
+            level = [even_march(cells, np.full_like(cells.core, speed), BASE.density) for speed in (V, v)]
+            assert v == pytest.approx(V, rel=within)
+            assert level[1] * read == pytest.approx(level[0] * ratio, rel=within)
 
 
 @pytest.mark.law("between its nodes a table holds nothing that they do not")
@@ -153,8 +187,8 @@ def test_a_table_of_next_to_nothing_leads_nowhere(depth: float) -> None:
     assert all(0.5 < heat_ratio_at(tables.lost, k, SHARES[0], V) <= 1.0 for k in between for V in SPEEDS)
 
 
-def filled(depth: str) -> Filled:
-    """A wide core behind two like fans, everything else guessed."""
+def filled(depth: str, *, flow: str = "1450 cfm", on: str = "", speed: str = "") -> Filled:
+    """A wide core behind two fans, alike unless another flow of the second is given, everything else guessed."""
     swaps = (("width = 24.50", "width = 30"), ("1450 cfm, box", "1450 cfm, catalogue"))
     text = (
         changed(*swaps)
@@ -162,9 +196,9 @@ def filled(depth: str) -> Filled:
         .replace("[[cases]]", f'[shroud]\ntype = "full"\ndepth = "{depth}, measured"\n\n[[cases]]', 1)
     )
     second = 'blade = "14 in"\n\n[shroud]'
-    text = text.replace(
-        second, 'blade = "14 in"\nfree_flow = "1450 cfm, catalogue"\nrun_amps = "11 A, box"\n\n[shroud]'
-    )
+    text = text.replace(second, f'blade = "14 in"\nfree_flow = "{flow}, catalogue"\nrun_amps = "11 A, box"\n\n[shroud]')
+    text = text.replace('kind = "idle"\n', f'kind = "idle"\n{on}\n')
+    text = text.replace('kind = "grade"\n', f'kind = "grade"\n{on}\n' + (f'speed = "{speed}"\n' if speed else ""))
     job = parse_job(text.encode(), "x")
     return Filled(job, draw(priors(job), 1, 1), {path: word.value for path, word in words(job).items()})
 
@@ -202,9 +236,9 @@ def worked_out(job: Filled, p: Any, air: Any, table: Any) -> tuple[float, float]
 
 @pytest.mark.law("the pack with a plenum's tables, and with a full solve of the field inside its balance")
 @pytest.mark.parametrize("index", [0, 1])
-@pytest.mark.parametrize("name", ["1/2 in", "1 in", "2 in", "unlike"])
+@pytest.mark.parametrize("name", ["1/2 in", "1 in", "2 in"])
 def test_the_pack_reads_the_field(name: str, index: int) -> None:
-    job = demo() if name == "unlike" else filled(name)
+    job = filled(name)
     table = coolant_table("MEG", 0.5)
     rows: Any = flatten(job, index, heat_load(job, index), circuits_of(job))[:1].view(np.recarray)
     read: Any = solve_batch(rows, table)[0]
@@ -218,3 +252,75 @@ def test_the_pack_reads_the_field(name: str, index: int) -> None:
     solved: Any = solve_batch(full, table)[0]
     assert read.air_flow == pytest.approx(solved.air_flow, rel=0.003)
     assert read.coolant_unregulated == pytest.approx(solved.coolant_unregulated, abs=0.2)
+
+
+def in_balance(job: Filled, row: Any, flow: Any) -> tuple[float, float]:
+    """Air over a balance's own, and heat ratio, where a full solve of the field stands in the pack's balance."""
+    behind = behind_of(job)
+    assert behind is not None
+    cells, setup = with_leaks(behind.cells(QUICK_CELLS), row), air_path.setup_of(row)
+    face, count = float(cells.core.sum()) * cells.dx * cells.dy, int(row.fan_count)
+    speed = np.array(setup.speed[:count])
+    turn = np.where(speed > 0.0, speed, 1.0)[:, np.newaxis]
+    found: dict[str, float] = {}
+
+    def off(times: float) -> float:
+        flows = flow.copy()
+        flows[air_path.DRAWN] *= times
+        air = air_path.air_state(row, setup, float(row.heat), float(row.ambient), flows)
+        k, share, V = air_path.core_key(row, setup, air, flows)
+        density, lost = air.density_out, k * 0.5 * air.density_out * V**2
+        over_face = air_path.zone_flow(row, flows, air_path.DRAWN) / density / face
+        law = STANDARD_LAW._replace(
+            linear=share * lost / over_face,
+            square=(1.0 - share) * lost / over_face**2,
+            density=density,
+            ahead=air_path.ram(row, row.ambient) - air_path.front_and_exit(row, setup, air, air.total),
+        )
+        fans = Blowers(
+            row.fan_flow[:count] * row.fan_scale[:count, np.newaxis] * turn,
+            row.fan_pressure[:count] * turn**2 * (density / row.fan_density[:count, np.newaxis]),
+            row.fan_points[:count].astype(np.int64),
+            np.where(speed > 0.0, 0.0, 0.5 * row.fan_stopped_loss[:count] * density / row.fan_disc[:count] ** 2),
+        )
+        field = solve_field(cells, law, fans)
+        assert field.has_settled
+        found["ratio"] = heat_ratio(cells, field.speed, march_of(job, row, coolant_table("MEG", 0.5)))
+        return spread_of(cells, law, fans, field).face_velocity / over_face - 1.0
+
+    return float(brentq(off, 0.95, 1.05, xtol=1e-4)), found["ratio"]
+
+
+STANDS, UNLIKE = {"on": 'fans_on = ["A"]'}, {"flow": "850 cfm"}
+
+
+@pytest.mark.independent(
+    "the pack with a full solve of the field inside its balance: one fan standing, and fans unlike"
+)
+@pytest.mark.parametrize("speed", ["", "20 mph", "50 mph"])
+@pytest.mark.parametrize("given", [STANDS, UNLIKE], ids=["standing", "unlike"])
+@pytest.mark.parametrize("depth", ["1/2 in", "1 in", "2 in"])
+def test_a_case_of_its_own(depth: str, given: dict[str, str], speed: str) -> None:
+    job, index = filled(depth, speed=speed, **given), 1 if speed else 0
+    rows: Any = flatten(job, index, heat_load(job, index), circuits_of(job))[:1].view(np.recarray)
+    balance = balance_air(rows[0], float(rows[0].heat), float(rows[0].ambient))
+    times, ratio = in_balance(job, rows[0], balance.flow)
+    read: Any = solve_batch(rows, coolant_table("MEG", 0.5))[0]
+    print(
+        f"{depth} {speed}: air {100 * (1 / times - 1):+.2f} %, heat ratio {100 * (read.heat_ratio / ratio - 1):+.2f} %"
+    )
+    assert read.air_mass_flow == pytest.approx(balance.air.total, rel=1e-6)
+    assert times == pytest.approx(1.0, abs=0.005)
+    assert read.heat_ratio == pytest.approx(ratio, rel=0.01)
+
+
+@pytest.mark.by_hand("what leaves by the fan that stands is its share, at the loss of its annulus")
+def test_a_standing_fans_own_flow() -> None:
+    job = filled("1 in", on=STANDS["on"], speed="50 mph")
+    rows: Any = flatten(job, 1, heat_load(job, 1), circuits_of(job))[:1].view(np.recarray)
+    read: Any = solve_batch(rows, coolant_table("MEG", 0.5))[0]
+    row, balance = rows[0], balance_air(rows[0], float(rows[0].heat), float(rows[0].ambient))
+    share = air_path.standing_share(row, air_path.setup_of(row), balance.air, balance.flow)
+    assert read.fan_flow[1] / read.fan_flow[:2].sum() == pytest.approx(share, rel=1e-6)
+    head = 0.5 * balance.air.density_out * (read.fan_flow[1] / row.fan_disc[1]) ** 2
+    assert read.fan_pressure[1] == pytest.approx(-row.fan_stopped_loss[1] * head, rel=1e-6)

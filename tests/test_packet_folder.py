@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -9,7 +10,10 @@ import pytest
 
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.dxf import lint
+from shroudwright.metal.hardware import Item
+from shroudwright.metal.welds import Joint, weld_list
 from shroudwright.packet import Plan, write
+from shroudwright.packet.shop_lists import hardware_blocks, weld_blocks
 from shroudwright.packet.tables import csv_bytes
 from tests.packets import all_parts, an_answer, stopped, trial_parts
 
@@ -87,3 +91,20 @@ def test_lists(tmp_path: Path) -> None:
     lines = list(csv.DictReader(io.StringIO((tmp_path / "parts.csv").read_text("utf-8"))))
     assert len(lines) == len(parts.bill.lines)  # type: ignore[union-attr]
     assert {row["currency"] for row in lines} == {"USD"}
+
+
+@pytest.mark.behaviour("hardware and welds have their lists, in either unit; a name cannot run in a spreadsheet")
+def test_hardware_and_welds(tmp_path: Path) -> None:
+    items = (
+        Item("bolt", "10-32", "=A mount", 4, 0.0, 0.0051, 0.026, "memory"),
+        Item("foam strip", "1/2 in", "once round", 1, 2.0, 0.0, 0.04, "practice"),
+    )
+    welds = weld_list([Joint("end cap", "corner", 0.5, 0.002, times=2)], "aluminium 5052-H32")
+    parts = replace(all_parts(), hardware=items, welds=welds)
+    write(tmp_path, an_answer(), "mm", parts)
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "hardware.csv").read_text("utf-8"))))
+    assert [row["number or length"] for row in rows] == ["4", "2000.0 mm"]
+    assert rows[0]["where"] == "'=A mount"
+    assert weld_blocks("in", parts)[1]["rows"][0][4] == "5554, 0.062 in"
+    assert hardware_blocks("mm", parts)[1]["rows"][1][5] == "40 g"
+    assert weld_blocks("in", all_parts()) == hardware_blocks("in", all_parts()) == []

@@ -41,7 +41,7 @@ def test_the_packet_reads_back(path: Path, tmp_path: Path, capsys: pytest.Captur
     worst = next(case for case in answer.cases if case.name == answer.governing_case)
     assert ("as built," in whole) == ("face speed," in whole) == (worst.field.evenness is not None)
     assert "Never open a hot system" in whole
-    stops = [finding for finding in answer.findings if finding.level == "stop" and finding.code[0] in "BOF"]
+    stops = [finding for finding in answer.findings if finding.level == "stop" and finding.code[0] in "BOFS"]
     cut = sorted(tmp_path.glob("*_cut.dxf"))
     assert bool(cut) == (answer.shroud is not None and not stops)
     for file in cut:

@@ -4,6 +4,7 @@ import hashlib
 import io
 import math
 import os
+import re
 import subprocess
 import sys
 import time
@@ -89,6 +90,19 @@ def test_catalogue() -> None:
     assert not any(page.images for page in reader.pages)
 
 
+@pytest.mark.independent("pypdf, strictly, before and after: the catalogue's wish for full size is all that changes")
+def test_the_wish_for_full_size_is_an_update() -> None:
+    whole = packet_pdf(an_answer(), "in", all_parts())
+    first = whole[: whole.index(b"%%EOF") + len(b"%%EOF")]
+    before, after = (PdfReader(io.BytesIO(pdf), strict=True) for pdf in (first, whole))
+    old, new = (dict(reader.trailer["/Root"]) for reader in (before, after))
+    assert dict(new.pop("/ViewerPreferences")) == {**old.pop("/ViewerPreferences"), "/PrintScaling": "/None"}
+    assert [(key, getattr(held, "idnum", held)) for key, held in new.items()] == [
+        (key, getattr(held, "idnum", held)) for key, held in old.items()
+    ]
+    assert [page.extract_text() for page in after.pages] == [page.extract_text() for page in before.pages]
+
+
 @pytest.mark.behaviour("the job's words are never read as markup")
 def test_hostile_words() -> None:
     flat = " ".join(text_of(evil_answer(), all_parts()).split())
@@ -172,3 +186,16 @@ def test_check_lines_measure_true(units: str) -> None:
     lengths = lines_of(pages(units).pages[-1])
     for wanted in (100.0, 101.6):
         assert min(abs(length - wanted) for length in lengths) < 0.2
+
+
+@pytest.mark.behaviour("how the face shakes: its number, what it is near, its picture, and each cure's number")
+def test_the_face_is_told() -> None:
+    face, cure = all_parts().face, all_parts().cures[0]
+    assert face is not None
+    whole = " ".join(" ".join(page.extract_text() for page in pages().pages).split())
+    assert f"shakes at {face.frequency:.0f} times a second with 8.8 lb of fans on it" in whole
+    assert "wheel hop is 10 to 15" in whole
+    assert "A turns 40 times" in whole
+    assert "Each line joins places that move alike" in whole
+    assert re.search(rf"sheet {cure.frequency:.0f} {100.0 * cure.fatigue_share:.0f} %", whole)
+    assert "are guessed" in whole

@@ -9,6 +9,7 @@ import pytest
 
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
+from shroudwright.bench.arcs import contains
 from shroudwright.bench.errors import InputError
 from shroudwright.job.files import parse_job
 from shroudwright.plan import Plan
@@ -32,6 +33,10 @@ def demo() -> tuple[Assessment, Plan]:
 def test_every_shop_code_is_worded() -> None:
     rooms = [
         "metal/shroud.py",
+        "metal/opening_rules.py",
+        "metal/hardware.py",
+        "metal/welds.py",
+        "metal/stiffness.py",
         "wiring/circuits.py",
         "wiring/checks.py",
         "wiring/switching.py",
@@ -40,7 +45,7 @@ def test_every_shop_code_is_worded() -> None:
     ]
     said = SAID.keys() | SAID_OF_WIRING.keys()
     text = "".join((ROOT / "src/shroudwright" / room).read_text(encoding="utf-8") for room in rooms)
-    assert set(re.findall(r'"([ABOWC]\d\d)"', text)) == said
+    assert set(re.findall(r'"([ABOWCSMF]\d\d)"', text)) == said
 
 
 @pytest.mark.practice("a 20 to 28 A fan takes 10 or 8 gauge; smaller fans thinner wire")
@@ -131,6 +136,60 @@ def test_a_fan_too_big_for_the_flat_face_stops_the_cutting() -> None:
     answer, _ = worked_out(DEMO.replace('height = "17 in, measured"', 'height = "15 1/4 in, measured"'))
     stops = {finding.code for finding in answer.findings if finding.level == "stop"}
     assert "B05" in stops
+
+
+@pytest.mark.by_hand("the demo's face: 37 in by 18 less two 1 1/4 in rolls; walls the roll's arc and what is straight")
+def test_the_face_of_the_demo(demo: tuple[Assessment, Plan]) -> None:
+    answer, plan = demo
+    assert plan.face is not None
+    assert plan.shroud is not None
+    face, shape, inch = plan.face.face, plan.shroud.shape, 0.0254
+    assert face.height == pytest.approx(shape.face)
+    assert face.width == pytest.approx(37.0 * inch)
+    assert face.walls == (None, None, pytest.approx(shape.roll_allowance + shape.wall), pytest.approx(face.walls.top))
+    assert face.walls.top == pytest.approx(face.walls.bottom)
+    assert face.welded == ("left", "right")
+    pitch = [hole.x for hole in plan.shroud.flats[0].holes if hole.purpose == "flange bolt"]
+    assert face.bolt_pitch == pytest.approx(pitch[1] - pitch[0])
+    assert [fan.code for fan in face.fans] == [circuit.name for circuit in plan.circuits]
+    # The first has four measured holes, the others none: theirs are guessed round the opening, and so are weights.
+    assert all(len(fan.mounts) == 4 for fan in face.fans)
+    assert face.fans[0].mass == pytest.approx(2.5 * (14.0 / 16.0) ** 1.6)
+    for rim, fan in zip(face.openings, face.fans, strict=True):
+        assert not any(contains(rim, x, y) for x, y in fan.mounts)
+        assert all(0.0 < x < face.width and 0.0 < y < face.height for x, y in fan.mounts)
+    assert answer.shroud is not None
+    assert answer.shroud.face_frequency == plan.face.frequency
+    assert answer.shroud.face_stress_share == plan.face.fatigue_share
+    assert answer.shroud.face_buckling_rise == plan.face.buckling_rise
+
+
+@pytest.mark.behaviour("thin sheet: the face shakes slowly, cutting stops, what would cure it is worked out")
+def test_a_thin_face_is_stopped() -> None:
+    thin = DEMO.replace("[shroud]", '[shop]\nsheet_thickness = "0.032 in, measured"\n\n[shroud]', 1)
+    answer, plan = worked_out(thin)
+    said = [finding for finding in answer.findings if finding.code in ("S01", "S03")]
+    assert [finding.level for finding in said] == ["stop"] * len(said)
+    assert "times a second against 20 times a second" in said[0].because
+    assert re.search(
+        r"Worked out: .* in sheet, \d+ times a second at \d+ % of what it stands, cures it", said[0].remedy
+    )
+    assert plan.cures
+
+
+@pytest.mark.behaviour(
+    "a bead between two fans is reckoned with; where fans stand too close for one nothing is claimed"
+)
+def test_a_bead() -> None:
+    bead = '[shroud]\nstiffener = "bead"'
+    crowded, _ = worked_out(DEMO.replace("[shroud]", bead, 1))
+    assert "S05" in {finding.code for finding in crowded.findings}
+    pickup = (ROOT / "examples/supercharged-pickup.job.toml").read_text(encoding="utf-8")
+    plain, beaded = (worked_out(text)[1].face for text in (pickup, pickup.replace("[shroud]", bead, 1)))
+    assert plain is not None
+    assert beaded is not None
+    assert beaded.frequency > 1.1 * plain.frequency
+    assert "S05" not in {finding.code for finding in beaded.findings}
 
 
 @pytest.mark.behaviour("no shroud where none is asked")

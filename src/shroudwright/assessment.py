@@ -184,6 +184,18 @@ class ShroudAnswer(_Record):
     roll_angle: float = Field(description="rad")
     developed_length: float
     weight: float
+    hardware_weight: float = Field(description="fasteners, seals and grommets")
+    weld_length: float
+    face_frequency: float | None = Field(
+        default=None,
+        description="how often a second the face shakes with its fans on; this and the rest null without one",
+    )
+    face_stress_share: float | None = Field(
+        default=None, description="of the stress the metal stands for good, shaken as on a rough body"
+    )
+    face_buckling_rise: float | None = Field(
+        default=None, description="face over what holds it fast, at which it pops out of flat, K"
+    )
     trial: bool = Field(description="until core outline, depth and every fan's frame, holes and depth are measured")
     unmeasured: list[str]
 

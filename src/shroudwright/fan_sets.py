@@ -28,7 +28,7 @@ from shroudwright.bench.arcs import box
 from shroudwright.job.circuits import alternator_margin, circuits_of, source_volts
 from shroudwright.job.drive import Case, Fan
 from shroudwright.job.filled import Filled
-from shroudwright.job.flatten import flatten, glycol_of
+from shroudwright.job.flatten import flatten, glycol_of, write_fans, write_heat
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import MOST_FANS, Job
 from shroudwright.job.places import whole_outline
@@ -36,7 +36,7 @@ from shroudwright.job.plenum import behind_of, depth_of, like_blowers, march_of,
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.params import PARAMS
+from shroudwright.pack.params import PARAMS, blank
 from shroudwright.pack.plenum import March, Tables, even
 from shroudwright.uncertain.draws import SEED, draw, equal_shares
 from shroudwright.wiring.circuits import FanCircuit
@@ -104,7 +104,7 @@ class Known:
             for field, prior in self.numbers[fan].items():
                 path = f"fans.{place}.{field}"
                 found[path] = np.full(rows, prior.median)
-                if prior.high > prior.low:
+                if rows > 1 and prior.high > prior.low:
                     found[path][1:] = prior.quantile(self.shares[path][: rows - 1])
             for axis in ("x", "y"):
                 if typed := getattr(job.fans[place], axis):
@@ -220,10 +220,10 @@ def columns_of(known: Known, fans: Sequence[int], *, drawn: bool) -> Columns:
 
 
 def _flat(known: Known, members: Members, rows: int) -> tuple[NDArray[Any], Filled]:
-    """Flatten the first driving case with a set in it, its curves taken at their word."""
-    filled = known.filled(members, rows)
-    circuits = tuple(known.circuits[fan] for fan in members)
-    return flatten(filled, 0, heat_load(filled, 0), circuits, plenum=False), filled
+    """Write the fans of a set, its curves taken at their word, as they run in the first driving case."""
+    filled, p = known.filled(members, rows), blank(rows)
+    write_fans(filled, p, 0, tuple(known.circuits[fan] for fan in members))
+    return p, filled
 
 
 def flows_of(known: Known, sets: Sequence[Members], kept: dict[Any, Numbers]) -> Numbers:
@@ -294,17 +294,17 @@ class Batch:
             for place in range(MOST_FANS)
         ]
         self.running = np.array([sum(known.circuits[fan].working_amps for fan in set_) for set_ in sets])
-        self.filled, self.circuits = self._on_one_fan(sets[0][0], np.ravel(sum(amps)))
+        self.filled = self._on_one_fan(np.ravel(sum(amps)))
 
-    def _on_one_fan(self, fan: int, amps: Numbers) -> tuple[Filled, tuple[FanCircuit, ...]]:
-        """The job on one fan that draws what the whole set draws, which is all that heat asks of fans."""
-        known = self.known
-        drawn = {path: np.tile(values[self.picked], self.shape[0]) for path, values in known.drawn.items()}
+    def _on_one_fan(self, amps: Numbers) -> Filled:
+        """The job on one fan that draws what whole sets draw, set by set, which is all that heat asks of fans."""
+        known, fan, sets = self.known, self.sets[0][0], len(amps) // len(self.picked)
+        drawn = {path: np.tile(values[self.picked], sets) for path, values in known.drawn.items()}
         drawn |= {f"fans.0.{field}": np.full(len(amps), prior.median) for field, prior in known.numbers[fan].items()}
         drawn |= {"fans.0.run_amps": amps, FLOW: np.ones(len(amps))}
         said = {f"fans.0.{field}": word for field, word in known.choices[fan].items()}
         job = known.job.model_copy(update={"fans": (known.shelf[fan],)})
-        return Filled(job, drawn, {**known.words, **said}), (known.circuits[fan],)
+        return Filled(job, drawn, {**known.words, **said})
 
     def case(self, index: int) -> NDArray[Any]:
         """Return the rows of one driving case.
@@ -319,8 +319,12 @@ class Batch:
         array
             Rows of `PARAMS`, shape (sets, picked).
         """
-        filled = self.filled
-        p: Any = flatten(filled, index, heat_load(filled, index), self.circuits, plenum=False).reshape(self.shape)
+        filled, one = self.filled, self._on_one_fan(np.ones(len(self.picked)))
+        circuits = (self.known.circuits[self.sets[0][0]],)
+        same = flatten(one, index, heat_load(one, index), circuits, plenum=False)
+        p: Any = np.tile(same, len(self.sets)).view(np.recarray)
+        write_heat(filled, p, heat_load(filled, index))
+        p = p.reshape(self.shape)
         on = p["fan_on"][:, :, 0].copy()
         for name in FAN_COLUMNS:
             p[name] = np.nan if name == "fan_belt_speed" else 0.0
@@ -341,7 +345,7 @@ class Batch:
 
         How the depth's draws move them is taken from two ordinary fans for all.
         """
-        filled, rows = self.filled, self.shape[1]
+        filled = self.filled
         behind = behind_of(filled)
         if behind is None:
             return even(np.zeros(self.shape), np.ones(self.shape))
@@ -357,7 +361,7 @@ class Batch:
                 behind._replace(circles=tuple(circles)), depth, like_blowers(count), self.known.march, ROW_CELLS
             )
 
-        depth = depth_of(filled)[:rows]
+        depth = depth_of(Filled(filled.job, self.known.drawn, filled.words))
         moved = tables((2, _rounded(_ORDINARY * min(sides))), depth)
         kinds = [
             (len(members), _rounded(math.sqrt(np.mean([self.known.median(fan, "blade") ** 2 for fan in members]))))
@@ -366,11 +370,10 @@ class Batch:
         wanted = list(dict.fromkeys(kinds))
         with ThreadPoolExecutor(os.cpu_count()) as pool:
             solved = dict(zip(wanted, pool.map(lambda kind: tables(kind, depth[:1]), wanted), strict=True))
-        factor = filled["model.plenum"][:rows]
+        loss, lost = moved.loss[self.picked], moved.lost[self.picked]
+        factor = self.known.drawn["model.plenum"][self.picked]
         drawn = [
-            Tables(
-                solved[kind].loss + moved.loss - moved.loss[:1], solved[kind].lost + moved.lost - moved.lost[:1]
-            ).scaled(factor)
+            Tables(solved[kind].loss + loss - loss[:1], solved[kind].lost + lost - lost[:1]).scaled(factor)
             for kind in kinds
         ]
         return Tables(np.array([each.loss for each in drawn]), np.array([each.lost for each in drawn]))

@@ -6,7 +6,9 @@ Each fix is put into the filled job and solved again on the job's own first draw
 between two answers to the same draw. A chance is the job's own plus what changes on those draws.
 """
 
+import os
 from collections.abc import Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from itertools import combinations
 from typing import Any, NamedTuple
 
@@ -143,23 +145,27 @@ class _Search:
         return self.packages[codes]
 
     def solve(self, sets: Iterable[Codes], indices: Iterable[int]) -> None:
-        """Solve some cases of some sets, all in one go for each coolant."""
-        batches: dict[Any, list[tuple[Codes, int, Any]]] = {}
-        wanted = [(codes, i) for codes in sets for i in indices if (codes, i) not in self.outcomes]
-        for codes, index in wanted:
-            if package := self.with_fixes(codes):
-                filled = package.filled
-                rows = flatten(filled, index, heat_load(filled, index), self._circuits(codes, filled))
-                batches.setdefault(glycol_of(filled), []).append((codes, index, rows))
-        for coolant, batch in batches.items():
-            params: Any = np.concatenate([rows for _, _, rows in batch]).view(np.recarray)
-            limits = params.limit.copy()
-            params.limit[np.isnan(params.pull_start)] = np.nan  # no ambient is searched for
-            results = solve_batch(params, coolant_table(*coolant))
-            for place, (codes, index, rows) in enumerate(batch):
-                part = slice(place * len(rows), (place + 1) * len(rows))
-                asked = self.solved[index].asked
-                self.outcomes[codes, index] = _outcome(params[part], results[part], limits[part], asked)
+        """Solve some cases of some sets, the rows of the next set written while one is solved."""
+        indices, at_work = list(indices), []
+        with ThreadPoolExecutor(os.cpu_count()) as pool:
+            for codes in sets:
+                wanted = [index for index in indices if (codes, index) not in self.outcomes]
+                if wanted and (package := self.with_fixes(codes)):
+                    filled = package.filled
+                    circuits = self._circuits(codes, filled)
+                    cases = [flatten(filled, index, heat_load(filled, index), circuits) for index in wanted]
+                    params: Any = np.concatenate(cases).view(np.recarray)
+                    limits = params.limit.copy()
+                    params.limit[np.isnan(params.pull_start)] = np.nan  # no ambient is searched for
+                    results = pool.submit(solve_batch, params, coolant_table(*glycol_of(filled)))
+                    at_work.append((codes, wanted, params, limits, results))
+        for codes, wanted, params, limits, results in at_work:
+            rows = len(params) // len(wanted)
+            for place, index in enumerate(wanted):
+                part = slice(place * rows, (place + 1) * rows)
+                self.outcomes[codes, index] = _outcome(
+                    params[part], results.result()[part], limits[part], self.solved[index].asked
+                )
 
     def _circuits(self, codes: Codes, filled: Filled) -> tuple[FanCircuit, ...]:
         """Size the circuits again only for other fans."""

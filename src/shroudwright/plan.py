@@ -12,30 +12,32 @@ from dataclasses import dataclass
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import area, box, length
-from shroudwright.control.cycling import least_cycle
 from shroudwright.control.settings import Settings, settings
-from shroudwright.heat.accessories import heat_store
-from shroudwright.job.circuits import Budget, budget_of
+from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.fitting_out import FittedOut, fit_out, holes_of
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
-from shroudwright.job.wiring import fitted_of, needs_of, runs_of, stages_of, switching_of
 from shroudwright.judge import Solved
+from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
+from shroudwright.metal.hardware import Item
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
+from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
+from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
-from shroudwright.wiring.checks import Found, fuse_checks, relay_checks, wire_checks
+from shroudwright.shaking import face_of
+from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.harness import Harness
-from shroudwright.wiring.relay import relays
-from shroudwright.wiring.schemes import harness
-from shroudwright.wiring.sizing import AS_FITTED, Sized, main_fuse, size
-from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
+from shroudwright.wiring.sizing import AS_FITTED, Sized
+from shroudwright.wiring_plan import Laid, lay_wiring
 
 WASTE = 1.25
+_NOT_FASTENED = ("grommet", "drain", "pass-through")
 STANDING = ("idle", "crawl", "stop-go")
 
 
@@ -57,6 +59,13 @@ class Plan:
     """What a packet draws and lists; None or empty where the job asks for none."""
 
     shroud: Shroud | None = None
+    hardware: tuple[Item, ...] = ()
+    welds: Welds | None = None
+    lips: tuple[Lip, ...] = ()
+    told: tuple[Told, ...] = ()
+    """what is wrong with fasteners and welds"""
+    face: Stiffness | None = None
+    cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
     harness: Harness | None = None
     wires: tuple[Sized, ...] = ()
@@ -116,54 +125,30 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     InputError
         If the shroud asked for cannot exist, or money is in two currencies.
     """
-    shroud = _shroud(filled)
+    fitted = _shroud(filled)
+    shroud = fitted.shroud if fitted else None
+    face = face_of(filled, shroud) if shroud else None
+    stiffness = face_stiffness(face) if face else None
     proposed = _settings(filled, cases)
-    fitted = fitted_of(filled.job)
-    made = harness(str(filled.word("control.scheme")), needs_of(filled)) if circuits else None
-    insulation = float(filled["electrical.insulation"][0])
-    wires = size(made, circuits, runs_of(filled), insulation=insulation, fitted=fitted) if made else ()
-    budgets = (budget_of(filled, index, circuits) for index in range(len(filled.job.cases)))
+    laid = lay_wiring(filled, circuits, proposed, cases)
     return Plan(
         shroud=shroud,
+        hardware=fitted.hardware if fitted else (),
+        welds=fitted.welds if fitted else None,
+        lips=fitted.lips if fitted else (),
+        told=fitted.told if fitted else (),
+        face=stiffness,
+        cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
-        harness=made,
-        wires=wires,
-        main_fuse=(fitted.main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None,
-        found=_found(filled, circuits, made, _cycles(filled, proposed, cases)) if made else (),
-        budgets=tuple(budget for budget in budgets if budget is not None),
+        harness=laid.harness,
+        wires=laid.wires,
+        main_fuse=laid.main_fuse,
+        found=laid.found,
+        budgets=laid.budgets,
         settings=proposed,
-        bill=_bill(filled, shroud, circuits, made, wires),
+        bill=_bill(filled, shroud, circuits, laid),
         is_trial=bool(unmeasured(filled)),
     )
-
-
-def _found(
-    filled: Filled, circuits: tuple[FanCircuit, ...], made: Harness, cycles_per_hour: float | None
-) -> tuple[Found, ...]:
-    """Find what is wrong with the wiring as a whole."""
-    fitted, switching = fitted_of(filled.job), switching_of(filled)
-    insulation = float(filled["electrical.insulation"][0])
-    rating = filled.job.electrical.alternator_rating
-    has_shroud = filled.word("shroud.type") != "none"
-    grommet = float(filled["shroud.grommet"][0]) if has_shroud else None
-    return (
-        *wire_checks(fitted, circuits, insulation),
-        *fuse_checks(fitted, circuits),
-        *relay_checks(fitted, switching, circuits, stages_of(filled.job, switching.scheme), cycles_per_hour),
-        *switch_checks(switching, circuits, made),
-        *supply_checks(fitted, switching, insulation, None if rating is None else rating.value),
-        *machine_checks(fitted, circuits, grommet),
-    )
-
-
-def _cycles(filled: Filled, proposed: Settings | None, cases: Sequence[CaseAnswer]) -> float | None:
-    """Starts an hour at the worst, with the heat of the hottest standing case shed by the first fan alone."""
-    heats = [case.heat.value for case in cases if case.kind in STANDING]
-    if proposed is None or not heats:
-        return None
-    mass, volume = (float(filled[path][0]) for path in ("engine.mass", "coolant.volume"))
-    store = float(heat_store(mass, str(filled.word("engine.block")), volume))
-    return 3600.0 / least_cycle(store, proposed.fan_on - proposed.fan_off, max(heats))
 
 
 def unmeasured(filled: Filled) -> list[str]:
@@ -178,7 +163,7 @@ def unmeasured(filled: Filled) -> list[str]:
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
-        rows = fan.holes or ((None,),)
+        rows = fan.holes or ((fan.mount_circle, fan.mount_hole),)
         wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
     return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
 
@@ -192,13 +177,13 @@ def _placed(filled: Filled) -> tuple[Fan, ...]:
             y=y,
             blade=float(filled[f"fans.{i}.blade"][0]),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
-            holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
+            holes=holes_of(fan),
         )
         for i, (fan, (x, y)) in enumerate(zip(filled.job.fans, places(filled), strict=True))
     )
 
 
-def _shroud(filled: Filled) -> Shroud | None:
+def _shroud(filled: Filled) -> FittedOut | None:
     if not filled.job.fans or filled.word("shroud.type") == "none":
         return None
 
@@ -207,7 +192,7 @@ def _shroud(filled: Filled) -> Shroud | None:
 
     # The flats are those of the least box round its outline, which stands where the reaches put it.
     inside = box(whole_outline(filled))
-    return rolled_shroud(
+    plain = rolled_shroud(
         core_width=inside.x2 - inside.x1,
         core_height=inside.y2 - inside.y1,
         depth=one("shroud.depth"),
@@ -224,6 +209,7 @@ def _shroud(filled: Filled) -> Shroud | None:
         trim=one("shroud.trim"),
         partial=True,
     )
+    return fit_out(filled, plain, inside)
 
 
 def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
@@ -254,13 +240,7 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     )
 
 
-def _bill(
-    filled: Filled,
-    shroud: Shroud | None,
-    circuits: tuple[FanCircuit, ...],
-    made: Harness | None,
-    wires: tuple[Sized, ...],
-) -> Bill:
+def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], laid: Laid) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
@@ -271,36 +251,15 @@ def _bill(
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
         sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
-        wires=[(wire.gauge, wire.cut) for wire in wires if wire.size != AS_FITTED],
-        fuses=_fuses(circuits, made),
-        relays=_relays(circuits, made),
+        wires=[(wire.gauge, wire.cut) for wire in laid.wires if wire.size != AS_FITTED],
+        fuses=laid.fuses,
+        relays=laid.relays,
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),
-        fasteners=len([hole for hole in holes if hole.purpose != "grommet"]),
+        fasteners=len([hole for hole in holes if hole.purpose.partition(",")[0] not in _NOT_FASTENED]),
         sealing_length=length(whole_outline(filled)) if shroud else 0.0,
         fans=[(fan.code, fan.price) for fan in fans],
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), 0.5 * caps, len(holes), len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
-
-
-def _fuses(circuits: tuple[FanCircuit, ...], made: Harness | None) -> list[str]:
-    """Kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
-    if made is None:
-        return []
-    kinds = {f"F{number}": circuit.fuse_kind for number, circuit in enumerate(circuits, start=1)}
-    kinds["F9"] = "E" if len(circuits) > 1 and main_fuse(circuits) <= 80.0 else "B"
-    return [kinds.get(part.id, "C") for part in made.of_kind("fuse")]
-
-
-def _relays(circuits: tuple[FanCircuit, ...], made: Harness | None) -> list[float]:
-    """Class of every relay: the fan's where it carries one, the smallest where it carries none."""
-    if made is None:
-        return []
-    ratings = []
-    for part in made.of_kind("relay"):
-        fans = [fan for wire in made.at(part.id) for fan in wire.fans]
-        wanted = circuits[fans[0]].relay_rating if fans else 0.0
-        ratings.append(next((relay.rating for relay in relays() if relay.rating >= wanted), relays()[-1].rating))
-    return ratings

@@ -39,7 +39,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     dict
         shroud, flats, wiring, budgets, settings and price.
     """
-    shroud = plan.shroud
+    shroud, face = plan.shroud, plan.face
     return {
         "shroud": None
         if shroud is None
@@ -50,6 +50,11 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             roll_angle=shroud.shape.angle,
             developed_length=shroud.shape.length,
             weight=shroud.weight,
+            hardware_weight=sum(item.weight for item in plan.hardware),
+            weld_length=sum(line.joint.length * line.joint.times for line in plan.welds.lines) if plan.welds else 0.0,
+            face_frequency=face.frequency if face else None,
+            face_stress_share=face.fatigue_share if face else None,
+            face_buckling_rise=face.buckling_rise if face else None,
             trial=plan.is_trial,
             unmeasured=list(unmeasured),
         ),

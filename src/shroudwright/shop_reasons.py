@@ -11,7 +11,7 @@ from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said
-from shroudwright.speech import Dialect
+from shroudwright.speech import Dialect, cure_words
 
 SAID: dict[str, Wording] = {
     "B01": Wording(
@@ -47,8 +47,141 @@ SAID: dict[str, Wording] = {
     "O05": Wording(
         "stop", "An opening is larger than the fan's frame covers.", "length", "A smaller opening or a larger frame."
     ),
+    "O06": Wording(
+        "stop",
+        "A neck of a lobed opening is too sharp: it cannot be deburred and will crack.",
+        "length",
+        "A larger fillet, twice the sheet's thickness and 3/8 in at least.",
+    ),
+    "O07": Wording(
+        "watch",
+        "A hole or inside corner is too small for what cuts it.",
+        "length",
+        "Cut a pilot mark and drill it, round the corner, or have it cut another way.",
+    ),
     "O08": Wording(
         "watch", "A fan's mounting holes are not known.", "count", "Measure them and type them into the fan's row."
+    ),
+    "O09": Wording("stop", "A fan's motor will not pass through its opening.", "length", "A larger or round opening."),
+    "O10": Wording(
+        "watch",
+        "The wires pass a raw edge, or crowd their grommet.",
+        "length",
+        "A grommet with a fifth more bore than the loom is thick, low on the dry side, the loom hanging below it.",
+    ),
+    "O11": Wording(
+        "watch",
+        "Edge trim closes an opening to less than the blades sweep.",
+        "length",
+        "A larger opening, a rolled lip in place of the trim, or none.",
+    ),
+    "O12": Wording(
+        "watch",
+        "A flap leaks, is sucked in, or reaches a fan.",
+        "length",
+        "1/4 to 3/8 in over its opening all round, a bar wherever it spans over 3 in, and clear of every fan.",
+    ),
+    "O13": Wording(
+        "watch",
+        "Water cannot run out of a closed pocket: no drain there.",
+        "count",
+        "Add a drain of 1/4 to 3/8 in at its lowest spot.",
+    ),
+    "O14": Wording(
+        "watch", "A hole lies in the ends left long: trimming may take it off.", "length", "Drill it after trimming."
+    ),
+    "O16": Wording(
+        "stop", "A mounting hole is off its fan's pattern.", "length", "Take the fan's own table, or slot the holes."
+    ),
+    "O17": Wording(
+        "watch",
+        "An opening covers part of the ring its fan sweeps, and throttles it.",
+        "ratio",
+        "A larger opening, or shallower lobes.",
+    ),
+    "F12": Wording(
+        "stop",
+        "A bolt may reach the core: its tip would go into a tube.",
+        "length",
+        "A shorter bolt, head on the core's side, or a rivet nut.",
+    ),
+    "S08": Wording(
+        "watch",
+        "A row of rivets is too close, too far apart, too near an edge, or its rivets do not suit the sheets.",
+        "length",
+        "Pitch 3 to 8 diameters, edge two at least, and a rivet whose grip holds the sheets together.",
+    ),
+    "M01": Wording(
+        "watch",
+        "This rod cracks over years under load where the weld lives above 150 °F: fine for a shroud, not for a mount.",
+        "temperature",
+        "5554 on 5052, or 4043 on 3003 and 6061, where the weld carries the radiator.",
+    ),
+    "M02": Wording(
+        "note",
+        "Rod 4043 on 5052 makes a joint that is brittle when shaken.",
+        "place",
+        "5554, or 5356 where it is cool.",
+    ),
+    "M03": Wording(
+        "stop",
+        "No rod joins these metals.",
+        "place",
+        "Rivet or bolt them, with an isolator, or make both of one metal.",
+    ),
+    "M04": Wording(
+        "watch",
+        "A weld ground flush leaves less metal than the sheet.",
+        "length",
+        "Weld the corner right through over a back bar, or leave the bead; 0.063 in sheet at least.",
+    ),
+    "M05": Wording(
+        "stop", "Two metals touch that eat each other.", "place", "Part them, and plate or seal the fasteners."
+    ),
+    "M06": Wording("note", "Rod 4043 turns dark when anodised.", "place", "5356 or 5554, or paint."),
+    "M07": Wording("stop", "The metal's alloy or temper is not stated.", "place", "Read the mill stamp and type it."),
+    "M08": Wording("watch", "The sheet is an unusual thickness for a shroud.", "length", "Make sure it is meant."),
+    "O15": Wording(
+        "watch",
+        "Heat makes shroud and core grow apart, and nothing lets them slip.",
+        "length",
+        "One fixed bolt; slots 1/16 in either way, or holes as much larger under washers, for all the others.",
+    ),
+    "S01": Wording(
+        "watch",
+        "The face with its fans shakes slowly, near the 10 to 15 times a second at which wheels hop.",
+        "frequency",
+        "Thicker sheet, a bead or an angle across it, a lip on the openings, or fans hung on the core's frame.",
+    ),
+    "S02": Wording(
+        "watch",
+        "The face shakes in time with what drives it.",
+        "frequency",
+        "Stiffen it past that, or move the fans.",
+    ),
+    "S03": Wording(
+        "watch",
+        "On rough roads the face cracks in time, first at a hole.",
+        "stress",
+        "Thicker sheet, 5052, large washers or a second sheet under the mounts.",
+    ),
+    "S04": Wording(
+        "watch",
+        "A fan's mount lies in metal a weld has softened.",
+        "length",
+        "Move it, or put a second sheet under it.",
+    ),
+    "S05": Wording(
+        "watch",
+        "The face is wide for its thickness with nothing across it: it will pop in and out.",
+        "ratio",
+        "A bead, a crown of 1/16 to 1/8 in, an angle across, or a lip on the openings.",
+    ),
+    "S07": Wording(
+        "watch",
+        "The flange bolts are far apart: the flange gapes, and the wall holds the face like a hinge.",
+        "length",
+        "Bolts every 6 in or closer.",
     ),
     "C01": Wording(
         "stop",
@@ -100,17 +233,30 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     list of FindingAnswer
         In the order of metal, control.
     """
-    return [*_of_metal(plan, shop), *_of_settings(plan, shop)]
+    return [*_of_metal(plan, shop), *_of_face(plan, shop), *_of_settings(plan, shop)]
 
 
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     if plan.shroud:
         for finding in plan.shroud.findings:
             # Openings that overlap, or run off the sheet, do not fit: that is said with the fans.
-            if finding.measured < 0.0 and finding.code in ("O03", "O04") and not finding.place.startswith("hole"):
+            is_fans = not finding.place.startswith("hole") and "," not in finding.place
+            if finding.measured < 0.0 and finding.code in ("O03", "O04") and is_fans:
                 continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
             yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
+    for (code, measured, limit, place), level in plan.told:
+        yield said(SAID, code, measured, limit, place, shop, level)
+
+
+def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    if plan.face:
+        tried = "; ".join(cure_words(cure, shop) for cure in plan.cures)
+        for finding in plan.face.findings:
+            level: Level = "stop" if finding in plan.face.stops else "watch"
+            one = said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
+            more = tried and finding.code in ("S01", "S02", "S03")
+            yield one.model_copy(update={"remedy": f"{one.remedy} Worked out: {tried}."}) if more else one
 
 
 def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:

@@ -4,7 +4,7 @@ Wording    of one code
 said       the finding
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from shroudwright.assessment import FindingAnswer
@@ -22,20 +22,22 @@ class Wording(NamedTuple):
     remedy: str
 
 
-_UNITS = {"amps": "{:.1f} A", "volts": "{:.1f} V", "ratio": "{:.3g}", "gauge": "{:g} gauge", "years": "{:.1f} years"}
-_UNITS |= {"noise": "{:.0f} dB(A)"}
-
-
 def _shown(value: float, how: str, shop: Dialect) -> str:
-    if how == "length":
-        return shop.size(value)
-    if how == "temperature":
-        return shop.temperature_text(value)
-    if how == "rise":
-        return shop.rise(value)
-    if how == "share":
-        return f"{100.0 * value:.0f} %"
-    return _UNITS[how].format(value)
+    shown: dict[str, Callable[[float], str]] = {
+        "length": shop.size,
+        "temperature": shop.temperature_text,
+        "rise": shop.rise,
+        "stress": shop.stress,
+        "frequency": "{:.0f} times a second".format,
+        "ratio": "{:.3g}".format,
+        "amps": "{:.1f} A".format,
+        "volts": "{:.1f} V".format,
+        "gauge": "{:g} gauge".format,
+        "years": "{:.1f} years".format,
+        "noise": "{:.0f} dB(A)".format,
+        "share": "{:.0%}".format,
+    }
+    return shown[how](value)
 
 
 def said(
@@ -78,6 +80,8 @@ def said(
     because = detail
     if wording.how == "count":
         because = "None is typed."
+    elif wording.how == "place":
+        because = f"{place[:1].upper()}{place[1:]}."
     elif measured is not None and limit is not None:
         because = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
     remedy = wording.remedy

@@ -6,6 +6,9 @@ gained_text     what a fix gains in a case, with its band
 gain_for_money  the same for a hundred of money
 elsewhere_text  what it does where it was not asked for
 set_text        the smallest set of fixes, in a sentence
+face_lines      how a shroud's face shakes, and how near it is to harm
+cure_names      what is done to it
+cure_words      and what comes of it
 behind_lines    what a case's plenum does and what more depth is worth
 """
 
@@ -14,6 +17,8 @@ from dataclasses import dataclass
 
 from shroudwright.assessment import Assessment, Band, FieldAnswer, FixAnswer, FixEffect
 from shroudwright.bench.units import convert
+from shroudwright.metal.stiffness import Cure, Stiffness
+from shroudwright.metal.vibration import WHEEL_HOP
 from shroudwright.uncertain.causes import MOST_RISE
 
 
@@ -68,6 +73,16 @@ class Dialect:
         """Write a pressure of moving air with its unit."""
         unit = self.air_pressure_unit
         return f"{convert(pressure, 'Pa', unit):.{1 if unit == 'inH2O' else 0}f} {unit}"
+
+    def stress(self, stress: float) -> str:
+        """Write a stress with its unit."""
+        unit = "ksi" if self.length == "in" else "MPa"
+        return f"{convert(stress, 'Pa', unit):.{1 if unit == 'ksi' else 0}f} {unit}"
+
+    def weight(self, mass: float) -> str:
+        """Write a weight with its unit."""
+        unit = "lb" if self.length == "in" else "kg"
+        return f"{convert(mass, 'kg', unit):.1f} {unit}"
 
     def size(self, length: float) -> str:
         """Write a length with its unit."""
@@ -169,3 +184,43 @@ def behind_lines(field: FieldAnswer, shop: Dialect) -> list[str]:
     if "do not agree" in field.confidence:
         lines.append("Low confidence: field and pack do not agree on the air.")
     return lines
+
+
+def cure_names(cure: Cure, shop: Dialect) -> str:
+    """Name what one cure does to a face."""
+    size = shop.size(cure.size)
+    return {
+        "thicker": f"{size} sheet",
+        "bolts": f"bolts every {size}",
+        "lip": f"a {size} lip on the openings",
+        "bead": f"beads {size} high across",
+        "strap": f"{size} angles across",
+    }[cure.what]
+
+
+def cure_words(cure: Cure, shop: Dialect) -> str:
+    """Say what one cure makes of a face."""
+    left = ", ".join(dict.fromkeys(finding.code for finding in cure.left))
+    shakes = f"{cure.frequency:.0f} times a second at {100.0 * cure.fatigue_share:.0f} % of what it stands"
+    return f"{cure_names(cure, shop)}, {shakes}, {f'leaves {left}' if left else 'cures it'}"
+
+
+def face_lines(found: Stiffness, shop: Dialect) -> list[str]:
+    """Say how a shroud's face shakes with its fans on, in a few sentences."""
+    face, hop = found.face, f"{WHEEL_HOP[0]:.0f} to {WHEEL_HOP[1]:.0f}"
+    beats = f"wheel hop is {hop}"
+    if face.idle_firing is not None:
+        beats += f", the engine at idle fires {face.idle_firing:.0f} times"
+    turns = [f"{fan.code} turns {fan.rpm / 60.0:.0f} times" for fan in face.fans if fan.rpm is not None]
+    mass = sum(fan.mass for fan in face.fans)
+    good, hard, test = (100.0 * x for x in (found.fatigue_share, found.yield_share, found.electronics_share))
+    pops = f"{shop.rise_of(found.buckling_rise):.1f} {shop.degree_sign}"
+    return [
+        f"The face shakes at {found.frequency:.0f} times a second with {shop.weight(mass)} of fans on it; "
+        f"{', '.join([beats, *turns])}.",
+        f"Shaken as a rough body shakes it, a hole where it bends most sees {good:.0f} % of the stress the metal "
+        f"stands for good, and the hardest jolts {hard:.0f} % of its yield ({test:.0f} % in the harder test of vehicle "
+        "electronics). A screening, not a life.",
+        f"Held fast all round, dead flat, it pops at {pops} over what holds it; from cold to hot it grows "
+        f"{shop.size(found.growth)}. Slots or large holes for all bolts but one.",
+    ]

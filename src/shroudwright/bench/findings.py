@@ -1,7 +1,8 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
 A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
-F fit, W wiring, C control) and a number that is never reused. `CODES` is the one list of them.
+F fit, S strength and shaking, M metal and welds, W wiring, C control) and a number that is never reused.
+`CODES` is the one list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
 """
@@ -52,7 +53,18 @@ CODES: dict[str, str] = {
     "O03": "A hole lies close to an edge.",
     "O04": "Little metal between two openings.",
     "O05": "An opening is larger than the fan's frame covers.",
+    "O06": "A neck of a lobed opening is too sharp.",
+    "O07": "A hole or inside corner too small for what cuts it.",
     "O08": "A fan's mounting holes are not known.",
+    "O09": "A motor will not pass through its opening.",
+    "O10": "Wires on a raw edge, or a crowded grommet.",
+    "O11": "Edge trim closes an opening too far.",
+    "O12": "A flap leaks, is sucked in, or reaches a fan.",
+    "O13": "A closed pocket without a drain.",
+    "O14": "A hole in the ends left long.",
+    "O16": "A mounting hole off its fan's pattern.",
+    "O17": "An opening throttles its fan.",
+    "O15": "Heat growth along the shroud is not taken up.",
     "F01": "Fans do not fit side by side, or above each other.",
     "F02": "A frame hangs past the shroud's edge.",
     "F03": "An opening reaches out of the shroud, or across its divider.",
@@ -64,6 +76,22 @@ CODES: dict[str, str] = {
     "F09": "The shroud's wall meets a neck.",
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
+    "F12": "A bolt may reach the core.",
+    "S08": "A row of rivets does not hold.",
+    "M01": "A rod that cracks hot under load.",
+    "M02": "A rod that is brittle on this alloy.",
+    "M03": "No rod joins two metals.",
+    "M04": "A weld ground too thin.",
+    "M05": "Two metals eat each other.",
+    "M06": "A rod that turns dark when anodised.",
+    "M07": "Alloy or temper not stated.",
+    "M08": "An unusual thickness.",
+    "S01": "The face shakes too slowly with the fans on it.",
+    "S02": "The face shakes in time with the idling engine or a fan.",
+    "S03": "Shaking cracks the face in time.",
+    "S04": "A fan's mount lies in metal softened by a weld.",
+    "S05": "The face is wide and thin, with nothing across it.",
+    "S07": "The flange bolts are far apart.",
     "W01": "A wire carries more than it may.",
     "W02": "Insulation too close to the heat round it.",
     "W03": "A fan's circuit loses many volts.",

@@ -104,19 +104,22 @@ def lay_out_leading(
     points = _working_points(work, [ranked[i] for i in lone], columns, kept)
     placed: dict[int, _Placed] = {}
     fell: dict[int, str] = {}
-    at_once = os.cpu_count() or 1
-    with ThreadPoolExecutor(at_once) as pool:
-        for first in range(0, len(lone), at_once):
-            if len(placed) >= LAID:
-                break
-            work.step("laying out the leading sets", len(placed) / LAID)
-            part = range(first, min(first + at_once, len(lone)))
+    tried = 0
+    pool = ThreadPoolExecutor(os.cpu_count() or 1)
+    try:
+        while len(placed) < LAID and tried < len(lone):
+            part = range(tried, min(tried + LAID - len(placed), len(lone)))
             found = pool.map(lambda k: _place(work, ranked[lone[k]], *points[k]), part)
-            for k, one in zip(part, found, strict=True):
+            for tried in part:
+                work.step("laying out the leading sets", len(placed) / LAID)
+                one = next(found)
                 if isinstance(one, str):
-                    fell[lone[k]] = one
-                elif len(placed) < LAID:
-                    placed[lone[k]] = one
+                    fell[lone[tried]] = one
+                else:
+                    placed[lone[tried]] = one
+            tried += 1
+    finally:
+        pool.shutdown(cancel_futures=True)
     laid: dict[int, Laid] = {}
     for index in sorted({ranked[i].governing for i in placed}):
         work.step(f"drawing layouts: {work.known.job.cases[index].name}", len(laid) / LAID)

@@ -3,7 +3,8 @@
 choose       job and shelf -> Choice
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 from typing import Any
 
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from shroudwright import __version__
 from shroudwright.assessment import Band
 from shroudwright.bench.errors import InputError
-from shroudwright.choose.balance import Balanced, Progress, Work, solved
+from shroudwright.choose.balance import Balanced, Progress, Work, solve_rows, solved
 from shroudwright.choose.layouts import lay_out_leading
 from shroudwright.choose.marks import unbeaten
 from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
@@ -47,7 +48,8 @@ PAIRED = 60
 LEADING = 200
 _LOST = 200.0
 """A margin past this is no better than one of this; then fewer amps lead, [K rise]"""
-_ROWS_AT_ONCE = 6000
+_ROWS_AT_ONCE, _AT_ONCE = 6000, 2
+"""Rows in a batch, and batches at work at once, one of which is being written while another is solved"""
 
 
 def choose(
@@ -134,11 +136,18 @@ def choose(
     )
 
 
-def _batches(work: Work, sets: Sequence[Any], rows: int, words: str) -> Any:
+def _in_batches(work: Work, sets: Sequence[Any], rows: int, words: str, solve: Callable[[Any], Any]) -> Iterator[Any]:
+    """Yield each batch and what comes of it, the rows of the next written while one is solved."""
     size = max(1, _ROWS_AT_ONCE // rows)
-    for first in range(0, len(sets), size):
-        work.step(words, first / len(sets))
-        yield sets[first : first + size]
+    parts = [sets[first : first + size] for first in range(0, len(sets), size)]
+    pool = ThreadPoolExecutor(_AT_ONCE)
+    try:
+        found = pool.map(solve, parts)
+        for k, part in enumerate(parts):
+            work.step(words, k / len(parts))
+            yield part, next(found)
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 def _at_the_middle(work: Work, candidates: Sequence[Candidate], words: str) -> list[Balanced]:
@@ -148,13 +157,16 @@ def _at_the_middle(work: Work, candidates: Sequence[Candidate], words: str) -> l
     fans = list(dict.fromkeys(fan for each in candidates for fan in each.members))
     columns = columns_of(known, fans, drawn=False)
     kept: dict[Any, NDArray[np.float64]] = {}
-    found = []
-    for part in _batches(work, candidates, 1, words):
+
+    def solve(part: Sequence[Candidate]) -> list[tuple[NDArray[np.float64], Any]]:
         sets = [each.members for each in part]
         batch = Batch(known, sets, columns, flows_of(known, sets, kept), [0])
-        found_here = [solved(work, batch, index) for index in range(len(known.job.cases))]
-        margins = np.stack([margin[:, 0] for margin, _ in found_here], axis=1)
-        air = np.min([r["air_mass_flow"][:, 0] for _, r in found_here], axis=0)
+        return [solved(work, batch, index) for index in range(len(known.job.cases))]
+
+    found = []
+    for part, in_every_case in _in_batches(work, candidates, 1, words, solve):
+        margins = np.stack([margin[:, 0] for margin, _ in in_every_case], axis=1)
+        air = np.min([r["air_mass_flow"][:, 0] for _, r in in_every_case], axis=0)
         for i, each in enumerate(part):
             amps = sum(known.circuits[fan].highest_amps for fan in each.members)
             found.append(Balanced(each, margins[i], float(air[i]), amps))
@@ -183,22 +195,33 @@ def _draw(work: Work, lead: Sequence[Balanced]) -> Columns | None:
     count = len(known.shares[FLOW])
     scouts = range(min(SCOUTS, count) + 1)
     sure = np.full((len(lead), len(known.job.cases)), np.inf)
+    scouted: dict[tuple[int, int], tuple[NDArray[np.float64], NDArray[Any]]] = {}
     for index, case in enumerate(known.job.cases):
+
+        def scout(part: Sequence[int], index: int = index) -> tuple[NDArray[np.float64], Any]:
+            return solved(work, _batch(known, [lead[i] for i in part], columns, kept, scouts), index)
+
         rivals = [i for i, each in enumerate(lead) if each.may_govern(index)]
-        for part in _batches(work, rivals, len(scouts), f"looking for the worst case: {case.name}"):
-            batch = _batch(known, [lead[i] for i in part], columns, kept, scouts)
-            sure[part, index] = _sureness(solved(work, batch, index)[0][:, 1:])
+        words = f"looking for the worst case: {case.name}"
+        for part, (margins, r) in _in_batches(work, rivals, len(scouts), words, scout):
+            sure[part, index] = _sureness(margins[:, 1:])
+            scouted |= {(i, index): (margins[k], r[k]) for k, i in enumerate(part)}
     for each, least in zip(lead, sure.argmin(axis=1), strict=True):
         each.governing = int(least)
-    for index in range(len(known.job.cases)):
-        governed = [each for each in lead if each.governing == index]
-        for part in _batches(work, governed, count + 1, f"drawing {known.job.cases[index].name}"):
-            batch = _batch(known, part, columns, kept, range(count + 1))
-            margins, r = solved(work, batch, index)
-            left = batch.amps_left()
-            for i, each in enumerate(part):
-                spare = None if left is None else float(np.median(left[i, 1:]))
-                each.answer = _answer(work, each, margins[i, 1:], r[i, 1:], spare)
+    for index, case in enumerate(known.job.cases):
+
+        def rest(part: Sequence[int], index: int = index) -> tuple[NDArray[np.float64], Any, Any]:
+            batch = _batch(known, [lead[i] for i in part], columns, kept, range(count + 1))
+            margins, r = solve_rows(work, batch.case(index)[:, len(scouts) :], index)
+            first, found = zip(*(scouted[i, index] for i in part), strict=True)
+            whole = np.concatenate([np.stack(first), margins], axis=1)
+            return whole, np.concatenate([np.stack(found), r], axis=1), batch.amps_left()
+
+        governed = [i for i, each in enumerate(lead) if each.governing == index]
+        for part, (margins, r, left) in _in_batches(work, governed, count + 1, f"drawing {case.name}", rest):
+            for k, i in enumerate(part):
+                spare = None if left is None else float(np.median(left[k, 1:]))
+                lead[i].answer = _answer(work, lead[i], margins[k, 1:], r[k, 1:], spare)
     return columns
 
 

@@ -28,6 +28,8 @@ def _load_rooms() -> None:
     import shroudwright.materials.air
     import shroudwright.materials.conductor
     import shroudwright.materials.coolant
+    import shroudwright.metal.brackets
+    import shroudwright.metal.forming
     import shroudwright.metal.shroud
     import shroudwright.pack.coolant_path
     import shroudwright.pack.outcome

@@ -3,6 +3,7 @@
 shapes         lines, arcs, circles, paths and text in metres, with a few named pens
 svg            shapes -> one SVG for the page, the paper and the download
 flat_picture   a flat with its dimensions, hole numbers and bend labels
+face_picture   how the shroud's face moves when it shakes
 dxf            a flat -> the file that is cut and the file that is read
 plots          heat, air and coolant of an assessment
 air_map        face speed over the core in colours

@@ -47,7 +47,9 @@ def flat_picture(flat: Flat, units: str) -> Picture:
         edge = Circle(*opening.shape, "inner") if isinstance(opening.shape, Round) else Path(opening.shape, "inner")
         shapes += [edge, *_cross(x, y, 1.5 * height)]
         says = f"Ø {width}" if isinstance(opening.shape, Round) else f"{width} wide"
-        shapes.append(Text(x, y + 2.0 * height, says, height, "middle"))
+        # A small one's size would run into its neighbour's; the list of holes has it.
+        if opening.box.x2 - opening.box.x1 > 0.6 * len(says) * height:
+            shapes.append(Text(x, y + 2.0 * height, says, height, "middle"))
         row = around.y1 - (3.5 + 2.5 * at) * height
         shapes += dimension(
             around.x1,

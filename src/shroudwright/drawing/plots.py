@@ -17,6 +17,7 @@ from typing import Any
 import matplotlib as mpl
 from matplotlib import font_manager
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
@@ -75,6 +76,13 @@ def house_style() -> Iterator[None]:
 
 def svg_of(figure: Figure) -> str:
     """Return a figure as SVG text, the same bytes every time."""
+    # Laid out here, once: saving would draw the whole figure unseen first.
+    FigureCanvasSVG(figure)
+    layout = figure.get_layout_engine()
+    assert layout is not None
+    layout.execute(figure)
+    with mpl.rc_context({"figure.constrained_layout.use": False}):
+        figure.set_layout_engine(None)
     out = io.StringIO()
     figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, transparent=True)
     return out.getvalue()

@@ -20,6 +20,13 @@ from shroudwright.wiring.wire import gauges
 Fault = tuple[str, str]
 
 _ROUNDING = 1.0 + 1e-9
+_SIZES = {
+    "pass-through": ("diameter",),
+    "mount": ("diameter",),
+    "grommet": ("diameter",),
+    "flap": ("width", "height"),
+    "lightening": ("diameter", "width", "height"),
+}
 
 MINIMUM = {
     "engine.displacement": "the engine's size",
@@ -53,6 +60,7 @@ def cross_faults(job: Job) -> list[Fault]:
         _coolers,
         _space,
         _shroud,
+        _holes,
         _belt_fan,
         _electrical,
         _control,
@@ -133,6 +141,10 @@ def fan_faults(fan: Fan) -> Iterator[Fault]:
         yield "depth_ahead", f"{_t(fan.depth_ahead)} is more than overall_depth {_t(fan.overall_depth)}"
     if _v(fan.frame_corner) > 0.5 * _v(fan.frame_size):
         yield "frame_corner", f"{_t(fan.frame_corner)} is more than half of frame_size {_t(fan.frame_size)}"
+    if fan.mounts is not None and not fan.holes and None in (fan.mount_circle, fan.mount_hole):
+        yield "mounts", "type mount_circle and mount_hole with it"
+    if fan.lip is not None and fan.opening == "lobed":
+        yield "lip", "is flared round a circle; type opening round, or leave it out"
     if fan.curve:
         yield from _curve(fan)
 
@@ -158,6 +170,15 @@ def _shroud(job: Job) -> Iterator[Fault]:
     if job.core.width is not None and job.core.height is not None:
         for field, fault in outline_faults(job.shroud, job.core.width.value, job.core.height.value):
             yield f"shroud.{field}", fault
+
+
+def _holes(job: Job) -> Iterator[Fault]:
+    for index, hole in enumerate(job.holes):
+        needs = ["purpose", "x", "y", *_SIZES.get(hole.purpose or "", ())]
+        if hole.purpose == "access" and hole.diameter is None:
+            needs += ["width", "height"]
+        if missing := [name for name in needs if getattr(hole, name) is None]:
+            yield f"holes.{index}", f"does not say its {', '.join(missing)}"
 
 
 def _belt_fan(job: Job) -> Iterator[Fault]:

@@ -54,6 +54,13 @@ class Fan(Section):
         24,
         example='[["8 in", "0 in", "0.25 in"]]',
     )
+    mounts: Count = given(
+        "Mounting holes evenly on a circle, where they are not typed one by one.", "2", "4", example="4"
+    )
+    mount_circle: Length = given("Diameter of that circle.", "2 in", "60 in", example="16 in")
+    mount_hole: Length = given("Diameter of those holes.", "0.1 in", "0.6 in", example="0.25 in")
+    opening: Literal["round", "lobed"] | None = given("Its opening: round, or lobes between its mounts.")
+    lip: Length = given("Height of a lip flared round its opening.", "0.15 in", "2 in", example="0.5 in")
     overall_depth: Length = given("Frame face to the back of the motor.", "0.5 in", "20 in")
     depth_ahead: Length = given("What stands ahead of the frame face.", "0 in", "12 in", example="0.2 in")
     motor: Length = given("Motor diameter.", "0.5 in", "16 in", example="4.5 in")
@@ -213,6 +220,14 @@ class Shop(Section):
         "Sheet metal on hand."
     )
     sheet_thickness: Length = given("Of that sheet.", "0.3 mm", "6 mm", example="0.063 in")
+    fasteners: Literal["bolt", "rivet nut", "rivet"] | None = given("What holds the flange to the core.")
+    cutter: Literal["laser", "plasma", "waterjet", "router", "hand"] | None = given("What cuts the flats.")
+    router_bit: Length = given("Diameter of the router's bit.", "1 mm", "1 in")
+    filler: Literal["4043", "5356", "5554", "ER70S-2"] | None = given(
+        "Welding rod on hand, if it is to be used whatever the table says.", example="5356"
+    )
+    blend_welds: bool | None = given("Whether the corner welds are ground flush.")
+    finish: Literal["bare", "paint", "powder coat", "anodise"] | None = given("What goes on it afterwards.")
     brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
     budget: Money = given("Most to spend on parts.", example="450.00 USD")
 

@@ -11,6 +11,7 @@ import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator, model_validator
@@ -223,14 +224,20 @@ class Section(BaseModel):
     @field_validator("*", mode="before")
     @classmethod
     def _as_typed(cls, raw: Any, info: ValidationInfo) -> Any:
-        field = cls.model_fields[str(info.field_name)]
-        bare_unit = (info.context or {}).get("bare_unit")
         if raw is None or isinstance(raw, Reading):
             return raw
-        if place := place_of(field):
+        field, place, kinds, options = _what(cls, str(info.field_name))
+        bare_unit = (info.context or {}).get("bare_unit")
+        if place:
             return _reading(raw, field, place, bare_unit)
-        if kinds := kinds_of(field):
+        if kinds:
             return _rows(raw, kinds.kinds, kinds.optional, bare_unit)
-        if options := words_of(field):
+        if options:
             return _word(raw, options)
         return _text(raw, is_money="money" in field.metadata)
+
+
+@cache
+def _what(section: type[Section], name: str) -> tuple[FieldInfo, Place | None, Kinds | None, tuple[Any, ...]]:
+    field = section.model_fields[name]
+    return field, place_of(field), kinds_of(field), words_of(field)

@@ -29,8 +29,9 @@ from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
+from shroudwright.job.near import put, tables_for
 from shroudwright.job.places import pushers_that_help
-from shroudwright.job.plenum import depth_of, tables_for
+from shroudwright.job.plenum import depth_of
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
@@ -114,10 +115,10 @@ def _core(filled: Filled, p: Any) -> None:
 def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
     p.ahead_count = float(len(load.ahead))
     p.ahead[:] = p.core[:, np.newaxis, :]
-    p.ahead_heat, p.ahead_temperature, p.ahead_inner_share = 0.0, np.nan, 1.0
+    p.ahead_inner_share = 1.0
     width, height = filled["core.width"], filled["core.height"]
     spans: list[tuple[tuple[Numbers, Numbers], tuple[Numbers, Numbers]]] = []
-    for i, heat in enumerate(load.ahead):
+    for i in range(len(load.ahead)):
         at = f"ahead.{i}."
         depth = filled[at + "depth"]
         own: dict[str, Numbers] = {
@@ -129,10 +130,7 @@ def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
         }
         for column, (name, value) in enumerate(_COOLER._asdict().items()):
             p.ahead[:, i, column] = own.get(name, value)
-        p.ahead_heat[:, i] = heat
-        held = filled.known(at + "condensing_temperature")
-        if held is not None:
-            p.ahead_temperature[:, i] = np.where(heat > 0.0, held, np.nan)
+        if filled.known(at + "condensing_temperature") is not None:
             p.ahead_inner_share[:, i] = filled["model.condenser_conductance"]
         spans.append(
             (
@@ -147,6 +145,16 @@ def _ahead(filled: Filled, p: Any, load: HeatLoad) -> None:
         down = [(height - top, height - bottom) for _, (bottom, top) in spans]
         cut = stacks(down, [x for x, _ in spans], height, width, MAX_AHEAD)
     p.stack_share, p.lane_share, p.segment_share, p.segment_coolers = cut
+
+
+def write_heat(filled: Filled, p: Any, load: HeatLoad) -> None:
+    """Write what the radiator and every cooler ahead of it give the air, all that hangs on a case's heat."""
+    p.heat, p.ahead_heat, p.ahead_temperature = load.radiator, 0.0, np.nan
+    for i, heat in enumerate(load.ahead):
+        p.ahead_heat[:, i] = heat
+        held = filled.known(f"ahead.{i}.condensing_temperature")
+        if held is not None:
+            p.ahead_temperature[:, i] = np.where(heat > 0.0, held, np.nan)
 
 
 def _span(centre: Numbers, size: Numbers, face: Numbers) -> tuple[Numbers, Numbers]:
@@ -218,7 +226,8 @@ def _curve(filled: Filled, at: str, fan: Fan | BeltFan) -> Branch:
     return generic_curve(float(filled[at + "free_flow"][0]), float(filled[at + "shutoff_pressure"][0]))
 
 
-def _fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) -> None:
+def write_fans(filled: Filled, p: Any, index: int, circuits: tuple[FanCircuit, ...]) -> None:
+    """Write the fans as they run in a driving case, and the volts at the post."""
     fans, case = filled.job.fans, filled.job.cases[index]
     p.fan_count = float(len(fans))
     for name in PARAMS.names or ():
@@ -365,10 +374,12 @@ def flatten(
     _core(filled, p)
     _ahead(filled, p, load)
     _behind(filled, p)
-    _fans(filled, p, index, circuits)
+    write_fans(filled, p, index, circuits)
     _coolant(filled, p, index)
-    p.plenum_loss, p.unevenness = tables_for(filled, p, coolant_table(*glycol_of(filled))) if plenum else even(0.0, 1.0)
-    p.heat = load.radiator
+    write_heat(filled, p, load)
+    p.plenum_loss, p.unevenness = even(0.0, 1.0)
+    if plenum:
+        put(p, tables_for(filled, p, coolant_table(*glycol_of(filled))))
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None
     p.pull_start = math.nan if starts is None else starts

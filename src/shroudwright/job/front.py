@@ -176,6 +176,15 @@ class Shroud(Section):
     bolt_hole: Length = given("Hole for a flange bolt.", "0.1 in", "0.5 in")
     bolt_pitch: Length = given("Most from one flange bolt to the next.", "1 in", "12 in")
     grommet: Length = given("Hole for the wires' grommet.", "0.2 in", "3 in")
+    loom: Length = given("Across the loom that goes through it.", "0.05 in", "3 in", example="0.5 in")
+    edge_trim: bool | None = given("Whether trim is pushed over the fans' openings.")
+    bolt_length: Length = given("Of the flange bolts, under the head.", "0.1 in", "4 in", example="0.75 in")
+    bolt_room: Length = given(
+        "From the flange's outer face to the nearest tube or fin behind a bolt.", "0 in", "6 in", example="1 in"
+    )
+    stiffener: Literal["none", "bead", "strap"] | None = given(
+        "What crosses the face between the fans: a pressed bead 1/4 in high, or an angle of 1 x 1 x 1/8 in."
+    )
 
 
 class Calibration(Section):

@@ -14,11 +14,15 @@ from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical,
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
 from shroudwright.job.front import Calibration, Cooler, Core, Opening, Shroud, Space
+from shroudwright.job.holes import AddedHole
+from shroudwright.job.mounts import Bracket, Mount
 from shroudwright.job.quantity import is_unknown
 from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
 
 MOST_FANS = 4
 MOST_COOLERS = 4
+MOST_BRACKETS = 8
+MOST_HOLES = 60
 
 
 def standard_cases() -> tuple[Case, ...]:
@@ -60,7 +64,10 @@ class Job(Section):
     opening: Opening = Opening()
     space: Space = Space()
     shroud: Shroud = Shroud()
+    holes: tuple[AddedHole, ...] = rows_of("Holes and openings added to the shroud.", MOST_HOLES)
     calibration: Calibration = Calibration()
+    mount: Mount = Mount()
+    brackets: tuple[Bracket, ...] = rows_of("Brackets that hold the core.", MOST_BRACKETS)
     fans: tuple[Fan, ...] = rows_of("Electric fans.", MOST_FANS)
     belt_fan: BeltFan = BeltFan()
     electrical: Electrical = Electrical()

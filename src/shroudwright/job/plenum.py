@@ -3,10 +3,11 @@
 Behind          core, shroud and openings of a job at a depth
 behind_of       job -> Behind; None without a shroud or a fan behind it
 blowers_of      the fans of a driving case, as they compare
-law_at          the core's loss and the pressures at a case's working point
-running_blowers the fans of a driving case, as strong as they are there
+working_point   core law, pressures and fans of a driving case
+law_at          core law and pressures alone
+running_blowers its fans alone
 march_of        the core as the field's march along its tubes sees it
-tables_for      tables for every draw of a driving case
+tables_at       tables of a plenum for every draw of its depth
 """
 
 import math
@@ -23,11 +24,25 @@ from shroudwright.job.model import has_belt_fan
 from shroudwright.job.places import drawing_outlines, opening_of, places, pushers_that_help
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties
-from shroudwright.pack.air_path import ZONES, AirState, core_key, fans_of, front_and_exit, ram, setup_of
+from shroudwright.pack.air_path import (
+    DRAWN,
+    PUSHED,
+    ZONES,
+    AirState,
+    Setup,
+    ahead_share,
+    core_key,
+    fans_of,
+    front_and_exit,
+    is_still,
+    ram,
+    setup_of,
+    zone_flow,
+)
 from shroudwright.pack.air_search import FLOW, SLOTS, search_air, start_air
-from shroudwright.pack.cells import LEAST_DEPTH, QUICK_CELLS, Blowers, Cells, Law, Plenum, cut, with_openings
+from shroudwright.pack.cells import LEAST_DEPTH, Blowers, Cells, Law, Plenum, cut, with_openings
 from shroudwright.pack.params import STACKS
-from shroudwright.pack.plenum import March, Nodes, Tables, even, nodes_of, tables_from
+from shroudwright.pack.plenum import March, Nodes, Tables, nodes_of, tables_from
 from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
 
 Numbers = NDArray[np.float64]
@@ -36,7 +51,8 @@ STANDARD_LAW = Law(0.0, 1.0, 1.2)
 _DEPTHS = (0.02, 0.5, 0.98)
 _ONE_DEPTH = 0.01
 """Spread of the depth's draws within which one table is enough, relative, [-]"""
-_ALIKE = 0.02
+_ALIKE = 0.1
+"""Least by which free air or shut-off of unlike fans differ, relative, [-]"""
 _FLOW, _PRESSURE = 0.5, 200.0
 _FILM, _HUMIDITY = 330.0, 0.01
 _SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
@@ -130,28 +146,23 @@ def blowers_of(filled: Filled, p: Any) -> Blowers:
     -------
     Blowers
     """
-    chosen = drawing_fans(filled) + ([len(filled.job.fans)] if has_belt_fan(filled.job) else [])
+    chosen = in_shroud(filled)
+    return like_blowers(len(chosen)) if are_alike(chosen, p) else running_blowers(filled, p, STANDARD_LAW.density)
+
+
+def in_shroud(filled: Filled) -> list[int]:
+    """Places in the records of the fans behind the shroud, one that the engine drives last."""
+    return drawing_fans(filled) + ([len(filled.job.fans)] if has_belt_fan(filled.job) else [])
+
+
+def are_alike(chosen: list[int], p: Any) -> bool:
+    """Whether fans run alike, or none runs."""
     _, speed = fans_of(p)
     share = np.array([speed[i] for i in chosen])
-    flow = np.array([p.fan_scale[i] * p.fan_flow[i] for i in chosen]) * share[:, np.newaxis]
-    pressure = np.array([p.fan_pressure[i] / p.fan_density[i] for i in chosen]) * share[:, np.newaxis] ** 2
-    ends = np.array([flow.max(axis=1), pressure.max(axis=1)])
-    if share.max() == 0.0 or (share.min() > 0.0 and np.ptp(ends, axis=1).max() <= _ALIKE * ends.max()):
-        return like_blowers(len(chosen))
-    scale = _PRESSURE / pressure.max()
-    curves = [generic_curve(_FLOW, _PRESSURE) if s == 0.0 else None for s in share]
-    stopped = np.array(
-        [
-            0.5 * p.fan_stopped_loss[i] / p.fan_disc[i] ** 2 if s == 0.0 else 0.0
-            for i, s in zip(chosen, share, strict=True)
-        ]
-    )
-    return Blowers(
-        np.array([f * math.sqrt(scale) if c is None else c.flow for f, c in zip(flow, curves, strict=True)]).round(4),
-        np.array([q * scale if c is None else c.pressure for q, c in zip(pressure, curves, strict=True)]).round(2),
-        np.array([int(p.fan_points[i]) if c is None else c.n_points for i, c in zip(chosen, curves, strict=True)]),
-        stopped.round(1),
-    )
+    flow = np.array([p.fan_scale[i] * p.fan_flow[i].max() for i in chosen]) * share
+    pressure = np.array([p.fan_pressure[i].max() / p.fan_density[i] for i in chosen]) * share**2
+    ends = np.array([flow, pressure])
+    return bool(share.max() == 0.0 or (share.min() > 0.0 and np.all(np.ptp(ends, axis=1) <= _ALIKE * ends.max(axis=1))))
 
 
 def like_blowers(count: int) -> Blowers:
@@ -173,6 +184,56 @@ def balanced(p: Any, heat: float) -> tuple[AirState, Numbers]:
     return air, work[FLOW]
 
 
+class Point(NamedTuple):
+    """The pack's balance as the field sees it."""
+
+    law: Law
+    blowers: Blowers
+    drawn: float
+    """Air through the core behind the shroud, [m**3/s]"""
+    face_velocity: float
+    """[m/s]"""
+    over_open: float
+    """That speed over the pack's, which is between the debris and over the covered share alone, [-]"""
+    ahead: float
+    """Pressure ahead of the core over its loss, as the pack reads it, [-]"""
+
+
+def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | None:
+    """Balance the air of a driving case and read core law, pressures and fans off it.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    p : record
+        A row of the case, complete.
+    heat : float
+        Given to the air, [W]
+    face : float
+        Core behind the shroud as the field has it, debris and all, [m**2]
+
+    Returns
+    -------
+    Point or None
+        None where nothing moves the air.
+    """
+    setup = setup_of(p)
+    if is_still(p, setup, ram(p, p.ambient)):
+        return None
+    air, flow = balanced(p, heat)
+    key = core_key(p, setup, air, flow)
+    drawn = float((zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / air.density_out)
+    return Point(
+        law=_law(p, setup, air, key, drawn / face),
+        blowers=_blowers(filled, p, air.density_out, air.density_mixed),
+        drawn=drawn,
+        face_velocity=drawn / face,
+        over_open=drawn / (face * float(key[2])),
+        ahead=float(ahead_share(p, setup, air, key)),
+    )
+
+
 def law_at(p: Any) -> Law:
     """Read the core's loss and the pressure left across it off the balance of a driving case.
 
@@ -189,11 +250,15 @@ def law_at(p: Any) -> Law:
         stand where they do in the case.
     """
     setup, (air, flow) = setup_of(p), balanced(p, float(p.heat))
-    loss, share, speed = core_key(p, setup, air, flow)
-    share, head = min(max(share, _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.density_out * loss
+    key = core_key(p, setup, air, flow)
+    return _law(p, setup, air, key, key[2] * p.open_share)
+
+
+def _law(p: Any, setup: Setup, air: AirState, key: tuple[float, float, float], face_velocity: float) -> Law:
+    share, lost = min(max(key[1], _LEAST_SHARE), 1.0 - _LEAST_SHARE), 0.5 * air.density_out * key[0] * key[2] ** 2
     return Law(
-        linear=float(share * head * speed / p.open_share),
-        square=float((1.0 - share) * head / p.open_share**2),
+        linear=float(share * lost / face_velocity),
+        square=float((1.0 - share) * lost / face_velocity**2),
         density=float(air.density_out),
         ahead=float(ram(p, p.ambient) - front_and_exit(p, setup, air, air.total)),
     )
@@ -205,7 +270,7 @@ def running_blowers(filled: Filled, p: Any, density: float) -> Blowers:
     Parameters
     ----------
     filled : Filled
-        The job with every blank filled, its fans electric.
+        The job with every blank filled.
     p : record
         The case's first row, fans written.
     density : float
@@ -216,21 +281,27 @@ def running_blowers(filled: Filled, p: Any, density: float) -> Blowers:
     Blowers
         Ordinary ones where none runs.
     """
-    chosen = drawing_fans(filled)
+    chosen = in_shroud(filled)
     _, speed = fans_of(p)
-    share = np.array([speed[i] for i in chosen])[:, np.newaxis]
-    if not share.any():
+    if not any(speed[i] for i in chosen):
         return like_blowers(len(chosen))
-    likely = like_blowers(len(chosen))
-    flow = share * np.array([p.fan_scale[i] * p.fan_flow[i] for i in chosen])
-    pressure = share**2 * np.array([p.fan_pressure[i] * density / p.fan_density[i] for i in chosen])
-    stands = share[:, 0] == 0.0
-    disc, loss = (np.array([column[i] for i in chosen]) for column in (p.fan_disc, p.fan_stopped_loss))
+    return _blowers(filled, p, density, density)
+
+
+def _blowers(filled: Filled, p: Any, density: float, density_ahead: float) -> Blowers:
+    """Fans in air behind the core, and pushers in that ahead of it: they move less of the air behind, denser."""
+    chosen = in_shroud(filled)
+    _, speed = fans_of(p)
+    at_fan = np.where(p.fan_is_pusher[chosen] > 0.0, density_ahead, density)
+    swells, turns = at_fan / density, np.array([speed[i] for i in chosen])
+    stands = turns == 0.0
+    # One that stands passes air by its loss; its curve only bounds the search.
+    turns = np.where(stands, 1.0, turns)
     return Blowers(
-        np.where(stands[:, np.newaxis], likely.flow, flow),
-        np.where(stands[:, np.newaxis], likely.pressure, pressure),
-        np.where(stands, likely.points, np.array([int(p.fan_points[i]) for i in chosen])),
-        np.where(stands, 0.5 * loss * density / disc**2, 0.0),
+        flow=p.fan_flow[chosen] * (p.fan_scale[chosen] * turns * swells)[:, np.newaxis],
+        pressure=p.fan_pressure[chosen] * (turns**2 * at_fan / p.fan_density[chosen])[:, np.newaxis],
+        points=p.fan_points[chosen].astype(np.int64),
+        stopped=np.where(stands, 0.5 * p.fan_stopped_loss[chosen] * at_fan / (swells * p.fan_disc[chosen]) ** 2, 0.0),
     )
 
 
@@ -275,38 +346,6 @@ def march_of(filled: Filled, p: Any, table: Numbers) -> March:
     )
 
 
-def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS) -> Tables:
-    """Tabulate the plenum of a driving case for every draw.
-
-    Parameters
-    ----------
-    filled : Filled
-        The job with every blank filled.
-    p : array
-        The case's rows; core, coolant and fans written.
-    table : array
-        Of the coolant.
-    count : int
-        Cells.
-
-    Returns
-    -------
-    Tables
-        One row for each draw, or one for all.
-
-    Raises
-    ------
-    InputError
-        If the air behind this shroud cannot be worked out.
-    """
-    behind = behind_of(filled)
-    if behind is None:
-        return even(0.0, 1.0)
-    return tables_at(behind, depth_of(filled), blowers_of(filled, p[0]), march_of(filled, p[0], table), count).scaled(
-        filled["model.plenum"]
-    )
-
-
 def tables_at(behind: Behind, depth: Numbers, blowers: Blowers, march: March, count: int) -> Tables:
     """Tabulate a plenum at every draw of its depth: solved at three, a parabola in the depth's logarithm between.
 
@@ -332,27 +371,42 @@ def tables_at(behind: Behind, depth: Numbers, blowers: Blowers, march: March, co
     if len(depth) < 2 or np.ptp(depth) <= _ONE_DEPTH * depth[0]:
         one = _tables(behind.at(float(depth[0])), key, march, count)
         return Tables(*(np.tile(part, (len(depth), 1)) for part in one))
-    low, high = np.quantile(depth[1:], (_DEPTHS[0], _DEPTHS[2]))
-    nodes = np.array([min(low, 0.99 * depth[0]), depth[0], max(high, 1.01 * depth[0])])
+    nodes = nodes_over(depth)
     solved = [_tables(behind.at(float(f"{node:.4g}")), key, march, count) for node in nodes]
-    x, (a, b, c) = np.log(np.clip(depth, nodes[0], nodes[2])), np.log(nodes)
-    weights = np.array(
+    weights = weights_over(depth, nodes)
+    return Tables(weights @ np.array([one.loss for one in solved]), weights @ np.array([one.lost for one in solved]))
+
+
+def nodes_over(draws: Numbers) -> Numbers:
+    """Return three values, of something above nothing, that its draws lie between: the median the middle one."""
+    low, high = np.quantile(draws[1:], (_DEPTHS[0], _DEPTHS[2]))
+    return np.array([min(low, 0.99 * draws[0]), draws[0], max(high, 1.01 * draws[0])])
+
+
+def weights_over(draws: Numbers, nodes: Numbers) -> Numbers:
+    """Weights of three nodes at every draw, a parabola in the logarithm; shape (draws, 3)."""
+    x, (a, b, c) = np.log(np.clip(draws, nodes[0], nodes[2])), np.log(nodes)
+    return np.array(
         [
             (x - b) * (x - c) / ((a - b) * (a - c)),
             (x - a) * (x - c) / ((b - a) * (b - c)),
             (x - a) * (x - b) / ((c - a) * (c - b)),
         ]
     ).T
-    return Tables(weights @ np.array([one.loss for one in solved]), weights @ np.array([one.lost for one in solved]))
+
+
+def unsettled() -> InputError:
+    """Return what to raise where a field does not settle."""
+    return InputError(
+        ["shroud: the air behind it cannot be worked out; give it more depth or larger openings, or leave it out"]
+    )
 
 
 @lru_cache(512)
 def _tables(behind: Behind, key: Any, march: March, count: int) -> Tables:
     cells, nodes = _nodes(behind, key, count)
     if not nodes.has_settled:
-        raise InputError(
-            ["shroud: the air behind it cannot be worked out; give it more depth or larger openings, or leave it out"]
-        )
+        raise unsettled()
     return tables_from(cells, nodes, march)
 
 

@@ -83,7 +83,7 @@ class Prior:
             values = self.median * np.exp(step)
         else:
             values = self.median + below * (self.median - self.low) + above * (self.high - self.median)
-        held: npt.NDArray[np.float64] = np.clip(values, self.least, self.most)
+        held: npt.NDArray[np.float64] = np.minimum(np.maximum(values, self.least), self.most)
         return held
 
 
@@ -223,6 +223,11 @@ def _place(field: str) -> Place | None:
     return place_of(field_of(field))
 
 
+@cache
+def _has_words(field: str) -> bool:
+    return bool(words_of(field_of(field)))
+
+
 def _path(field: str, index: int | None) -> str:
     section, name = field.split(".")
     return field if index is None else f"{section}.{index}.{name}"
@@ -272,7 +277,7 @@ def words(job: Job, section: str = "") -> dict[str, Word]:
         Paths such as ``engine.fuel`` or ``cases.2.trailer``.
     """
     filled = _Job(job)
-    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if words_of(field_of(spot[0]))}
+    found = {_path(*spot): filled.word(*spot) for spot in filled.spots(section) if _has_words(spot[0])}
     return {path: word for path, word in found.items() if word is not None}
 
 
@@ -302,6 +307,17 @@ def _coolant_volume(job: _Job, _: int | None) -> float:
 def _rated_torque(job: _Job, _: int | None) -> float:
     """Rated power over rated speed."""
     return job.value("engine.rated_power") / (job.value("engine.rated_rpm") * math.tau / 60.0)
+
+
+def _cylinders_by_size(job: _Job, _: int | None) -> float:
+    """Four under 2.6 litres, six under 4, else eight."""
+    litres = 1e3 * job.value("engine.displacement")
+    return 4.0 if litres < 2.6 else 6.0 if litres < 4.0 else 8.0
+
+
+def _fan_weight(job: _Job, index: int | None) -> float:
+    """2.5 kg at 16 in, with the blade to the power 1.6."""
+    return 2.5 * math.pow(job.value("fans.blade", index) / 0.4064, 1.6)
 
 
 def _cruise_rpm(job: _Job, index: int | None) -> float:
@@ -338,6 +354,28 @@ def _outline_share(job: _Job, _: int | None) -> float:
     if word is not None and word.value == "none":
         return _fan_disc_share(job, None)
     return covered_share(job.job.shroud, job.value)
+
+
+_CORE_DENSITY = {"aluminium": 440.0, "copper": 970.0}
+"""Core with its tanks over the core's own volume: some 0.016 and 0.035 lb/in3, from memory, [kg/m**3]"""
+_COOLANT_SHARE, _COOLANT_DENSITY = 0.30, 1030.0
+_SHROUD_AREA_DENSITY = 7.0
+"""A shroud over the core's face: 0.080 in aluminium with walls and ends, [kg/m**2]"""
+
+
+def _pack_weight(job: _Job, _: int | None) -> float:
+    """Core, coolant in it, fans, shroud and coolers ahead, from their sizes."""
+    face = job.value("core.width") * job.value("core.height")
+    fin = job.word("core.fin_metal", None)
+    density = _CORE_DENSITY["copper" if fin and fin.value == "copper" else "aluminium"]
+    weight = (
+        face * job.value("core.depth") * (density + _COOLANT_SHARE * _COOLANT_DENSITY) + face * _SHROUD_AREA_DENSITY
+    )
+    weight += sum(job.value("fans.weight", index) for index in range(len(job.job.fans)))
+    for index in range(len(job.job.ahead)):
+        width, height, depth = (job.value(f"ahead.{size}", index) for size in ("width", "height", "depth"))
+        weight += _CORE_DENSITY["aluminium"] * width * height * depth
+    return weight
 
 
 def _found(factor: str) -> Callable[[_Job, int | None], float]:
@@ -399,11 +437,14 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "brushed_flow": _flow_by_blade(0.9203, 2.3),
     "brushless_flow": _flow_by_blade(1.557, 2.7),
     "amps_for_flow": lambda job, index: job.value("fans.free_flow", index) / 0.04719,
+    "cylinders_by_size": _cylinders_by_size,
+    "fan_weight": _fan_weight,
     "fan_run_amps": _of("fans.run_amps"),
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
     "belt_fan_power": _belt_fan_power,
     "alternator_at_idle": _alternator_at_idle,
+    "pack_weight": _pack_weight,
     "alternator_rating": _of("electrical.alternator_rating"),
 }
 """What a row of the table may multiply."""

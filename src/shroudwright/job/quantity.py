@@ -231,4 +231,4 @@ def nearest(reading: Reading, low: float, high: float, bare_unit: str | None = N
 
 def shown(value: float, unit: str, kind: str) -> str:
     """Write a value of a kind in a unit, for people."""
-    return show(value, unit, difference=KINDS[kind].difference, si=KINDS[kind].si)
+    return show(value, unit, difference=KINDS[kind].difference, si=KINDS[kind].si or "dimensionless")

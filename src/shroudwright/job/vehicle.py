@@ -4,6 +4,7 @@ from typing import Literal
 
 from shroudwright.job.fields import (
     Area,
+    Count,
     Length,
     LiquidFlow,
     Mass,
@@ -46,6 +47,7 @@ class Engine(Section):
 
     fuel: Literal["gasoline", "diesel", "E85", "methanol"] | None = given("What it burns.")
     displacement: Volume = given("Swept volume, all cylinders.", "0.2 L", "30 L")
+    cylinders: Count = given("Number of cylinders.", "1", "16")
     rated_power: Power = given("Most power at the crank.", "5 kW", "2500 kW")
     rated_rpm: Spin = given("Engine speed at most power.", "1200 rpm", "14000 rpm")
     idle_rpm: Spin = given("Idle speed, hot, in gear.", "300 rpm", "2500 rpm")

@@ -10,13 +10,13 @@ at the lower left. Fans are placed from the core's lower left corner, seen from 
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from typing import NamedTuple
 
 from shroudwright.bench.arcs import Circle, Outline, area, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import bend_deduction, k_factor, smallest_radius
 from shroudwright.metal.flat import BendLine, EtchLine, EtchText, Finding, Flat, Hole, Opening
+from shroudwright.metal.opening_rules import Look, Seat, opening_findings
 from shroudwright.metal.section import (
     Section,
     cap_outline,
@@ -27,7 +27,6 @@ from shroudwright.metal.section import (
 )
 from shroudwright.metal.sheet import find_sheet, sheet_weight
 
-_WEB = 0.75 * 0.0254
 _TEXT_HEIGHT = 0.006
 _LEAST_END, _GOOD_END = 1.2, 2.0
 _GROMMET_SPOTS = 64
@@ -274,13 +273,6 @@ def _texts(shape: Section, width: float, trim: float) -> tuple[EtchText, ...]:
     return (side, *marks) if trim else (side,)
 
 
-class Look(NamedTuple):
-    """What is wrong, and which of it forbids cutting."""
-
-    findings: tuple[Finding, ...]
-    stops: tuple[Finding, ...]
-
-
 def look_over(blank: Flat, shape: Section, metal: str, fans: Sequence[Fan], trim: float) -> Look:
     """Say what is wrong with a main blank.
 
@@ -300,37 +292,33 @@ def look_over(blank: Flat, shape: Section, metal: str, fans: Sequence[Fan], trim
     Returns
     -------
     findings : tuple of Finding
-        Bends B01, B03 to B06 and openings O01 to O05, O08; of like holes only the worst. Lengths in m,
-        O08 in holes.
+        Bends B01, B03 to B06, and those of `opening_findings`. Lengths in m, O08 in holes.
     stops : tuple of Finding
         Those of them after which nothing should be cut.
 
     Notes
     -----
-    Limits: O05 leaves the swept ring aside, for an opening is never smaller than the blades here.
-    Accuracy: exact for straights and circles.
+    Limits: round openings, one to a fan.
+    Accuracy: exact.
 
     References
     ----------
-    Distances to bends, edges and webs: common practice; end distance EN 1993-1-8, Table 3.3, read in a
-    public copy.
+    Common practice; see `opening_findings`.
     """
-    found = [*_bend_findings(shape, metal), *_fan_findings(blank, shape, fans)]
-    worst: dict[tuple[str, str], tuple[bool, Finding]] = {}
-    for kind, is_stop, finding in _hole_findings(blank, trim):
-        key = finding.code, kind
-        if key not in worst or _gravity(is_stop, finding) > _gravity(*worst[key]):
-            worst[key] = is_stop, finding
-    found += worst.values()
+    bent = (*_bend_findings(shape, metal), *_fan_findings(blank, shape, fans))
+    cut = opening_findings(blank, seats=_seats(blank, fans), trim=trim)
     return Look(
-        findings=tuple(finding for _, finding in found),
-        stops=tuple(finding for is_stop, finding in found if is_stop),
+        findings=(*(finding for _, finding in bent), *cut.findings),
+        stops=(*(finding for is_stop, finding in bent if is_stop), *cut.stops),
     )
 
 
-def _gravity(is_stop: bool, finding: Finding) -> tuple[bool, float]:
-    """Rank a finding; to the micrometre, so that of equals the first is named."""
-    return is_stop, round(finding.limit - finding.measured, 6)
+def _seats(blank: Flat, fans: Sequence[Fan]) -> list[Seat]:
+    """Fans over their openings."""
+    return [
+        Seat(fan.code, *opening.middle, fan.blade, frame=fan.frame, holes=fan.holes)
+        for fan, opening in zip(fans, blank.openings, strict=True)
+    ]
 
 
 def _bend_findings(shape: Section, metal: str) -> Iterator[tuple[bool, Finding]]:
@@ -355,41 +343,3 @@ def _fan_findings(blank: Flat, shape: Section, fans: Sequence[Fan]) -> Iterator[
         room, need = 2.0 * min(opening.y - low, high - opening.y), max(fan.frame, 2.0 * opening.radius + 4.0 * t)
         if room < need * _NEARLY:
             yield True, Finding("B05", room, need, fan.code)
-        if fan.frame and 2.0 * opening.radius * _NEARLY > fan.frame:
-            yield True, Finding("O05", 2.0 * opening.radius, fan.frame, fan.code)
-        if not fan.holes:
-            yield False, Finding("O08", 0.0, 1.0, fan.code)
-    for (one, first), (other, second) in combinations(zip(fans, _circles(blank.openings), strict=True), 2):
-        web = math.hypot(first.x - second.x, first.y - second.y) - first.radius - second.radius
-        if web < _WEB * _NEARLY:
-            is_stop = web < 2.0 * t * _NEARLY
-            yield is_stop, Finding("O04", web, 2.0 * t if is_stop else _WEB, f"{one.code} and {other.code}")
-
-
-def _hole_findings(blank: Flat, trim: float) -> Iterator[tuple[str, bool, Finding]]:
-    """Findings of single holes and openings: the kind of hole, whether it stops the cutting, the finding."""
-    t = blank.thickness
-    right, top = blank.outline[2].x - trim, blank.outline[2].y
-    for index, hole in enumerate(blank.holes):
-        d, place = hole.diameter, f"hole {hole.number}, {hole.purpose}"
-        to_bend = min(abs(hole.y - bend.y1) - 0.5 * bend.allowance for bend in blank.bends) - 0.5 * d
-        to_edge = min(hole.x - trim, right - hole.x, hole.y, top - hole.y)
-        others = [Circle(item.x, item.y, 0.5 * item.diameter) for item in blank.holes[:index]]
-        webs = [
-            math.hypot(hole.x - c.x, hole.y - c.y) - c.radius - 0.5 * d for c in (*_circles(blank.openings), *others)
-        ]
-        for code, measured, limit, is_stop in (
-            ("O02", to_bend, 0.0, True),
-            ("O01", to_bend, t, True),
-            ("O01", to_bend, 2.0 * t, False),
-            ("O03", to_edge, _LEAST_END * d, True),
-            ("O03", to_edge - 0.5 * d, 2.0 * t, True),
-            ("O03", to_edge, _GOOD_END * d, False),
-            ("O04", min(webs, default=math.inf), 2.0 * t, True),
-        ):
-            if measured < limit * _NEARLY and not (code == "O01" and to_bend < 0.0):
-                yield hole.purpose, is_stop, Finding(code, measured, limit, place)
-    for number, opening in enumerate(_circles(blank.openings), start=1):
-        to_edge = min(opening.x - trim, right - opening.x) - opening.radius
-        if to_edge < 2.0 * t * _NEARLY:
-            yield f"opening {number}", True, Finding("O03", to_edge, 2.0 * t, f"opening {number}")

@@ -6,7 +6,9 @@
     stack_drop        pressure lost in a stack: the coolers ahead of a spot, and the core behind them
     front_and_exit    pressure lost by all the air together
     core_key          what the loss of a plenum hangs on
+    ahead_share       pressure ahead of the core over its loss
     plenum_loss       loss coefficient of the plenum at the air's working point
+    standing_share    share of the air that leaves by fans that stand
     plenum_drop       pressure lost turning behind the core
     is_still          whether nothing moves the air
     moved             air the fans of one side move at a pressure rise
@@ -33,6 +35,7 @@ from shroudwright.bench.compiled import compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.fans.laws import fan_current_ratio, fan_speed_ratio, volts_at_fan
 from shroudwright.materials.air import density, specific_heat
+from shroudwright.pack.near import POINT, key_ahead, loss_near, ratio_near, standing_near
 from shroudwright.pack.plenum import LOSSES, NOTHING_LOST, heat_ratio_at, loss_at
 from shroudwright.radiator.core import (
     Core,
@@ -390,12 +393,37 @@ def core_key(p: Any, setup: Setup, air: AirState, flow: Any) -> tuple[float, flo
 
 
 @compilable
+def has_plenum(p: Any) -> bool:
+    """Whether the air behind the core loses anything on its way to the fans."""
+    return bool(p.plenum_loss[0] != 0.0 or p.plenum_loss[LOSSES - 1] != 0.0)
+
+
+@compilable
+def ahead_share(p: Any, setup: Setup, air: AirState, key: tuple[float, float, float]) -> float:
+    """Pressure the road air leaves ahead of the core, over the bay's, over the loss at a `core_key`."""
+    head = 0.5 * air.density_out * key[2] * key[2]
+    pressed = ram_pressure(p.road_speed, air.density_mixed, p.inlet_share, p.bay_share)
+    return (pressed - front_and_exit(p, setup, air, air.total)) / (key[0] * head)
+
+
+@compilable
 def plenum_loss(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
     """K of the plenum at the air's working point."""
-    if p.plenum_loss[0] == 0.0 and p.plenum_loss[LOSSES - 1] == 0.0:
+    if not has_plenum(p):
         return 0.0
-    core_loss, share, _ = core_key(p, setup, air, flow)
-    return loss_at(p.plenum_loss, core_loss, share)
+    key = core_key(p, setup, air, flow)
+    if math.isnan(p.plenum_near[POINT]):
+        return loss_at(p.plenum_loss, key[0], key[1])
+    return loss_near(p.plenum_loss, p.plenum_near, key[0], key[1], _from_point(p, setup, air, key))
+
+
+@compilable
+def standing_share(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
+    """Share of the air behind the core that leaves by fans that stand; nan where they are fans like the others."""
+    if math.isnan(p.plenum_near[POINT]) or not has_plenum(p):
+        return math.nan
+    key = core_key(p, setup, air, flow)
+    return standing_near(p.plenum_near, key[0], key[1], _from_point(p, setup, air, key))
 
 
 @compilable
@@ -403,8 +431,15 @@ def uneven_heat(p: Any, setup: Setup, air: AirState, flow: Any) -> float:
     """Heat with the plenum's uneven air over heat with even air at the air's working point."""
     if p.unevenness[0] <= NOTHING_LOST:
         return 1.0
-    core_loss, share, speed = core_key(p, setup, air, flow)
-    return heat_ratio_at(p.unevenness, core_loss, share, speed)
+    key = core_key(p, setup, air, flow)
+    if math.isnan(p.plenum_near[POINT]):
+        return heat_ratio_at(p.unevenness, key[0], key[1], key[2])
+    return ratio_near(p.unevenness, p.plenum_near, key[0], key[1], _from_point(p, setup, air, key), key[2])
+
+
+@inlined
+def _from_point(p: Any, setup: Setup, air: AirState, key: tuple[float, float, float]) -> float:
+    return key_ahead(p.plenum_near, ahead_share(p, setup, air, key))
 
 
 @inlined
@@ -454,14 +489,17 @@ def helps(p: Any, i: int) -> bool:
 
 
 @inlined
-def moved(p: Any, setup: Setup, air: AirState, rise: float, helpers: bool) -> float:
-    """Air the fans move at a pressure rise, [kg/s]: the pushers that help pullers, or all the others."""
+def moved(p: Any, setup: Setup, air: AirState, rise: float, helpers: bool, standing: float) -> float:
+    """Air the fans move at a pressure rise, [kg/s]: the pushers that help pullers, or all the others.
+
+    Where the share of the air that leaves by standing fans is known, they are not asked.
+    """
     through = 0.0
     for i in range(int(p.fan_count)):
-        if helps(p, i) == helpers:
+        if helps(p, i) == helpers and (setup.speed[i] > 0.0 or math.isnan(standing)):
             at_fan = density_at_fan(p, i, air)
             through += at_fan * one_fan_flow(p, i, at_fan, setup.speed[i], rise)
-    return through
+    return through if math.isnan(standing) else through / (1.0 - standing)
 
 
 @inlined

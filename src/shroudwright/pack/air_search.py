@@ -33,6 +33,7 @@ from shroudwright.pack.air_path import (
     ram,
     stack_count,
     stack_drop,
+    standing_share,
     zone_flow,
     zone_share,
 )
@@ -75,7 +76,7 @@ def _help(p: Any, setup: Setup, air: AirState, work: Any, pressure: float) -> fl
     state = hunt(0.0, -1e-3, -pressure - 1.0, math.inf)
     for _ in range(_MOST_ROUNDS):
         rise = state.point
-        value = moved(p, setup, air, rise, True) - _zone_at(p, work, PUSHED, pressure + rise)
+        value = moved(p, setup, air, rise, True, math.nan) - _zone_at(p, work, PUSHED, pressure + rise)
         if math.fabs(value) <= 1e-13:
             break
         state = step(state, value)
@@ -145,7 +146,7 @@ def search_air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tol
     for turn in range(_MOST_ROUNDS):
         air = air_state(p, setup, heat, ambient, flow)
         _lay_laws(p, setup, air, work, turn == 0)
-        loss = plenum_loss(p, setup, air, flow)
+        loss, standing = plenum_loss(p, setup, air, flow), standing_share(p, setup, air, flow)
         if pressure < 0.0:
             pressure = _likely_pressure(p, work)
             if p.fan_count > 0.0:
@@ -164,7 +165,7 @@ def search_air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tol
             if p.fan_count < 1.0:
                 value, size = -rise, math.fabs(ram_pressure)
             else:
-                value, size = moved(p, setup, air, rise, False) - leaked(p, air, rise) - drawn, drawn
+                value, size = moved(p, setup, air, rise, False, standing) - leaked(p, air, rise) - drawn, drawn
             if math.fabs(value) <= precision * size:
                 break
             state = step(state, value)

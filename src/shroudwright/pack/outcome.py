@@ -24,12 +24,14 @@ from shroudwright.pack.air_path import (
     front_and_exit,
     helps,
     main_stack,
+    moved,
     one_fan_flow,
     plenum_drop,
     plenum_loss,
     ram,
     shared_face,
     stack_drop,
+    standing_share,
     uneven_heat,
     zone_flow,
     zone_share,
@@ -94,6 +96,16 @@ def fans_rise(p: Any, setup: Setup, air: AirState, flow: Any, zone: int) -> floa
 
 
 @compilable
+def _standing_disc(p: Any, setup: Setup) -> float:
+    """Swept area of all the fans that stand, [m**2]."""
+    area = 0.0
+    for i in range(int(p.fan_count)):
+        if setup.speed[i] <= 0.0:
+            area += p.fan_disc[i]
+    return area
+
+
+@compilable
 def fill_result(
     p: Any,
     setup: Setup,
@@ -134,10 +146,16 @@ def fill_result(
         result.ahead_heat[i] = air.cooler_rise[i] * air.cooler_flow[i] * air.specific_heat
     with_pullers = fans_rise(p, setup, air, flow, DRAWN if zone_share(p, DRAWN) > 0.0 else PUSHED)
     help_needed = fans_rise(p, setup, air, flow, PUSHED) - with_pullers if p.pushed_share > 0.0 else 0.0
+    standing = standing_share(p, setup, air, flow)
     for i in range(int(p.fan_count)):
         rise = help_needed if helps(p, i) else with_pullers
         at_fan, volts, speed = density_at_fan(p, i, air), setup.volts[i], setup.speed[i]
-        through = one_fan_flow(p, i, at_fan, speed, rise)
+        if speed <= 0.0 and not math.isnan(standing):
+            all_air = moved(p, setup, air, with_pullers, False, standing)
+            through = standing * all_air * p.fan_disc[i] / _standing_disc(p, setup) / at_fan
+            rise = -0.5 * at_fan * p.fan_stopped_loss[i] * through * math.fabs(through) / p.fan_disc[i] ** 2
+        else:
+            through = one_fan_flow(p, i, at_fan, speed, rise)
         knee = p.fan_scale[i] * speed * p.fan_flow[i][0]
         result.fan_flow[i] = through
         result.fan_pressure[i] = rise

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.fans.curve import CURVE_POINTS
+from shroudwright.pack.near import NEAR
 from shroudwright.pack.plenum import LOSSES, RATIOS
 from shroudwright.radiator.core import Core
 
@@ -44,6 +45,7 @@ PARAM_FIELDS: Fields = {
     "flap_area": ((), "flaps that open outwards into the bay, [m**2]"),
     "plenum_loss": ((LOSSES,), "asinh K of the plenum, as `plenum.Tables.loss`"),
     "unevenness": ((RATIOS,), "ln(1 - heat with uneven air over heat with even air), as `plenum.Tables.lost`"),
+    "plenum_near": ((NEAR,), "how both move about a point, as `near` reads it; nan: the core alone moves them"),
     "ahead_count": ((), "coolers ahead of the core"),
     "ahead": ((MAX_AHEAD, CORE_FIELDS), "their cores, in the order the air meets them"),
     "ahead_heat": ((MAX_AHEAD,), "heat each gives the air, [W]"),

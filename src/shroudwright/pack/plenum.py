@@ -345,13 +345,25 @@ LN_SLOW, LN_MID, LN_FAST = (math.log(v) for v in SPEEDS)
 
 
 @inlined
-def loss_at(table: Any, core_loss: float, linear_share: float) -> float:
-    """K of the plenum where the core's loss coefficient and its linear share are these."""
+def over_core(table: Any, core_loss: float, linear_share: float) -> float:
+    """What a table holds where the core's loss coefficient and its linear share are these."""
     s = (min(max(linear_share, _LEAST_SHARE), _MOST_SHARE) - SHARES[0]) / (SHARES[1] - SHARES[0])
     w = _three(math.log(min(max(core_loss, _LEAST_LOSS), _MOST_LOSS)), LN_7, LN_22, LN_70)
     low = w[0] * table[0] + w[1] * table[2] + w[2] * table[4]
     high = w[0] * table[1] + w[1] * table[3] + w[2] * table[5]
-    return math.sinh(low + s * (high - low))
+    return low + s * (high - low)
+
+
+@inlined
+def loss_at(table: Any, core_loss: float, linear_share: float) -> float:
+    """K of the plenum where the core's loss coefficient and its linear share are these."""
+    return math.sinh(over_core(table, core_loss, linear_share))
+
+
+@inlined
+def over_speeds(face_velocity: float) -> tuple[float, float, float]:
+    """Weights of `SPEEDS` at a face speed."""
+    return _three(math.log(min(max(face_velocity, _SLOWEST), _FASTEST)), LN_SLOW, LN_MID, LN_FAST)
 
 
 @inlined
@@ -361,7 +373,7 @@ def heat_ratio_at(table: Any, core_loss: float, linear_share: float, face_veloci
         return 1.0
     s = (min(max(linear_share, _LEAST_SHARE), _MOST_SHARE) - SHARES[0]) / (SHARES[1] - SHARES[0])
     w = _three(math.log(min(max(core_loss, _LEAST_LOSS), _MOST_LOSS)), LN_7, LN_22, LN_70)
-    u = _three(math.log(min(max(face_velocity, _SLOWEST), _FASTEST)), LN_SLOW, LN_MID, LN_FAST)
+    u = over_speeds(face_velocity)
     found = 0.0
     for k in range(3):
         for v in range(3):

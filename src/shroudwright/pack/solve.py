@@ -113,10 +113,12 @@ class _Path:
         if p.fan_count < 1.0:
             found = [-rise / scale]
         else:
-            through = air_path.moved(p, setup, air, rise, False) - air_path.leaked(p, air, rise)
+            standing = air_path.standing_share(p, setup, air, flow)
+            through = air_path.moved(p, setup, air, rise, False, standing) - air_path.leaked(p, air, rise)
             found = [(through - drawn) / max(drawn, LEAST_AIR)]
         if pushed is not None:
-            found.append((air_path.moved(p, setup, air, lost[pushed] - lost[first], True) - helped) / helped)
+            more = air_path.moved(p, setup, air, lost[pushed] - lost[first], True, math.nan)
+            found.append((more - helped) / helped)
         for spot in spots:
             if spot[0] == DRAWN and spot != first:
                 found.append((lost[spot] - lost[first]) / scale)

@@ -16,7 +16,15 @@ from shroudwright.drawing.words import length_words
 from shroudwright.metal.flat import Flat
 from shroudwright.packet.pdf import packet_pdf
 from shroudwright.packet.stops import metal_stops
-from shroudwright.packet.tables import BILL_HEADS, WIRE_HEADS, bill_rows, csv_bytes, wire_rows
+from shroudwright.packet.tables import (
+    BILL_HEADS,
+    HARDWARE_HEADS,
+    WIRE_HEADS,
+    bill_rows,
+    csv_bytes,
+    hardware_rows,
+    wire_rows,
+)
 from shroudwright.packet.wiring import diagram
 from shroudwright.plan import Plan
 
@@ -59,6 +67,8 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
     if (drawn := diagram(parts)) is not None:
         contents["wiring.svg"] = svg(drawn, *_DIAGRAM).encode()
+    if parts.hardware:
+        contents["hardware.csv"] = csv_bytes(HARDWARE_HEADS, hardware_rows(parts.hardware, units))
     if parts.bill:
         heads = (*BILL_HEADS, "currency")
         contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])

@@ -6,7 +6,6 @@ all_pages    the blocks of the whole packet
 from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
-from shroudwright.bench.units import convert
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
@@ -14,6 +13,8 @@ from shroudwright.drawing.words import length_words
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
+from shroudwright.packet.shaking import face_blocks
+from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -58,6 +59,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *behind_page(answer, units, parts.back, WIDE),
         *_findings(answer),
         *_metal(answer, units, parts),
+        *face_blocks(parts, units, WIDE),
         *wiring_pages(answer, units, parts),
         *_control(parts, shop),
         *_price(parts),
@@ -339,7 +341,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         ),
         words(
             f"{shroud.metal}, {length_words(shroud.shape.thickness, units)}; "
-            f"{_weight(shroud.weight, units)} with everything cut out."
+            f"{weight_words(shroud.weight, units)} with everything cut out."
         ),
         picture(svg(section, WIDE, 0.06), section.description),
     ]
@@ -364,12 +366,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
             8.5,
         )
     )
-    return blocks
-
-
-def _weight(weight: float, units: str) -> str:
-    unit = "lb" if units == "in" else "kg"
-    return f"{convert(weight, 'kg', unit):.1f} {unit}"
+    return [*blocks, *lip_blocks(units, parts), *weld_blocks(units, parts), *hardware_blocks(units, parts)]
 
 
 def _control(parts: Plan, shop: Dialect) -> list[Block]:

@@ -3,7 +3,6 @@
 packet_pdf    everything the shop needs on paper
 """
 
-import io
 import json
 import re
 import tempfile
@@ -12,8 +11,6 @@ from importlib.resources import files
 from pathlib import Path
 
 import typst
-from pypdf import PdfWriter
-from pypdf.generic import NameObject
 
 from shroudwright.assessment import Assessment
 from shroudwright.drawing.svg import font_folder
@@ -83,9 +80,22 @@ def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
 
 
 def _unscaled(pdf: bytes) -> bytes:
-    """Ask printers for full size; typst cannot say it."""
-    writer = PdfWriter(io.BytesIO(pdf), incremental=True)
-    writer.create_viewer_preferences().print_scaling = NameObject("/None")  # type: ignore[assignment]
-    out = io.BytesIO()
-    writer.write(out)
-    return out.getvalue()
+    """Ask printers for full size, which typst cannot say: its catalogue again behind the file, with the wish in it.
+
+    Behind it stand the place of the new catalogue and of the old table, as PDF 1.7 (ISO 32000-1:2008, 7.5.6, from
+    memory) has updates.
+    """
+    trailer = re.search(
+        rb"trailer\n<<(?P<held>.*/Root (?P<root>\d+) 0 R.*)>>\nstartxref\n(?P<table>\d+)\n%%EOF\s*$", pdf
+    )
+    assert trailer is not None
+    number = trailer["root"]
+    catalogue = re.search(rb"\n%s 0 obj\n(.*?)\nendobj\n" % number, pdf, re.DOTALL)
+    assert catalogue is not None
+    wish = catalogue[1].replace(b"/ViewerPreferences<<", b"/ViewerPreferences<</PrintScaling/None")
+    assert wish != catalogue[1]
+    start = len(pdf) + 1
+    added = b"\n%s 0 obj\n%s\nendobj\n" % (number, wish)
+    table = b"xref\n0 1\n0000000000 65535 f\r\n%s 1\n%010d 00000 n\r\n" % (number, start)
+    ends = b"trailer\n<<%s/Prev %s>>\nstartxref\n%d\n%%%%EOF\n" % (trailer["held"], trailer["table"], len(pdf + added))
+    return pdf + added + table + ends

@@ -7,6 +7,8 @@ wire_rows      every wire to cut
 circuit_rows   what feeds each fan
 setting_rows   when fans start and stop
 bill_rows      what it costs
+hardware_rows  what holds, seals and guards the shroud
+weld_rows      what is welded, in order
 """
 
 import csv
@@ -15,6 +17,8 @@ import io
 from shroudwright.control.settings import Settings
 from shroudwright.drawing.words import degrees_words, length_words
 from shroudwright.metal.flat import Flat
+from shroudwright.metal.hardware import Item
+from shroudwright.metal.welds import Line
 from shroudwright.price.bill import Bill
 from shroudwright.speech import Dialect
 from shroudwright.wiring.circuits import FanCircuit
@@ -23,6 +27,8 @@ from shroudwright.wiring.sizing import Sized
 Rows = list[tuple[str, ...]]
 WIRE_HEADS = ("no.", "from", "to", "size", "colour", "length", "cut at", "amps", "terminals", "runs through")
 BILL_HEADS = ("part", "quantity", "unit", "each", "total", "source")
+HARDWARE_HEADS = ("part", "size", "where", "number or length", "hole", "weight")
+WELD_HEADS = ("no.", "joint", "length", "process", "rod", "amps", "tacks", "throat", "finish")
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -132,4 +138,37 @@ def bill_rows(bill: Bill) -> Rows:
     return [
         (line.part, f"{line.quantity.normalize():f}", line.unit, f"{line.each:,.2f}", f"{line.total:,.2f}", line.source)
         for line in bill.lines
+    ]
+
+
+def hardware_rows(items: tuple[Item, ...], units: str) -> Rows:
+    """Return every line of the hardware list, under `HARDWARE_HEADS`; strips by their length."""
+    return [
+        (
+            item.part,
+            item.size,
+            item.where,
+            length_words(item.length, units) if item.length else str(item.number),
+            length_words(item.hole, units) if item.hole else "",
+            f"{1e3 * item.weight:.0f} g" if units == "mm" else f"{item.weight / 0.0283495:.1f} oz",
+        )
+        for item in items
+    ]
+
+
+def weld_rows(lines: tuple[Line, ...], units: str) -> Rows:
+    """Return every line of the weld list, under `WELD_HEADS`; amps to start from, least throat, tacks of one weld."""
+    return [
+        (
+            str(line.number),
+            f"{line.joint.name}, {line.joint.kind}" + (", right through" if line.joint.is_full else ""),
+            (f"{line.joint.times} x " if line.joint.times > 1 else "") + length_words(line.joint.length, units),
+            line.process,
+            f"{line.filler or 'none joins them'}, {length_words(line.rod, units)}",
+            f"{line.amps[0]:.0f} to {line.amps[1]:.0f}",
+            str(line.tacks),
+            length_words(line.throat, units),
+            line.finish,
+        )
+        for line in lines
     ]

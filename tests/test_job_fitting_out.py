@@ -1,0 +1,177 @@
+"""A job's shroud fitted out: fields reach the flat, the lists and the findings."""
+
+import math
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from shroudwright.bench.arcs import Circle, box, contains, length
+from shroudwright.bench.errors import InputError
+from shroudwright.drawing.dxf import cut_dxf, lint
+from shroudwright.job.files import parse_job
+from shroudwright.job.filled import Filled
+from shroudwright.job.fitting_out import FittedOut, holes_of
+from shroudwright.job.priors import priors, words
+from shroudwright.packet.shop_lists import lip_blocks
+from shroudwright.packet.tables import hardware_rows, hole_rows, weld_rows
+from shroudwright.plan import Plan, _shroud
+
+INCH = 0.0254
+DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
+
+
+@cache
+def out(*swaps: tuple[str, str]) -> FittedOut:
+    text = DEMO
+    for old, new in swaps:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    job = parse_job(text.encode(), "x.job.toml")
+    drawn = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
+    made = _shroud(Filled(job, drawn, {path: word.value for path, word in words(job).items()}))
+    assert made is not None
+    return made
+
+
+def with_fan(line: str) -> tuple[str, str]:
+    return 'code = "Q14"\n', f'code = "Q14"\n{line}\n'
+
+
+def with_shop(line: str) -> tuple[str, str]:
+    return "[weather]\n", f"[shop]\n{line}\n\n[weather]\n"
+
+
+def with_shroud(line: str) -> tuple[str, str]:
+    return "[shroud]\n", f"[shroud]\n{line}\n"
+
+
+def with_hole(line: str) -> tuple[str, str]:
+    return "[weather]\n", f"[[holes]]\n{line}\n\n[weather]\n"
+
+
+def told(made: FittedOut) -> set[tuple[str, str]]:
+    return {(one.finding.code, one.level) for one in made.told}
+
+
+def codes(made: FittedOut) -> set[str]:
+    return {finding.code for finding in made.shroud.findings}
+
+
+@pytest.mark.behaviour(
+    "as it comes: bolts for every hole, a grommet, a seal once round, both caps welded, nothing wrong"
+)
+def test_the_demo() -> None:
+    made = out()
+    parts = {(item.part, item.where): item for item in made.hardware}
+    flange = [hole for hole in made.shroud.flats[0].holes if hole.purpose == "flange bolt"]
+    assert parts["bolt", "flange to core"].number == len(flange)
+    assert parts["bolt", "flange to core"].size == "10-32"
+    assert parts["grommet", "wires"].size == "bore 0.5625 in"
+    assert ("foam strip", "under the flange, once round") in parts
+    assert [line.joint.times for line in made.welds.lines] == [2]
+    cap = made.shroud.flats[1]
+    around = box(cap.outline)
+    assert length(cap.outline) - made.welds.lines[0].joint.length == pytest.approx(around.x2 - around.x1)
+    assert made.told == ()
+    assert hardware_rows(made.hardware, "mm")[0][5].endswith(" g")
+    assert weld_rows(made.welds.lines, "in")[0][2].startswith("2 x ")
+
+
+@pytest.mark.behaviour("a lobed opening, a lip and a mount pattern in a fan's row land on the flat")
+def test_fan_fields() -> None:
+    plain = out().shroud
+    lobes = out(with_fan('opening = "lobed"')).shroud
+    assert not isinstance(lobes.flats[0].openings[0].shape, Circle)
+    assert lobes.weight > plain.weight
+    flared = out(with_fan('lip = "0.4 in"'))
+    lip = flared.shroud
+    one, other = plain.flats[0].openings[0].shape, lip.flats[0].openings[0].shape
+    assert isinstance(one, Circle)
+    assert isinstance(other, Circle)
+    assert other.radius < one.radius
+    assert [(item.code, item.hole, item.clear) for item in flared.lips] == [
+        ("Q14", 2.0 * other.radius, 2.0 * one.radius)
+    ]
+    assert lip_blocks("in", Plan(lips=flared.lips))[0]["words"].startswith("Q14: the hole of ")
+    assert out().lips == ()
+    gained = math.pi * (one.radius**2 - other.radius**2) * plain.shape.thickness * 0.097 * 0.45359237 / INCH**3
+    assert lip.weight - plain.weight == pytest.approx(gained)
+    with pytest.raises(InputError, match="flared round a circle"):
+        out(with_fan('opening = "lobed"\nlip = "0.4 in"'))
+    with pytest.raises(InputError, match="mount_circle and mount_hole"):
+        out(('code = "Q10 left"\n', 'code = "Q10 left"\nmounts = 3\n'))
+    pattern = 'code = "Q10 left"\nmounts = 3\nmount_circle = "11 in"\nmount_hole = "0.2 in"\n'
+    job = parse_job(DEMO.replace('code = "Q10 left"\n', pattern).encode(), "x")
+    fan = next(fan for fan in job.fans if fan.code == "Q10 left")
+    assert holes_of(fan)[0] == pytest.approx((0.0, 5.5 * INCH, 0.2 * INCH), abs=1e-12)
+    assert holes_of(next(fan for fan in job.fans if fan.code == "Q10 right")) == ()
+
+
+@pytest.mark.behaviour("every added hole is on the flat and in the packet's list; a mount past the flange gets an ear")
+def test_added_holes() -> None:
+    plain = out().shroud.flats[0]
+    made = out(with_hole('purpose = "mount"\nx = "6 in"\ny = "-1.2 in"\ndiameter = "0.25 in"'))
+    blank = made.shroud.flats[0]
+    hole = blank.holes[-1]
+    assert hole.y < 0.0
+    assert contains(blank.outline, hole.x, hole.y)
+    assert box(blank.outline).y1 < box(plain.outline).y1
+    assert ("bolt", "mount") in {(item.part, item.where) for item in made.hardware}
+    assert hole_rows(blank, "in")[-1][1] == "mount"
+    drain = out(with_hole('purpose = "drain"\nx = "2 in"\ny = "2 in"')).shroud.flats[0].holes[-1]
+    assert drain.diameter == pytest.approx(0.3125 * INCH)
+    for row, needs in (
+        ('purpose = "flap"\nx = "2 in"\ny = "2 in"', "width, height"),
+        ('purpose = "access"\nx = "2 in"\ny = "2 in"\nwidth = "1 in"', "height"),
+        ('x = "2 in"\ny = "2 in"', "purpose"),
+    ):
+        with pytest.raises(InputError, match=f"does not say its .*{needs}"):
+            out(with_hole(row))
+
+
+@pytest.mark.behaviour("lobes, ears and flaps reach the cut file as closed lines of arcs that no service trips over")
+def test_cut_file(tmp_path: Path) -> None:
+    row = 'purpose = "{}"\nx = "{} in"\ny = "{} in"\n{}'
+    ear = row.format("mount", 6, -1.2, 'diameter = "0.25 in"')
+    flap = row.format("flap", 12, 14, 'width = "2 in"\nheight = "1 in"')
+    made = out(with_fan('opening = "lobed"'), with_hole(f"{ear}\n\n[[holes]]\n{flap}"))
+    path = tmp_path / "blank_cut.dxf"
+    path.write_bytes(cut_dxf(made.shroud.flats[0], "in"))
+    assert lint(path) == []
+
+
+@pytest.mark.behaviour("what the shop has changes the lists and raises its own findings")
+def test_shop_fields() -> None:
+    rivets = out(with_shop('fasteners = "rivet"'))
+    assert rivets.hardware[0].part == "blind rivet"
+    nuts = out(with_shop('fasteners = "rivet nut"'))
+    assert [item.part for item in nuts.hardware[:2]] == ["bolt", "rivet nut"]
+    assert told(out(with_shop('filler = "5356"'))) == {("M01", "watch")}
+    assert told(out(with_shop('filler = "4043"\nfinish = "anodise"'))) == {("M02", "note"), ("M06", "note")}
+    flush = out(with_shop("blend_welds = true")).welds.lines[0]
+    assert (flush.finish, flush.joint.is_full) == ("ground flush and blended", True)
+    assert told(out(with_shop('sheet_thickness = "0.16 in"'))) == {("M08", "watch")}
+
+
+@pytest.mark.behaviour("trim, loom, bolts and a copper core each fire on their own fault, and not without it")
+def test_shroud_fields() -> None:
+    assert "O11" not in codes(out())
+    trimmed = out(with_shroud("edge_trim = true"))
+    assert "O11" in codes(trimmed)
+    assert "edge trim" in {item.part for item in trimmed.hardware}
+    assert "O10" in codes(out(with_shroud('loom = "0.55 in"')))
+    assert "O10" not in codes(out(with_shroud('loom = "0.4 in"')))
+    bolts = 'bolt_length = "1 in"\nbolt_room = "{} in"'
+    assert told(out(with_shroud(bolts.format("0.75")))) == {("F12", "stop")}
+    assert told(out(with_shroud(bolts.format("1.25")))) == set()
+
+
+@pytest.mark.behaviour("a shroud that reaches below the fins wants a drain; one there quiets it")
+def test_drain() -> None:
+    low = with_shroud('reach_bottom = "0.5 in"')
+    assert "O13" in codes(out(low))
+    placed = out(low, with_hole('purpose = "drain"\nx = "8 in"\ny = "0.02 in"')).shroud
+    assert "O13" not in {finding.code for finding in placed.findings}
