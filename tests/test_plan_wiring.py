@@ -56,6 +56,8 @@ def test_traps(demo: tuple[Assessment, Plan]) -> None:
     relay = next(finding for finding in answer.findings if finding.code == "W20" and finding.level == "stop")
     assert relay.place == "Q14 and Q10 left and Q10 right"
     assert "against 30.0 A" in relay.because
+    assert "A relay of" in relay.remedy
+    assert not any("{" in finding.remedy for finding in answer.findings)
 
 
 @pytest.mark.law("what is typed of wires and fuses is what the circuits and the list have, and thin wire loses volts")

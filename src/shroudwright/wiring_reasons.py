@@ -5,7 +5,7 @@
 `wiring` returns codes and numbers; `SAID` holds the one wording of each code.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from shroudwright.assessment import CaseAnswer, FindingAnswer
 from shroudwright.bench.findings import Level
@@ -14,6 +14,8 @@ from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said, ways_said
 from shroudwright.speech import Dialect
 from shroudwright.wiring.checks import Found
+from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.relay import MOMENTARY, RELAY_SHARE
 
 SAID: dict[str, Wording] = {
     "W01": Wording(
@@ -37,7 +39,7 @@ SAID: dict[str, Wording] = {
         "watch",
         "The fan runs too near its fuse's hot rating.",
         "amps",
-        "The next larger fuse with wire to match, or a cooler box.",
+        "A fuse of {wanted} or more with wire to match, or a cooler box.",
     ),
     "W12": Wording("watch", "The start may open the fuse.", "amps", "A soft start, or a slow large-blade fuse."),
     "W14": Wording(
@@ -47,12 +49,20 @@ SAID: dict[str, Wording] = {
         "A motor with a thermal cut-out, or a current-limiting controller.",
     ),
     "W15": Wording("note", "The fuse box is hot.", "temperature", "Put it in cooler air."),
-    "W16": Wording("stop", "The fuse is larger than its holder is good for.", "amps", "A bolt-down holder."),
+    "W16": Wording(
+        "stop", "The fuse is larger than its holder is good for.", "amps", "A bolt-down holder good for {wanted}."
+    ),
     "W20": Wording(
-        "fix", "The fan draws more than 70 % of the relay.", "amps", "A larger relay, or one fan to a relay."
+        "fix",
+        "The fan draws more than 70 % of the relay.",
+        "amps",
+        "A relay of {wanted} or more, or one fan to a relay.",
     ),
     "W22": Wording(
-        "watch", "The start is more than the relay's contacts should close on.", "amps", "A soft start or a 70 A relay."
+        "watch",
+        "The start is more than the relay's contacts should close on.",
+        "amps",
+        "A soft start, or a relay of {wanted} or more.",
     ),
     "W05": Wording(
         "fix", "Current through the radiator or shroud eats aluminium.", "", "Ground to a clean stud on body or block."
@@ -226,6 +236,13 @@ SAID: dict[str, Wording] = {
 
 GRAVER: dict[str, tuple[float, Level]] = {"W03": (0.8, "fix"), "W10": (1.5, "stop")}
 """Codes with two limits: the further one and its level."""
+WANTED: dict[str, Callable[[FanCircuit, float, float], float]] = {
+    "W11": lambda circuit, measured, limit: circuit.fuse_rating * measured / limit,
+    "W16": lambda circuit, measured, limit: measured,
+    "W20": lambda circuit, measured, limit: measured / RELAY_SHARE,
+    "W22": lambda circuit, measured, limit: measured / MOMENTARY,
+}
+"""What mends it, in amps"""
 NAMEPLATE = 1.15
 """Over the box's amps worth saying; what 13.5 to 14.4 V add is not, [-]"""
 
@@ -283,7 +300,8 @@ def _of_circuits(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             further, level = GRAVER.get(code, (0.0, None))
             if code == "W20":
                 further, level = circuit.relay_rating, "stop"
-            yield said(SAID, code, measured, limit, circuit.name, shop, level if limit == further else None)
+            wanted = WANTED[code](circuit, measured, limit) if code in WANTED else None
+            yield said(SAID, code, measured, limit, circuit.name, shop, level if limit == further else None, wanted)
 
 
 def _of_fans(filled: Filled, plan: Plan) -> Iterator[Found]:

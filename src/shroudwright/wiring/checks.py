@@ -194,7 +194,7 @@ def _contacts(fitted: Fitted, switching: Switching, circuits: Sequence[FanCircui
                 yield Found("W20", names, amps, limit, amps / RELAY_SHARE, is_stop=is_stop)
             start = sum(circuit.start_amps for circuit in group)
             if len(group) > 1 and start > MOMENTARY * rating:
-                yield Found("W22", names, start, MOMENTARY * rating)
+                yield Found("W22", names, start, MOMENTARY * rating, start / MOMENTARY)
     if switching.scheme == "series and parallel":
         for circuit in circuits[::2]:
             low = circuit.highest_amps * 0.5 ** (2.0 * _slope(circuit))
