@@ -37,7 +37,7 @@ def text_of(answer: Assessment, parts: Plan) -> str:
 def test_pages(units: str, size: tuple[float, float]) -> None:
     reader = pages(units)
     count = len(reader.pages)
-    assert 6 <= count <= 12
+    assert 6 <= count <= 14
     for number, page in enumerate(reader.pages, 1):
         words = page.extract_text()
         lies = "Wiring diagram" in words
