@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 LOCK := --quiet --disable-pip-version-check --require-hashes
 UV := uv pip compile pyproject.toml --generate-hashes --no-header --no-emit-index-url --no-annotate --python-version 3.11
 
-.PHONY: demo test bench checks study lock clean warm
+.PHONY: demo test bench checks study study-solids lock clean warm
 
 $(VENV)/base: requirements.lock pyproject.toml
 	@echo "setting up: the base packages"
@@ -40,6 +40,10 @@ study: $(VENV)/dev warm
 	@rm -rf out/studies
 	@for part in 1 2; do $(BIN)/python -m benchmarks.studies --shard $$part/2 & done; wait
 	@$(BIN)/python -m benchmarks.studies --join
+
+study-solids: $(VENV)/dev
+	@$(BIN)/pip install --quiet --disable-pip-version-check --no-build-isolation --editable '.[step]'
+	@$(BIN)/python -m benchmarks.solids
 
 checks: $(VENV)/dev
 	@$(BIN)/python -m tests.checks $(TABLE)

@@ -298,16 +298,13 @@ class Pack:
             drawn = through("drawn", pressure) + through("pushed", pressure + helped(pressure))
             whole = drawn / (p["open_share"] * p["covered_share"])
             total = drawn + through("beside", beside(drawn))
-            rise = (
-                pressure
-                + head(self.plenum(losses, at, pressure, whole / (out * face), out), out, whole)
-                + shared(total)
-                - ram
-            )
+            behind = head(self.plenum(losses, at, pressure, whole / (out * face), out), out, whole)
+            rise = pressure + behind + shared(total) - ram
             if not self.fans:
                 return -rise
-            open_area = p["leak_area"] + (p["flap_area"] if rise < 0 else 0.0)
-            gap = 0.6 * open_area * math.copysign(math.sqrt(2 * abs(rise) / rho), rise)
+            at_gap, at_flap = rise - p["leak_lift"] * behind, rise - p["flap_lift"] * behind
+            gap = 0.6 * p["leak_area"] * math.copysign(math.sqrt(2 * abs(at_gap) / rho), at_gap)
+            gap -= 0.6 * p["flap_area"] * math.sqrt(2 * max(-at_flap, 0.0) / rho)
             return rho * (sum(fan.moves(rise, rho) for fan in mains) - gap) - drawn
 
         P = brentq(surplus, 1e-6, 4000.0, xtol=1e-9)

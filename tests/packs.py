@@ -79,6 +79,7 @@ def example(fans: int = 2, count: int = 1) -> NDArray[Any]:
     p.plenum_loss, p.unevenness = even(2.06, 0.998)
     p.ahead_heat, p.ahead_temperature, p.ahead_inner_share, p.crossed_share = 0.0, math.nan, 0.8, 1.0
     p.pushed_share, p.flap_area = 0.0, 0.0
+    p.leak_lift, p.flap_lift = 0.0, 0.0
     lay_out(p)
     p.ahead[:] = CONDENSER
     p.fan_count = fans

@@ -14,8 +14,10 @@ import ezdxf
 import pytest
 from ezdxf.math import bulge_to_arc
 
-from shroudwright.bench.arcs import area, length
+from shroudwright.bench.arcs import area, length, moved
+from shroudwright.drawing import dxf
 from shroudwright.drawing.dxf import CUT_LAYERS, cut_dxf, drawing_dxf, file_stem, lint
+from shroudwright.drawing.faults import ExportFault
 from shroudwright.metal.flat import Flat
 from tests.packets import EVIL, a_shroud
 
@@ -175,3 +177,55 @@ def test_lint_units(tmp_path: Path) -> None:
     document.header["$INSUNITS"] = 0
     document.saveas(path)
     assert lint(path) == ["the file names neither inches nor millimetres"]
+
+
+def shrunk(space: Any, flat: Flat, k: float) -> None:
+    DRAW(space, flat, 0.99 * k)
+
+
+def shifted(space: Any, flat: Flat, k: float) -> None:
+    DRAW(space, replace(flat, outline=moved(flat.outline, 1e-4, 0.0)), k)
+
+
+def without_a_hole(space: Any, flat: Flat, k: float) -> None:
+    DRAW(space, replace(flat, holes=flat.holes[1:]), k)
+
+
+def with_a_spline(space: Any, flat: Flat, k: float) -> None:
+    DRAW(space, flat, k)
+    space.add_spline([(0, 0), (1, 1), (2, 0)], dxfattribs={"layer": "CUT_INNER"})
+
+
+def with_words(space: Any, flat: Flat, k: float) -> None:
+    DRAW(space, flat, k)
+    space.add_text("cut me", dxfattribs={"layer": "BEND"})
+
+
+DRAW = dxf._cut
+
+
+@pytest.mark.behaviour("a file that is not the part is not written")
+@pytest.mark.parametrize(
+    ("draw", "code"),
+    [(shrunk, "D04"), (shifted, "D04"), (without_a_hole, "D13"), (with_a_spline, "D03"), (with_words, "D05")],
+)
+def test_export_faults(draw: Any, code: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(dxf, "_cut", draw)
+    with pytest.raises(ExportFault) as caught:
+        cut_dxf(MAIN, "in")
+    assert caught.value.code == code
+
+
+@pytest.mark.behaviour("the drawing says that sizes are net, and is held back where it would not")
+def test_net_size(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    document = read(drawing_dxf(MAIN, "in", ()), tmp_path / "x_drawing.dxf")
+    assert any("not kerf compensated" in text.dxf.text for text in document.modelspace().query("TEXT"))
+    write = dxf._text
+
+    def forgets(space: Any, words: str, *rest: Any, **more: Any) -> None:
+        write(space, words.replace("kerf", ""), *rest, **more)
+
+    monkeypatch.setattr(dxf, "_text", forgets)
+    with pytest.raises(ExportFault) as caught:
+        drawing_dxf(MAIN, "in", ())
+    assert caught.value.code == "D08"

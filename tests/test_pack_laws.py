@@ -271,11 +271,14 @@ def over_flows(row: Any, setup: Any, flows: Any) -> tuple[Any, Any]:
     for i in range(len(flows)):
         each[DRAWN, 0] = flows[i] / row.open_share
         air = air_state(row, setup, row.heat, row.ambient, each)
-        lost = stack_drop(row, setup, air, 0, each[DRAWN, 0]) + plenum_drop(
-            row, setup, air, flows[i], plenum_loss(row, setup, air, each)
+        behind = plenum_drop(row, setup, air, flows[i], plenum_loss(row, setup, air, each))
+        rise = (
+            stack_drop(row, setup, air, 0, each[DRAWN, 0])
+            + behind
+            + front_and_exit(row, setup, air, flows[i])
+            - ram(row, row.ambient)
         )
-        rise = lost + front_and_exit(row, setup, air, flows[i]) - ram(row, row.ambient)
-        left[i] = moved(row, setup, air, rise, False, math.nan) - leaked(row, air, rise) - flows[i]
+        left[i] = moved(row, setup, air, rise, False, math.nan) - leaked(row, air, rise, behind) - flows[i]
         drop[i] = cooler_drop(row, setup.core, setup.made, flows[i] / row.open_share, row.ambient, row.ambient)
     return left, drop
 

@@ -146,8 +146,9 @@ def test_a_pusher_that_helps_pullers_agrees_with_the_oracle(stopped: bool) -> No
 
 @pytest.mark.independent("ht, CoolProp, scipy: a balance written apart")
 def test_flaps_at_speed_agree_with_the_oracle() -> None:
-    rows = example(count=2)
-    rows.flap_area, rows.road_speed, rows.leak_area = [0.02, 0.03], [0.0, 30.0], 0.002
+    rows = example(count=3)
+    rows.flap_area, rows.road_speed, rows.leak_area = [0.02, 0.03, 0.03], [0.0, 30.0, 20.0], 0.002
+    rows.plenum_loss[2], rows.leak_lift[2], rows.flap_lift[2] = even(6.0, 1.0).loss, 0.9, 1.4
     check_against_oracle(rows, "MEG", 0.5)
 
 

@@ -11,7 +11,7 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
-from shroudwright.job.near import with_leaks
+from shroudwright.job.leaks import with_leaks
 from shroudwright.job.nearby import near_of, written
 from shroudwright.job.plenum import STANDARD_LAW, behind_of, march_of
 from shroudwright.job.priors import priors, words

@@ -1,7 +1,9 @@
 """What a packet leaves in its folder."""
 
 import csv
+import hashlib
 import io
+import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,12 +12,14 @@ import pytest
 
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.dxf import lint
+from shroudwright.drawing.faults import ExportFault
 from shroudwright.metal.hardware import Item
+from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.welds import Joint, weld_list
-from shroudwright.packet import Plan, write
+from shroudwright.packet import Plan, folder, write
 from shroudwright.packet.shop_lists import hardware_blocks, weld_blocks
 from shroudwright.packet.tables import csv_bytes
-from tests.packets import all_parts, an_answer, stopped, trial_parts
+from tests.packets import a_shroud, all_parts, an_answer, stopped, trial_parts
 
 
 @pytest.mark.behaviour("every file, clean, and the same the second time")
@@ -39,10 +43,53 @@ def test_write(tmp_path: Path) -> None:
 @pytest.mark.behaviour("no cut files while a stop on metal or fit stands; other stops do not hold them back")
 def test_stop_holds_cut_files(tmp_path: Path) -> None:
     held = write(tmp_path / "held", stopped(an_answer(), "F01"), "mm", all_parts())
-    listed = ["assessment.json", "packet.pdf", "parts.csv", "wires.csv", "wiring.svg"]
-    assert sorted(path.name for path in held) == listed
+    assert sorted(path.name for path in held) == [
+        "assessment.json",
+        "manifest.json",
+        "packet.pdf",
+        "parts.csv",
+        "wires.csv",
+        "wiring.svg",
+    ]
     free = write(tmp_path / "free", stopped(an_answer(), "W10"), "mm", all_parts())
     assert any(path.suffix == ".dxf" for path in free)
+
+
+@pytest.mark.behaviour("the manifest lists every file by its digest, and what was held back and why")
+def test_manifest(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    files = write(tmp_path / "whole", an_answer(), "in", all_parts())
+    told = json.loads((tmp_path / "whole" / "manifest.json").read_text("utf-8"))
+    assert told["left_out"] == []
+    assert [item["name"] for item in told["files"]] == [path.name for path in files[:-1]]
+    for item, path in zip(told["files"], files, strict=False):
+        assert item["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+    write(tmp_path / "held", stopped(an_answer(), "F01"), "in", all_parts())
+    told = json.loads((tmp_path / "held" / "manifest.json").read_text("utf-8"))
+    assert told["left_out"] == [{"what": "cut files, templates and cut list", "why": "F01 stands"}]
+
+    def fails(*_: object) -> bytes:
+        raise ExportFault("D13", ["CUT: area reads 1, designed 2"])
+
+    monkeypatch.setattr(folder, "cut_dxf", fails)
+    files = write(tmp_path / "whole", an_answer(), "in", all_parts())
+    assert not any(path.name.endswith("_cut.dxf") for path in (tmp_path / "whole").iterdir())
+    told = json.loads((tmp_path / "whole" / "manifest.json").read_text("utf-8"))
+    assert [item["why"] for item in told["left_out"]] == ["D13: CUT: area reads 1, designed 2"] * 2
+
+
+@pytest.mark.by_hand("the blank's box and thickness; pierces: outline, two openings and its holes")
+def test_cut_list(tmp_path: Path) -> None:
+    write(tmp_path, an_answer(), "in", all_parts())
+    blank, cap = csv.DictReader(io.StringIO((tmp_path / "cut_list.csv").read_text("utf-8")))
+    made = a_shroud()
+    assert (blank["part"], blank["cut"], blank["wide"], blank["thick"]) == ("main blank", "1", "25.500 in", "0.063 in")
+    assert blank["high"] == f"{made.shape.length / 0.0254:.3f} in"
+    assert int(blank["pierces"]) == 1 + 2 + len(made.flats[0].holes)
+    assert (cap["cut"], cap["bends"], cap["pierces"]) == ("2", "0", "1")
+    # One blank, its ends cut off, and two caps weigh what the shroud does.
+    trimmed = 2 * made.trim * made.shape.length * made.shape.thickness * find_sheet(made.metal).density / 0.45359237
+    both = float(blank["weighs each"].split()[0]) - trimmed + 2 * float(cap["weighs each"].split()[0])
+    assert both == pytest.approx(made.weight / 0.45359237, abs=0.02)
 
 
 @pytest.mark.behaviour("cut files that no longer hold do not stay behind; other files do")
@@ -58,7 +105,11 @@ def test_stale_cut_files(tmp_path: Path) -> None:
 
 @pytest.mark.behaviour("nothing but an answer")
 def test_bare(tmp_path: Path) -> None:
-    assert [path.name for path in write(tmp_path, an_answer(), "in", Plan())] == ["packet.pdf", "assessment.json"]
+    assert [path.name for path in write(tmp_path, an_answer(), "in", Plan())] == [
+        "packet.pdf",
+        "assessment.json",
+        "manifest.json",
+    ]
 
 
 @pytest.mark.behaviour("a folder that cannot be written ends plainly, nothing left behind")

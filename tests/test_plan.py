@@ -36,6 +36,8 @@ def test_every_shop_code_is_worded() -> None:
         "metal/opening_rules.py",
         "metal/hardware.py",
         "metal/welds.py",
+        "metal/drawing_rules.py",
+        "metal/nest.py",
         "metal/stiffness.py",
         "wiring/circuits.py",
         "wiring/checks.py",
@@ -45,7 +47,7 @@ def test_every_shop_code_is_worded() -> None:
     ]
     said = SAID.keys() | SAID_OF_WIRING.keys()
     text = "".join((ROOT / "src/shroudwright" / room).read_text(encoding="utf-8") for room in rooms)
-    assert set(re.findall(r'"([ABOWCSMF]\d\d)"', text)) == said
+    assert set(re.findall(r'"([ABODWCSMF]\d\d)"', text)) == said
 
 
 @pytest.mark.practice("a 20 to 28 A fan takes 10 or 8 gauge; smaller fans thinner wire")
@@ -208,3 +210,17 @@ def test_every_example_plans(path: Path) -> None:
     assert len(plan.circuits) == len(answer.wiring) > 0
     assert answer.price is not None
     assert Decimal(answer.price.total) > 0
+
+
+@pytest.mark.by_hand("sheet is priced by what is bought: 0.080 in of the sheets' area at 0.097 lb/in3")
+def test_sheets_are_bought_whole(demo: tuple[Assessment, Plan]) -> None:
+    _, plan = demo
+    assert plan.nest is not None
+    assert plan.bill is not None
+    (line,) = [line for line in plan.bill.lines if "sheet" in line.part]
+    mass = plan.nest.area / 0.0254**2 * 0.080 * 0.097 * 0.45359237
+    assert float(line.quantity) == pytest.approx(mass, rel=0.01)
+    _, own = worked_out(DEMO + '\n[shop]\nsheets = [["26 in", "50 in"]]\n')
+    assert own.nest is not None
+    assert (own.nest.width, own.nest.height) == pytest.approx((26 * 0.0254, 50 * 0.0254))
+    assert {finding.code for _, finding in own.drawn} == {"D10"}

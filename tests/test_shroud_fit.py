@@ -124,6 +124,7 @@ PLATE = Plate(
     roll_bottom=0.02,
     roll_top=0.015,
     divider=0.3,
+    flaps=(("flap 1", 0.5, 0.35, 0.05, 0.03),),
 )
 SOLIDS = (
     Solid("water pump", "engine", 0.2, 0.2, 0.05, 0.05, 0.05, 0.11),
@@ -179,7 +180,8 @@ def test_mirror(places: list[tuple[float, float]]) -> None:
     ]
     outline = tuple(v._replace(x=-v.x) for v in PLATE.outline[::-1])
     assert all(v.bulge == 0.0 for v in outline)
-    plate = PLATE._replace(outline=outline, divider=-0.3)
+    flaps = tuple((name, -x, *rest) for name, x, *rest in PLATE.flaps)
+    plate = PLATE._replace(outline=outline, divider=-0.3, flaps=flaps)
     other = clearances(mirrored, plate, [solid._replace(x=-solid.x) for solid in SOLIDS])
     for one, same in zip(clearances(bodies(places), PLATE, SOLIDS), other, strict=True):
         assert one.gap == pytest.approx(same.gap, abs=1e-12)

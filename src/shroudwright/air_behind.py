@@ -20,7 +20,9 @@ from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import rectangle
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import glycol_of
-from shroudwright.job.near import hangs_on_the_point, own_tables, put, with_leaks
+from shroudwright.job.leaks import as_packed, is_placed, opened, with_leaks
+from shroudwright.job.near import Own, hangs_on_the_point, own_tables, put, tables_for
+from shroudwright.job.placed import moved_tables, place_leaks
 from shroudwright.job.plenum import Behind, Point, behind_of, march_of, working_point
 from shroudwright.judge import AN_HOUR, Solved
 from shroudwright.materials.air import specific_heat
@@ -28,7 +30,7 @@ from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.cells import FINE_CELLS, QUICK_CELLS, Cells
 from shroudwright.pack.field import solve_field
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.pack.plenum import Spread, even, heat_ratio, spread_of
+from shroudwright.pack.plenum import March, Spread, even, heat_ratio, spread_of
 
 Numbers = NDArray[np.float64]
 ANOTHER = 0.0254
@@ -67,7 +69,13 @@ class Report:
     a_fan_stands: bool
     """Whether a fan behind the core stands while another runs."""
     share_of_pack: float
-    """The field's air over the pack's, [-]"""
+    """The field's air over the pack's, leaks at the openings in both unless the job says where they are, [-]"""
+    share_by_spread: float | None
+    """The field's air with gaps all round over that with all leaks at the openings; None with places typed, [-]"""
+    flap_flow: float
+    """Out by the flaps, [m**3/s]"""
+    gap_flow: float
+    """In from the bay, [m**3/s]"""
     heat_against_even: float
     """Heat with this air over heat with the same air spread evenly, [-]"""
     air_against_deep: float
@@ -139,37 +147,42 @@ def report(filled: Filled, solved: Solved) -> Report | None:
 
     Notes
     -----
-    Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps lie at the openings, as
-    the pack takes them, their places not being typed. Accuracy: `Report.share_of_pack` says how far the field's
-    air is from the pack's.
+    Limits: the pressure ahead of the core and its mean loss are the pack's; gaps and flaps are where the job puts
+    them, else gaps evenly round the shroud's edge and flaps at the openings. Accuracy: `Report.share_of_pack` says how
+    far the field's air is from the pack's.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
     behind = behind_of(filled)
     if behind is None or p.pushed_share > 0.0:
         return None
     depth = behind.plenum.depth
-    cells = with_leaks(behind.cells(FINE_CELLS), p)
+    leaky = opened(filled, behind)
+    cells = with_leaks(leaky.cells(FINE_CELLS), p)
     point = working_point(filled, p, _heat(solved, p), float(cells.core.sum()) * cells.dx * cells.dy)
     if point is None:
         return None
     field = solve_field(cells, point.law, point.blowers)
-    deeper_cells = with_leaks(behind.at(depth + ANOTHER).cells(FINE_CELLS), p)
+    as_packed_cells = cells if is_placed(filled) else with_leaks(behind.cells(FINE_CELLS), p)
+    packed_field = solve_field(as_packed_cells, point.law, point.blowers, field)
+    deeper_cells = with_leaks(leaky.at(depth + ANOTHER).cells(FINE_CELLS), p)
     deeper = solve_field(deeper_cells, point.law, point.blowers)
-    if not (field.has_settled and deeper.has_settled):
+    if not (field.has_settled and deeper.has_settled and packed_field.has_settled):
         return None
     spread = spread_of(cells, point.law, point.blowers, field)
+    packed = spread_of(as_packed_cells, point.law, point.blowers, packed_field).air_flow
     march = march_of(filled, p, table)
     rows = np.repeat(solved.params[:1], 3).view(np.recarray)
     rows.limit = rows.limit if solved.is_pull else np.nan  # no ambient is searched for
     rows[1].plenum_loss, rows[1].unevenness = even(0.0, 1.0)
-    put(rows[2], own_tables(filled, rows[2], behind.at(depth + ANOTHER).cells(QUICK_CELLS), march))
+    another_inch = as_packed(filled, behind).at(depth + ANOTHER).cells(QUICK_CELLS)
+    put(rows[2], _tables(filled, solved, rows[2], another_inch, march))
     found: Any = solve_batch(rows, table)
     as_is, deep, another = (None if solved.is_pull else _known(one) for one in found.coolant_unregulated)
     grows = float(found.air_mass_flow[1] / found.air_mass_flow[0])
     number, evenness = _by_hand(cells, depth, point, grows)
     return Report(
         case=filled.job.cases[solved.index].name,
-        behind=behind,
+        behind=leaky,
         depth=depth,
         tanks_at_sides=filled.word("core.run") == "crossflow",
         cells=cells,
@@ -178,7 +191,10 @@ def report(filled: Filled, solved: Solved) -> Report | None:
         spread=spread,
         deeper=spread_of(deeper_cells, point.law, point.blowers, deeper),
         a_fan_stands=0 < int(np.count_nonzero(point.blowers.stopped)) < len(point.blowers.stopped),
-        share_of_pack=spread.air_flow / point.drawn,
+        share_of_pack=packed / point.drawn,
+        share_by_spread=None if is_placed(filled) else spread.air_flow / packed,
+        flap_flow=field.flap_flow,
+        gap_flow=field.gap_flow,
         heat_against_even=heat_ratio(cells, field.speed, march),
         air_against_deep=1.0 / grows,
         degrees_against_deep=_less(as_is, deep),
@@ -206,10 +222,17 @@ def told(case: CaseAnswer, found: Report | None) -> CaseAnswer:
             "degrees_against_deep": found.degrees_against_deep,
             "degrees_of_another_inch": found.degrees_of_another,
             "hand_rule_evenness": found.hand_evenness,
-            "confidence": f"{how}; the field's air is {off:+.1f} % off the pack's{kind}",
+            "confidence": f"{how}; the field's air is {off:+.1f} % off the pack's{_of_spread(found)}{kind}",
         }
     )
     return case.model_copy(update={"field": field})
+
+
+def _of_spread(found: Report) -> str:
+    if found.share_by_spread is None:
+        return ""
+    off = 100.0 * (found.share_by_spread - 1.0)
+    return f", gaps at the fans in both; spread all round the shroud's edge, a guess, they move it by {off:+.1f} %"
 
 
 def curves(filled: Filled, solved: Solved) -> Curves | None:
@@ -230,8 +253,9 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
     Notes
     -----
     Limits: heat and volts are the case's at every road speed; air coming round again and the pavement's heat fade
-    with speed as in the job. The plenum's tables know no flap: its air leaves at the fans' pressure. What stands
-    close behind a fan is left as near as it is.
+    with speed as in the job. Flaps without a place let air out at the fans' pressure; with places, at every depth
+    and cover as they do at the case's own air. Behind unlike fans, or one that stands, they are solved at every depth,
+    and taken to the fans' openings as the cover changes. What stands close behind a fan is left as near as it is.
     """
     p, table = _median(solved), coolant_table(*glycol_of(filled))
     behind = behind_of(filled)
@@ -248,9 +272,10 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
             return np.asarray(np.minimum(found.seconds_to_limit, AN_HOUR))
         return np.asarray(found.coolant_unregulated)
 
+    laid = as_packed(filled, behind)
     by_depth = _rows(solved, (len(DEPTHS),))
     for row, depth in zip(by_depth, DEPTHS, strict=True):
-        put(row, own_tables(filled, row, behind.at(depth).cells(QUICK_CELLS), march))
+        put(row, _tables(filled, solved, row, laid.at(depth).cells(QUICK_CELLS), march))
 
     cover = _covers(behind)
     by_cover = _rows(solved, (len(COVER_SPEEDS), len(cover)))
@@ -259,17 +284,19 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
     _at_speeds(filled, solved, by_cover, COVER_SPEEDS)
     own = hangs_on_the_point(filled, p)
     for at, cells in enumerate(cover):
-        found = None if own else own_tables(filled, by_cover[0, at], cells, march)
+        found = None if own else _tables(filled, solved, by_cover[0, at], cells, march)
         for row in by_cover[:, at]:
-            put(row, own_tables(filled, row, cells, march) if own else found)
+            put(row, _tables(filled, solved, row, cells, march) if own else found)
 
     by_flap = _rows(solved, (len(FLAP_SPEEDS), len(FLAP_SHARES)))
     by_flap.flap_area = face * np.array(FLAP_SHARES)
     _at_speeds(filled, solved, by_flap, FLAP_SPEEDS)
     for line in by_flap if own else ():
-        found = own_tables(filled, line[0], behind.cells(QUICK_CELLS), march)
+        found = own_tables(filled, line[0], laid.cells(QUICK_CELLS), march)
         for row in line:
-            put(row, found)
+            put(row, own_tables(filled, row, laid.cells(QUICK_CELLS), march) if is_placed(filled) else found)
+    if is_placed(filled) and not own:
+        _with_flaps_placed(filled, solved, by_flap.ravel(), table)
 
     at_depth, as_is = run(by_depth), run(_rows(solved, (1,)))
     return Curves(
@@ -290,6 +317,16 @@ def curves(filled: Filled, solved: Solved) -> Curves | None:
         flap_speeds=np.array(FLAP_SPEEDS),
         flap_coolant=held(run(by_flap.ravel())).reshape(by_flap.shape),
     )
+
+
+def _with_flaps_placed(filled: Filled, solved: Solved, rows: Any, table: Numbers) -> None:
+    """Place the leaks of every row anew, as large as its own areas say."""
+    own = tables_for(filled, solved.params.view(np.recarray), table).tables
+    for i in range(len(rows)):
+        one = rows[i : i + 1]
+        one.plenum_loss, one.unevenness = own.loss[0], own.lost[0]
+        one.leak_lift, one.flap_lift = 0.0, 0.0
+        place_leaks(filled, one, table)
 
 
 def _median(solved: Solved) -> Any:
@@ -328,6 +365,12 @@ def _by_hand(cells: Cells, depth: float, point: Point, grows: float) -> tuple[fl
     drop = point.law.linear * V + point.law.square * V**2
     edge = 2.0 * math.pi * float(cells.circles[:, 2].sum())
     return hand_rule(float(outside.sum()) * cells.dx * cells.dy, edge, depth, point.law.density, V, drop)
+
+
+def _tables(filled: Filled, solved: Solved, row: Any, cells: Cells, march: March) -> Own | None:
+    """Tables of other cells for one row of a case; like fans' leaks act in them as they do at the case's own air."""
+    own = own_tables(filled, row, cells, march)
+    return moved_tables(filled, solved.params.view(np.recarray), coolant_table(*glycol_of(filled)), own)
 
 
 def _covers(behind: Behind) -> list[Cells]:

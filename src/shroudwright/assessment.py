@@ -16,11 +16,11 @@ from shroudwright.uncertain.bands import Verdict
 WORDS: dict[str, str] = {"holds": "Will hold", "marginal": "Toss-up", "does not hold": "Won't hold"}
 
 
-class _Record(BaseModel):
+class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class Band(_Record):
+class Band(Record):
     """An uncertain figure."""
 
     value: float = Field(description="median of the draws")
@@ -28,7 +28,7 @@ class Band(_Record):
     high: float = Field(description="95 % point")
 
 
-class FanAnswer(_Record):
+class FanAnswer(Record):
     """One fan in one driving case."""
 
     code: str
@@ -43,7 +43,7 @@ class FanAnswer(_Record):
     stalled: float = Field(description="share of draws at or left of the curve's knee")
 
 
-class FieldAnswer(_Record):
+class FieldAnswer(Record):
     """Air spread over the core behind the shroud."""
 
     K_plenum: float | None = Field(description="loss coefficient on the core-face head")
@@ -67,7 +67,7 @@ class FieldAnswer(_Record):
 Fluid = Literal["transmission fluid", "charge air", "engine oil", "A/C"]
 
 
-class OtherAnswer(_Record):
+class OtherAnswer(Record):
     """Another fluid in one driving case, judged as the coolant is."""
 
     name: Fluid
@@ -81,7 +81,7 @@ class OtherAnswer(_Record):
     stands_on: str = Field(description="what the figure is made of, medians")
 
 
-class CaseAnswer(_Record):
+class CaseAnswer(Record):
     """One driving case. SI; null where the case has no steady state."""
 
     name: str
@@ -120,7 +120,7 @@ class CaseAnswer(_Record):
     beyond_range: list[str] = Field(description="every extrapolation behind this case")
 
 
-class FindingAnswer(_Record):
+class FindingAnswer(Record):
     """What is wrong, the numbers, the remedy."""
 
     code: str
@@ -132,7 +132,7 @@ class FindingAnswer(_Record):
     place: str
 
 
-class Guess(_Record):
+class Guess(Record):
     """A number nobody gave."""
 
     field: str
@@ -143,7 +143,7 @@ class Guess(_Record):
     measurement: str
 
 
-class NextReading(_Record):
+class NextReading(Record):
     """A reading that would narrow a case that does not plainly hold."""
 
     case: str
@@ -155,7 +155,7 @@ class NextReading(_Record):
     chance_if_as_guessed: float = Field(description="chance of holding once the reading comes out as guessed")
 
 
-class FirstLookAnswer(_Record):
+class FirstLookAnswer(Record):
     """A thing to put right, or to look at, before the numbers mean anything."""
 
     question: str
@@ -163,7 +163,7 @@ class FirstLookAnswer(_Record):
     do: str
 
 
-class CauseAnswer(_Record):
+class CauseAnswer(Record):
     """What one fault adds to the coolant, K over outside air, in the worst steady case."""
 
     case: str
@@ -175,7 +175,7 @@ class CauseAnswer(_Record):
     end: float = Field(serialization_alias="to", description="rise after it; the last is the rise as it is")
 
 
-class ShroudAnswer(_Record):
+class ShroudAnswer(Record):
     """The shroud as laid out, m and kg."""
 
     metal: str
@@ -200,7 +200,7 @@ class ShroudAnswer(_Record):
     unmeasured: list[str]
 
 
-class FlatAnswer(_Record):
+class FlatAnswer(Record):
     """One flat to cut, m."""
 
     name: str
@@ -212,7 +212,7 @@ class FlatAnswer(_Record):
     bends: int
 
 
-class CircuitAnswer(_Record):
+class CircuitAnswer(Record):
     """What feeds one fan."""
 
     fan: str
@@ -229,7 +229,7 @@ class CircuitAnswer(_Record):
     path_resistance: float = Field(description="ohm")
 
 
-class BudgetAnswer(_Record):
+class BudgetAnswer(Record):
     """The alternator's amps in a driving case."""
 
     case: str
@@ -241,7 +241,7 @@ class BudgetAnswer(_Record):
     ways: list[str] = Field(description="out of a shortfall, each by itself")
 
 
-class SettingsAnswer(_Record):
+class SettingsAnswer(Record):
     """When fans start and stop, at their own sensor, K."""
 
     fan_on: float
@@ -251,7 +251,7 @@ class SettingsAnswer(_Record):
     alarm: float
 
 
-class PriceAnswer(_Record):
+class PriceAnswer(Record):
     """What it costs, decimal text."""
 
     parts: str
@@ -260,7 +260,7 @@ class PriceAnswer(_Record):
     currency: str
 
 
-class MoneyBand(_Record):
+class MoneyBand(Record):
     """What something costs, decimal text."""
 
     value: str
@@ -268,7 +268,7 @@ class MoneyBand(_Record):
     high: str
 
 
-class FixEffect(_Record):
+class FixEffect(Record):
     """What a fix does in one driving case."""
 
     case: str
@@ -277,7 +277,7 @@ class FixEffect(_Record):
     chance: float = Field(description="of holding once it is done")
 
 
-class FixAnswer(_Record):
+class FixAnswer(Record):
     """One thing to do about it, and what it does alone."""
 
     code: str
@@ -298,7 +298,7 @@ class FixAnswer(_Record):
     per_100: float | None = Field(description="K, or s of a pull, gained in the governing case per 100 of money")
 
 
-class FixSet(_Record):
+class FixSet(Record):
     """The smallest set of fixes found that makes every case hold, or the set that comes nearest."""
 
     codes: list[str]
@@ -310,7 +310,7 @@ class FixSet(_Record):
     currency: str
 
 
-class Assessment(_Record):
+class Assessment(Record):
     """Everything one job's numbers say."""
 
     schema_: int = Field(default=1, alias="schema", serialization_alias="schema")

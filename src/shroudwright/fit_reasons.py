@@ -46,6 +46,14 @@ SAID: dict[Kind, _Wording] = {
     "opening to opening": _Wording(
         "F04", "The openings of {0} and {1} overlap.", "Move them {2} apart, or smaller fans."
     ),
+    "frame to flap": _Wording(
+        "F13",
+        "The frame of {0} lies over {1}.",
+        "Move the fan or the flap by {2}, or a smaller frame.",
+    ),
+    "opening to flap": _Wording(
+        "F13", "The opening of {0} runs into {1}.", "Move the fan or the flap by {2}, or a smaller fan."
+    ),
     "fan to fins": _Wording(
         "F05",
         "{0} runs too near the fins.",
@@ -139,7 +147,8 @@ def _is_on_the_rolls(item: Clearance, fit: Fit) -> bool:
     """Whether a thing passes the upper or lower edge of a plain shroud, which the metal says with its rolls."""
     if fit.plate is None or not _is_plain(fit.plate.outline):
         return False
-    edges = box(fit.plate.outline)
+    plate = next((fit.plate_of(fan) for fan in fit.fans if fan.code == item.between[0]), None)
+    edges = box((plate or fit.plate).outline)
     return min(abs(item.where[1] - edges.y1), abs(item.where[1] - edges.y2)) < _NEAR
 
 
@@ -215,7 +224,13 @@ def _of_flats(filled: Filled, fit: Fit, shop: Dialect) -> Iterator[FindingAnswer
         other.append(f"{shop.tape(abs(fit.plate.top - fit.plate.bottom))} of taper")
     if typed.outline and not _is_plain(fit.plate.outline):
         other.append("an outline of its own")
-    by_hand = [word for word, wanted in (("notches", typed.notches), ("divider", typed.divider)) if wanted]
+    if len(fit.boxes) > 1:
+        other.append(f"{len(fit.boxes)} boxes")
+    by_hand = [
+        word
+        for word, wanted in (("notches", typed.notches), ("divider", typed.divider), ("flaps", filled.job.flaps))
+        if wanted
+    ]
     if other:
         yield _finding(
             "F10",

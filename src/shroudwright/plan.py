@@ -6,12 +6,12 @@ back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
-from shroudwright.bench.arcs import area, box, length
+from shroudwright.bench.arcs import box, length
 from shroudwright.control.settings import Settings, settings
 from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
@@ -21,9 +21,11 @@ from shroudwright.job.outline import REACHES
 from shroudwright.job.places import places, whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.hardware import Item
+from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Fan, Shroud, rolled_shroud
 from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
@@ -36,7 +38,6 @@ from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
 
-WASTE = 1.25
 _NOT_FASTENED = ("grommet", "drain", "pass-through")
 STANDING = ("idle", "crawl", "stop-go")
 
@@ -78,6 +79,11 @@ class Plan:
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
+    nest: Nest | None = None
+    nest_free: Nest | None = None
+    """the same without regard to grain, where that takes less sheet"""
+    drawn: tuple[Judged, ...] = ()
+    """what is wrong with the flats as drawings and on their sheets, each with its level"""
 
 
 def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
@@ -130,7 +136,8 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
     proposed = _settings(filled, cases)
-    laid = lay_wiring(filled, circuits, proposed, cases)
+    wiring = lay_wiring(filled, circuits, proposed, cases)
+    laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
         hardware=fitted.hardware if fitted else (),
@@ -140,15 +147,33 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
-        harness=laid.harness,
-        wires=laid.wires,
-        main_fuse=laid.main_fuse,
-        found=laid.found,
-        budgets=laid.budgets,
+        harness=wiring.harness,
+        wires=wiring.wires,
+        main_fuse=wiring.main_fuse,
+        found=wiring.found,
+        budgets=wiring.budgets,
         settings=proposed,
-        bill=_bill(filled, shroud, circuits, laid),
+        bill=_bill(filled, shroud, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
+        nest=laid,
+        nest_free=free,
+        drawn=() if shroud is None or laid is None else (*_drawn(shroud), *nest_findings(laid)),
     )
+
+
+def _sheets(filled: Filled) -> Sequence[tuple[float, float]]:
+    return [(one.value, other.value) for one, other in filled.job.shop.sheets] or SHEETS
+
+
+def _laid(shroud: Shroud, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
+    parts = parts_of(shroud.flats, shroud.metal)
+    kept, free = nest(parts, sheets), nest([part._replace(grain=None) for part in parts], sheets)
+    return kept, free if bought(free) < bought(kept) else None
+
+
+def _drawn(shroud: Shroud) -> Iterator[Judged]:
+    for flat in shroud.flats:
+        yield from drawing_findings(flat)
 
 
 def unmeasured(filled: Filled) -> list[str]:
@@ -240,7 +265,9 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     )
 
 
-def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...], laid: Laid) -> Bill:
+def _bill(
+    filled: Filled, shroud: Shroud | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
+) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
     caps = sum(length(flat.outline) for flat in flats if not flat.bends)
@@ -250,10 +277,10 @@ def _bill(filled: Filled, shroud: Shroud | None, circuits: tuple[FanCircuit, ...
     density = find_sheet(metal).density
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
-        sheet_mass=WASTE * density * sum(area(flat.outline) * flat.thickness for flat in flats),
-        wires=[(wire.gauge, wire.cut) for wire in laid.wires if wire.size != AS_FITTED],
-        fuses=laid.fuses,
-        relays=laid.relays,
+        sheet_mass=0.0 if shroud is None or laid is None else density * shroud.shape.thickness * bought(laid),
+        wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
+        fuses=wiring.fuses,
+        relays=wiring.relays,
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),

@@ -197,7 +197,7 @@ def _full_shroud(package: Package) -> Package | None:
     return retyped(
         package,
         _section(
-            filled.job,
+            filled.job.model_copy(update={"shroud_boxes": (), "gaps": ()}),
             "shroud",
             type="full",
             covered_share=None,

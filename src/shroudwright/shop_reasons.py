@@ -141,6 +141,38 @@ SAID: dict[str, Wording] = {
     "M06": Wording("note", "Rod 4043 turns dark when anodised.", "place", "5356 or 5554, or paint."),
     "M07": Wording("stop", "The metal's alloy or temper is not stated.", "place", "Read the mill stamp and type it."),
     "M08": Wording("watch", "The sheet is an unusual thickness for a shroud.", "length", "Make sure it is meant."),
+    "D01": Wording(
+        "stop",
+        "An outline does not close cleanly: a piece without length, or it crosses itself.",
+        "length",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D02": Wording("stop", "The same cut stands twice.", "length", "Take one of the two away."),
+    "D06": Wording(
+        "stop", "An opening does not lie in its part, or lies in another.", "length", "Move it or make it smaller."
+    ),
+    "D07": Wording("watch", "A curve is made of short straights: the edge will be faceted.", "number", "Use an arc."),
+    "D09": Wording(
+        "stop",
+        "The parts do not fit one sheet.",
+        "length",
+        "Turn or seam the part, or a larger sheet: type the sizes to be had into sheets in [shop].",
+    ),
+    "D10": Wording(
+        "watch",
+        "A part lies against its grain on the sheet: its tight bends run along the grain.",
+        "length",
+        "A larger sheet, or a larger bend radius.",
+    ),
+    "D12": Wording(
+        "stop",
+        "A bend lacks its angle, direction or radius, or lies off the metal.",
+        "number",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "D14": Wording(
+        "watch", "One cap is cut for both ends, but their necks differ.", "length", "Cut a cap for each end."
+    ),
     "O15": Wording(
         "watch",
         "Heat makes shroud and core grow apart, and nothing lets them slip.",
@@ -233,7 +265,12 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     list of FindingAnswer
         In the order of metal, control.
     """
-    return [*_of_metal(plan, shop), *_of_face(plan, shop), *_of_settings(plan, shop)]
+    return [
+        *_of_metal(plan, shop),
+        *_of_drawings(plan, shop),
+        *_of_face(plan, shop),
+        *_of_settings(plan, shop),
+    ]
 
 
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -247,6 +284,13 @@ def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
     for (code, measured, limit, place), level in plan.told:
         yield said(SAID, code, measured, limit, place, shop, level)
+
+
+def _of_drawings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    for level, finding in plan.drawn:
+        # Sheets are counted, all else under that code is measured.
+        how = "number" if finding.place == "sheets" else None
+        yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level, how=how)
 
 
 def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:

@@ -29,6 +29,7 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "rise": shop.rise,
         "stress": shop.stress,
         "frequency": "{:.0f} times a second".format,
+        "number": "{:.0f}".format,
         "ratio": "{:.3g}".format,
         "amps": "{:.1f} A".format,
         "volts": "{:.1f} V".format,
@@ -50,6 +51,7 @@ def said(
     level: Level | None = None,
     wanted: float | None = None,
     detail: str = "",
+    how: str | None = None,
 ) -> FindingAnswer:
     """Say a finding.
 
@@ -71,22 +73,25 @@ def said(
         What mends it.
     detail : str
         In words.
+    how : str, optional
+        What the numbers are, where it is not the code's own.
 
     Returns
     -------
     FindingAnswer
     """
     wording = wordings[code]
+    how = how or wording.how
     because = detail
-    if wording.how == "count":
+    if how == "count":
         because = "None is typed."
-    elif wording.how == "place":
+    elif how == "place":
         because = f"{place[:1].upper()}{place[1:]}."
     elif measured is not None and limit is not None:
-        because = f"{_shown(measured, wording.how, shop)} against {_shown(limit, wording.how, shop)}."
+        because = f"{_shown(measured, how, shop)} against {_shown(limit, how, shop)}."
     remedy = wording.remedy
     if wanted is not None:
-        remedy = remedy.replace("{wanted}", _shown(wanted, wording.how, shop))
+        remedy = remedy.replace("{wanted}", _shown(wanted, how, shop))
     return FindingAnswer(
         code=code,
         level=level or wording.level,

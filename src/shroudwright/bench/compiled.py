@@ -15,6 +15,7 @@ import platformdirs
 from numba.extending import register_jitable
 
 _ROOMS = ("bench", "materials", "radiator", "circuit", "fans", "airflow", "pack")
+_FILES = (*(f"{room}/*.py" for room in _ROOMS), "control/plan.py")
 
 Function = TypeVar("Function", bound=Callable[..., object])
 
@@ -39,8 +40,8 @@ def batch(function: Function) -> Function:
 def _sources_digest() -> str:
     package = Path(__file__).resolve().parent.parent
     digest = hashlib.sha256(numba.__version__.encode())
-    for room in _ROOMS:
-        for path in sorted((package / room).glob("*.py")):
+    for files in _FILES:
+        for path in sorted(package.glob(files)):
             digest.update(path.read_bytes())
     return digest.hexdigest()[:16]
 

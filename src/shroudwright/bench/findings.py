@@ -1,7 +1,7 @@
 """Findings: what is wrong with a design, in words, with the numbers and the remedy.
 
 A finding's code is one letter for its subject (H heat, A air, K coolant, B bends, O openings,
-F fit, S strength and shaking, M metal and welds, W wiring, C control) and a number that is never reused.
+D drawings, F fit, S strength and shaking, M metal and welds, W wiring, C control) and a number never reused.
 `CODES` is the one list of them.
 
 Levels: ``stop`` (do not cut or run), ``fix`` (will fail in service), ``watch``, ``note``.
@@ -65,6 +65,14 @@ CODES: dict[str, str] = {
     "O16": "A mounting hole off its fan's pattern.",
     "O17": "An opening throttles its fan.",
     "O15": "Heat growth along the shroud is not taken up.",
+    "D01": "An outline does not close cleanly.",
+    "D02": "The same cut stands twice.",
+    "D06": "An opening does not lie in its part, or lies in another.",
+    "D07": "A curve is made of short straights.",
+    "D09": "The parts do not fit one sheet.",
+    "D10": "A part lies against its grain on the sheet.",
+    "D12": "A bend lacks its angle, direction or radius, or lies off the metal.",
+    "D14": "One cap is cut for both ends, but their necks differ.",
     "F01": "Fans do not fit side by side, or above each other.",
     "F02": "A frame hangs past the shroud's edge.",
     "F03": "An opening reaches out of the shroud, or across its divider.",
@@ -77,6 +85,7 @@ CODES: dict[str, str] = {
     "F10": "The flats cannot follow this shroud.",
     "F11": "The flats leave something to cut by hand.",
     "F12": "A bolt may reach the core.",
+    "F13": "A fan lies over a flap.",
     "S08": "A row of rivets does not hold.",
     "M01": "A rod that cracks hot under load.",
     "M02": "A rod that is brittle on this alloy.",

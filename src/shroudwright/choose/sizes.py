@@ -72,6 +72,11 @@ def shrouded(job: Job) -> tuple[Job, list[str]]:
         full = {"type": "full", "covered_share": None, "gaps": None}
         job = job.model_copy(update={"shroud": job.shroud.model_copy(update=full)})
         assumed.append("A full shroud, where the job has none: bare fans move less air through less of the core.")
+    if job.shroud_boxes:
+        depth = {"depth": job.shroud.depth or job.shroud_boxes[0].depth}
+        one = {"shroud_boxes": (), "gaps": (), "shroud": job.shroud.model_copy(update=depth)}
+        job = job.model_copy(update=one)
+        assumed.append("One shroud over the whole core, where the job has several boxes.")
     named = [case.name for case in job.cases if case.fans_on or case.fans_low or case.percent_on]
     if named:
         cases = tuple(full_on(case) if case.name in named else case for case in job.cases)

@@ -1,4 +1,4 @@
-"""The command line: new, assess, choose, packet, math, demo. It reads, asks and prints; it holds no sums.
+"""The command line: new, assess, choose, packet, drive, math, demo. It reads, asks and prints; it holds no sums.
 
 Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
 """
@@ -127,6 +127,22 @@ def packet(
         print(f"stop {finding.code}: {finding.says} ({finding.place}) {finding.because}")
     if strict and stops:
         raise typer.Exit(3)
+
+
+@app.command("drive")
+def drive_job(
+    job: JobFile,
+    route: Annotated[
+        list[str] | None,
+        typer.Option("--route", help="a known route or a .csv of time_s, speed_mph, grade_percent; all if left out"),
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", "-o", metavar="DIR", help="folder for pictures")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
+) -> None:
+    """Drive a job along routes: peaks, how often the fans start, what they use."""
+    from shroudwright.doors import driving
+
+    driving.run(job, route or [], out, as_json=as_json)
 
 
 @app.command("math")

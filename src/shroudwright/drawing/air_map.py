@@ -62,6 +62,10 @@ class Face:
     """Face speed in every cell, row 0 at the bottom; nan where none enters the plenum, [m/s]"""
     bare: NDArray[np.bool_]
     """Whether the cell is core that no shroud covers."""
+    holes: tuple[tuple[float, float, float, float], ...] = ()
+    """Left, bottom, width and height of each hole in the plate that is no fan's, [m]"""
+    gaps: tuple[tuple[float, float, float, float], ...] = ()
+    """Both ends of each gap whose place is known, x and y, [m]"""
 
     @property
     def mean(self) -> float:
@@ -104,7 +108,10 @@ def air_map(faces: Sequence[Face], fastest: float, units: str) -> Picture:
         shapes += _face(face, around, at - around.x1, letter, fastest)
         at += around.x2 - around.x1 + gap
     lowest = min(box.y1 for box in reach)
-    shapes += _key(across, lowest - 6.0 * letter, letter, fastest, units)
+    marks = ["hatched: tanks, or core not covered"]
+    marks += ["small boxes: flaps and holes"] if any(face.holes for face in faces) else []
+    marks += ["double lines: gaps"] if any(face.gaps for face in faces) else []
+    shapes += _key(across, lowest - 6.0 * letter, letter, fastest, units, "; ".join(marks))
     says = "; ".join(f"{face.title}: {_slowest_says(face)}" for face in faces)
     return Picture("Air through the core", f"Face speed over the core, seen from behind. {says}.", tuple(shapes))
 
@@ -146,6 +153,16 @@ def _face(face: Face, around: Box, shift: float, letter: float, fastest: float) 
     for x, y, radius in face.circles:
         yield Circle(x + shift, y, radius, "halo")
         yield Circle(x + shift, y, radius, "inner")
+    for left, bottom, width, height in face.holes:
+        yield Path(moved(rectangle(width, height), left + shift, bottom), "halo")
+        yield Path(moved(rectangle(width, height), left + shift, bottom), "inner")
+    for x1, y1, x2, y2 in face.gaps:
+        across = math.hypot(x2 - x1, y2 - y1)
+        off_x, off_y = 0.5 * letter * (y2 - y1) / across, 0.5 * letter * (x2 - x1) / across
+        for sign in (1.0, -1.0):
+            yield Line(
+                x1 + shift + sign * off_x, y1 + sign * off_y, x2 + shift + sign * off_x, y2 + sign * off_y, "thick"
+            )
     row, column, _ = _slowest(face)
     x, y = face.left + (column + 0.5) * face.dx + shift, face.bottom + (row + 0.5) * face.dy
     label = around.y1 - 2.2 * letter
@@ -226,7 +243,7 @@ def _loop_in_metres(face: Face, loop: list[tuple[int, int]], shift: float) -> tu
     )
 
 
-def _key(across: float, y: float, letter: float, fastest: float, units: str) -> Iterator[Shape]:
+def _key(across: float, y: float, letter: float, fastest: float, units: str, marks: str) -> Iterator[Shape]:
     unit = SPEED_UNITS[units]
     wide, high = 4.0 * letter, 1.6 * letter
     for level, colour in enumerate(RAMP):
@@ -237,4 +254,4 @@ def _key(across: float, y: float, letter: float, fastest: float, units: str) -> 
         value = convert(fastest * level / len(RAMP), "m/s", unit)
         yield Text(level * wide, y - 1.5 * letter, f"{value:.4g}", letter, "middle", pen="thin")
     yield Text(wide * (len(RAMP) + 0.7), y + 0.35 * letter, f"face speed, {unit}", letter, pen="thin")
-    yield Text(wide * (len(RAMP) + 0.7), y - 1.5 * letter, "hatched: tanks, or core not covered", letter, pen="thin")
+    yield Text(wide * (len(RAMP) + 0.7), y - 1.5 * letter, marks, letter, pen="thin")

@@ -40,6 +40,7 @@ def clearance_picture(
     found: Sequence[Clearance],
     core: tuple[float, float],
     shop: Dialect,
+    boxes: Sequence[Plate] = (),
 ) -> Picture:
     """Draw fans, plate and what is in their way, and name the tightest clearances.
 
@@ -53,6 +54,8 @@ def clearance_picture(
         Width and height of the fins, [m]
     shop : Dialect
         Units to write lengths in.
+    boxes : sequence of Plate
+        Each box instead of the plate, where there are several, [m]
 
     Returns
     -------
@@ -61,8 +64,10 @@ def clearance_picture(
     """
     letter = max(core[0] / LETTERS_ACROSS, core[1] / LETTERS_UP)
     shapes: list[Shape] = [Path(rectangle(*core), "thin")]
+    for one in boxes or (() if plate is None else (plate,)):
+        shapes += _plate(one)
     if plate is not None:
-        shapes += _plate(plate)
+        shapes += _flaps(plate, letter)
     for solid in solids:
         shapes += _solid(solid)
     for fan in fans:
@@ -91,6 +96,12 @@ def _plate(plate: Plate) -> Iterator[Shape]:
             yield Line(edges.x1, y, edges.x2, y, "bend")
     if plate.divider is not None:
         yield Line(plate.divider, edges.y1, plate.divider, edges.y2, "thick")
+
+
+def _flaps(plate: Plate, letter: float) -> Iterator[Shape]:
+    for name, x, y, wide, high in plate.flaps:
+        yield Path(moved(rectangle(2.0 * wide, 2.0 * high), x - wide, y - high), "inner")
+        yield Text(x, y - 0.5 * letter, name, letter, "middle", pen="thin")
 
 
 def _solid(solid: Solid) -> Iterator[Shape]:

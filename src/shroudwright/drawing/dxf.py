@@ -21,7 +21,8 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts.layout import Modelspace
 
-from shroudwright.bench.arcs import Circle, Outline, box
+from shroudwright.bench.arcs import Circle, Outline, Vertex, area, box, circle_outline, length
+from shroudwright.drawing.faults import ExportFault
 from shroudwright.drawing.flat_picture import hole_label
 from shroudwright.drawing.words import bend_words, length_words
 from shroudwright.metal.flat import Flat
@@ -32,8 +33,10 @@ _COLOURS = {"CUT": 7, "CUT_INNER": 5, "BEND": 3, "ETCH": 6, "REF": 8}
 _PER_METRE = {"in": 1.0 / 0.0254, "mm": 1e3}
 _INSUNITS = {"in": 1, "mm": 4}
 _CHECK_SQUARE = {"in": 2.0, "mm": 50.0}
+NET_SIZE = "net sizes: not kerf compensated"
 _SAME = 1e-6
 """Drawing units within which two things are the same."""
+_THOUSANDTH = 0.001 * 0.0254
 _fixed = threading.Lock()
 
 
@@ -76,10 +79,15 @@ def cut_dxf(flat: Flat, units: str) -> bytes:
     -------
     bytes
         The file.
+
+    Raises
+    ------
+    ExportFault
+        Where the file, read back, is not the part.
     """
     with _new(units, CUT_LAYERS) as document:
         _cut(document.modelspace(), flat, _PER_METRE[units])
-        return _bytes(document)
+        return _checked(_bytes(document), flat, units, is_cut=True)
 
 
 def drawing_dxf(flat: Flat, units: str, notes: tuple[str, ...]) -> bytes:
@@ -98,6 +106,11 @@ def drawing_dxf(flat: Flat, units: str, notes: tuple[str, ...]) -> bytes:
     -------
     bytes
         The file.
+
+    Raises
+    ------
+    ExportFault
+        Where the file, read back, is not the part.
     """
     k = _PER_METRE[units]
     with _new(units, DRAWING_LAYERS) as document:
@@ -115,7 +128,7 @@ def drawing_dxf(flat: Flat, units: str, notes: tuple[str, ...]) -> bytes:
         for bend in flat.bends:
             _text(space, f"B{bend.number}", k * (bend.x2 + height), k * (bend.y2 - height / 2), k * height, "REF")
         below = bottom - 3 * height
-        table = (*notes, *(bend_words(bend, units) for bend in flat.bends))
+        table = (*notes, NET_SIZE, *(bend_words(bend, units) for bend in flat.bends))
         for row, words in enumerate(table):
             _text(space, words, k * left, k * (below - 2 * row * height), k * height, "REF")
         side, foot = _CHECK_SQUARE[units], k * (below - 2 * len(table) * height)
@@ -124,7 +137,7 @@ def drawing_dxf(flat: Flat, units: str, notes: tuple[str, ...]) -> bytes:
         space.add_lwpolyline(square, close=True, dxfattribs={"layer": "REF"})
         says = f"check square {length_words(side / k, units)}"
         _text(space, says, corner + 1.1 * side, foot - side, k * height, "REF")
-        return _bytes(document)
+        return _checked(_bytes(document), flat, units, is_cut=False)
 
 
 @contextmanager
@@ -205,8 +218,10 @@ def lint(path: str | os.PathLike[str]) -> list[str]:
     list of str
         One line per fault; empty if there is none.
     """
-    document = ezdxf.readfile(path)
-    is_cut = os.fspath(path).endswith("_cut.dxf")
+    return _lint(ezdxf.readfile(path), is_cut=os.fspath(path).endswith("_cut.dxf"))
+
+
+def _lint(document: Drawing, *, is_cut: bool) -> list[str]:
     faults = [] if document.header.get("$INSUNITS") in (1, 4) else ["the file names neither inches nor millimetres"]
     seen: Counter[tuple[object, ...]] = Counter()
     outsides = 0
@@ -217,6 +232,52 @@ def lint(path: str | os.PathLike[str]) -> list[str]:
     faults += [f"drawn {count} times: {key[0]} on {key[1]}" for key, count in seen.items() if count > 1]
     if outsides != 1:
         faults.append(f"{outsides} outlines on CUT; one part has one")
+    return faults
+
+
+def _checked(data: bytes, flat: Flat, units: str, *, is_cut: bool) -> bytes:
+    """Read a file back and hand it on only if it is the part."""
+    document = ezdxf.read(io.StringIO(data.decode()))
+    faults = [(_rule(line), line) for line in _lint(document, is_cut=is_cut)]
+    faults += _not_the_part(document, flat, _PER_METRE[units])
+    if not is_cut and not any(NET_SIZE in text.dxf.text for text in document.modelspace().query("TEXT")):
+        faults.append(("D08", "the drawing does not say that its sizes are net"))
+    if faults:
+        raise ExportFault(min(code for code, _ in faults), [line for _, line in faults])
+    return data
+
+
+def _rule(line: str) -> str:
+    if "neither inches" in line:
+        return "D04"
+    if "not a kind of line" in line or "not at z 0" in line:
+        return "D03"
+    return "D02" if "drawn" in line else "D05" if "layer" in line or "words" in line else "D01"
+
+
+def _not_the_part(document: Drawing, flat: Flat, k: float) -> list[tuple[str, str]]:
+    """Extents, areas and lengths as read against those of the part."""
+    found: dict[str, list[Outline]] = {"CUT": [], "CUT_INNER": []}
+    for thing in document.modelspace().query("LWPOLYLINE CIRCLE"):
+        if thing.dxf.layer not in found:
+            continue
+        if thing.dxftype() == "CIRCLE":
+            shape = circle_outline(Circle(thing.dxf.center.x, thing.dxf.center.y, thing.dxf.radius))
+        else:
+            shape = tuple(Vertex(*point) for point in thing.get_points("xyb"))  # type: ignore[attr-defined]
+        found[thing.dxf.layer].append(shape)
+    holes = [circle_outline(Circle(hole.x, hole.y, 0.5 * hole.diameter)) for hole in flat.holes]
+    wanted = {"CUT": [flat.outline], "CUT_INNER": [*(item.outline for item in flat.openings), *holes]}
+    faults = []
+    for layer, outlines in wanted.items():
+        for name, of, power in (("area", lambda one: abs(area(one)), 2), ("length", length, 1)):
+            was, is_now = sum(map(of, outlines)) * k**power, sum(map(of, found[layer]))
+            if abs(is_now - was) > _SAME * max(was, 1e-12):
+                faults.append(("D13", f"{layer}: {name} reads {is_now:.6g}, designed {was:.6g}"))
+    if found["CUT"]:
+        apart = max(abs(a - k * b) for a, b in zip(box(found["CUT"][0]), box(flat.outline), strict=True)) / k
+        if apart > _THOUSANDTH:
+            faults.append(("D04", f"the outline lies {1e3 * apart:.3f} mm off"))
     return faults
 
 

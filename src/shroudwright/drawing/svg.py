@@ -1,16 +1,20 @@
 """Shapes to one SVG, used as it is on the page, on paper and for download. No scripts, nothing from outside.
 
 svg            a picture's SVG text
+svg_sheet      a sheet of paper at full size, its pictures seen through windows
 FONT           what its words are set in, and font_folder, where that font lies
 """
 
 import math
+from collections.abc import Sequence
 from importlib.resources import files
+from typing import TypeAlias
 from xml.sax.saxutils import escape, quoteattr
 
-from shroudwright.bench.arcs import Arc, segments
+from shroudwright.bench.arcs import Arc, Box, segments
 from shroudwright.drawing.shapes import Circle, Line, Patch, Path, Pen, Picture, Shape, Text, extents
 
+SheetView: TypeAlias = tuple[Sequence[Shape], float, float, Box | None]
 FONT = "Source Sans Pro"
 MARGIN = 0.003
 _STROKES: dict[Pen, tuple[str, float, str]] = {
@@ -57,11 +61,53 @@ def svg(picture: Picture, width: float, height: float, *, scale: float | None = 
     page_wide, page_high = mm * wide + 2e3 * MARGIN, mm * high + 2e3 * MARGIN
     pencil = _Pencil(mm, 1e3 * MARGIN - mm * reach.x1, 1e3 * MARGIN + mm * reach.y2)
     body = "\n".join(pencil.draw(shape) for shape in picture.shapes)
+    return _page(picture.title, picture.description, page_wide, page_high, body)
+
+
+def svg_sheet(title: str, width: float, height: float, views: Sequence[SheetView]) -> str:
+    """Return a sheet of paper at full size as SVG.
+
+    Parameters
+    ----------
+    title : str
+        What it is.
+    width, height : float
+        Of the paper, [m]
+    views : sequence of (shapes, x, y, window)
+        Shapes, where on the paper their origin lies from its lower left, and the box on the paper they show
+        through, or None, [m]
+
+    Returns
+    -------
+    str
+        SVG text, sized in millimetres. What lies wholly outside its window is left out.
+    """
+    parts = []
+    for number, (shapes, x, y, window) in enumerate(views):
+        pencil = _Pencil(1e3, 1e3 * x, 1e3 * (height - y))
+        body = "\n".join(pencil.draw(shape) for shape in shapes if window is None or _shows(shape, x, y, window))
+        if window is None:
+            parts.append(body)
+            continue
+        left, top = 1e3 * window.x1, 1e3 * (height - window.y2)
+        wide, high = 1e3 * (window.x2 - window.x1), 1e3 * (window.y2 - window.y1)
+        box = f'<rect x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}"/>'
+        parts.append(f'<clipPath id="w{number}">{box}</clipPath>\n<g clip-path="url(#w{number})">\n{body}\n</g>')
+    return _page(title, title, 1e3 * width, 1e3 * height, "\n".join(parts))
+
+
+def _shows(shape: Shape, x: float, y: float, window: Box) -> bool:
+    reach = extents([shape])
+    across = reach.x1 + x <= window.x2 and reach.x2 + x >= window.x1
+    return across and reach.y1 + y <= window.y2 and reach.y2 + y >= window.y1
+
+
+def _page(title: str, description: str, page_wide: float, page_high: float, body: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(page_wide)}mm" height="{_n(page_high)}mm" '
         f'viewBox="0 0 {_n(page_wide)} {_n(page_high)}" role="img" '
-        f"aria-label={quoteattr(_printable(picture.title))}>\n"
-        f"<title>{_text(picture.title)}</title>\n<desc>{_text(picture.description)}</desc>\n"
+        f"aria-label={quoteattr(_printable(title))}>\n"
+        f"<title>{_text(title)}</title>\n<desc>{_text(description)}</desc>\n"
         f'<g fill="none" stroke-linejoin="round" stroke-linecap="butt" font-family="{FONT}, sans-serif">\n'
         f"{body}\n</g>\n</svg>\n"
     )

@@ -14,6 +14,7 @@ from shroudwright.job.drive import BeltFan, Case, Fan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
+from shroudwright.job.vents import hole_faults
 from shroudwright.wiring.schemes import Needs, harness
 from shroudwright.wiring.wire import gauges
 
@@ -60,6 +61,7 @@ def cross_faults(job: Job) -> list[Fault]:
         _coolers,
         _space,
         _shroud,
+        hole_faults,
         _holes,
         _belt_fan,
         _electrical,
@@ -115,7 +117,13 @@ def _circuit(job: Job) -> Iterator[Fault]:
 
 
 def _names(job: Job) -> Iterator[Fault]:
-    for part, field in (("fans", "code"), ("ahead", "code"), ("cases", "name")):
+    for part, field in (
+        ("fans", "code"),
+        ("ahead", "code"),
+        ("shroud_boxes", "code"),
+        ("flaps", "code"),
+        ("cases", "name"),
+    ):
         names = [getattr(item, field) for item in getattr(job, part)]
         for name, times in Counter(names).items():
             if times > 1:

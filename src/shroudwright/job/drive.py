@@ -25,6 +25,7 @@ from shroudwright.job.fields import (
     Rise,
     Section,
     Share,
+    Sizes,
     Speed,
     Spin,
     Temperature,
@@ -228,6 +229,9 @@ class Shop(Section):
     )
     blend_welds: bool | None = given("Whether the corner welds are ground flush.")
     finish: Literal["bare", "paint", "powder coat", "anodise"] | None = given("What goes on it afterwards.")
+    sheets: Sizes = rows_of(
+        "Sheet sizes to be had: both sides, the grain along the longer.", 12, example='[["24 in", "48 in"]]'
+    )
     brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
     budget: Money = given("Most to spend on parts.", example="450.00 USD")
 

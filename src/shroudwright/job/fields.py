@@ -1,7 +1,7 @@
 """What a field of the job is: its kind, its limits, its sentence, and how its text is read.
 
 Length, Power, ...   a reading of one kind, or nothing
-Curve, Holes, Corners, Spots   rows of readings
+Curve, Holes, Corners, Sizes, Spots   rows of readings
 given                a field with its sentence, limits and an example
 Section              a part of the job; reads every value typed in it
 place_of             the kind and limits behind a field
@@ -64,6 +64,7 @@ AmpCurve = Annotated[Rows, Kinds(("spin", "current"), rows=True)]
 Curve = Annotated[Rows, Kinds(("air_flow", "pressure"), rows=True)]
 Holes = Annotated[Rows, Kinds(("length", "length", "length"), rows=True)]
 Corners = Annotated[Rows, Kinds(("length", "length", "number"), rows=True, optional=1)]
+Sizes = Annotated[Rows, Kinds(("length", "length"), rows=True)]
 Spots = Annotated[Rows, Kinds(("length", "length", "speed"), rows=True)]
 
 

@@ -7,8 +7,17 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from shroudwright.bench.arcs import Outline
 from shroudwright.job.filled import Filled
-from shroudwright.job.places import opening_of, places, pushers_that_help, whole_outline
+from shroudwright.job.places import (
+    box_of,
+    drawing_outlines,
+    flaps,
+    opening_of,
+    places,
+    pushers_that_help,
+    whole_outline,
+)
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.section import roll_angle
 from shroudwright.shroud.bodies import HOSE_SWEEP, FanBody, Plate, Solid
@@ -24,9 +33,16 @@ class Fit(NamedTuple):
 
     fans: tuple[FanBody, ...]
     plate: Plate | None
+    """Of several boxes the one round them all; none of its own is judged against it."""
     solids: tuple[Solid, ...]
     clearances: list[Clearance]
     rows: tuple[Row, ...]
+    boxes: tuple[Plate, ...] = ()
+    """Each box, where there are several."""
+
+    def plate_of(self, fan: FanBody) -> Plate | None:
+        """Return the plate a fan is on."""
+        return self.boxes[_home(self.boxes, fan)] if self.boxes else self.plate
 
 
 def fit_of(filled: Filled) -> Fit:
@@ -45,12 +61,29 @@ def fit_of(filled: Filled) -> Fit:
     """
     helping = pushers_that_help(filled)
     chosen = [i for i in range(len(filled.job.fans)) if i not in helping]
-    plate = _plate(filled)
+    plate, boxes = _plate(filled), _boxes(filled)
     where = places(filled)
     fans = tuple(_body(filled, i, *where[i], has_plate=plate is not None) for i in chosen)
     pulls = any(filled.word(f"fans.{i}.direction") == "puller" for i in chosen)
     solids = tuple(_solids(filled)) if pulls else ()
-    return Fit(fans, plate, solids, clearances(fans, plate, solids), () if plate is None else room_wanted(fans, plate))
+    if not boxes:
+        rows = () if plate is None else room_wanted(fans, plate)
+        return Fit(fans, plate, solids, clearances(fans, plate, solids), rows)
+    homes = [_home(boxes, fan) for fan in fans]
+    own = [[fan for fan, home in zip(fans, homes, strict=True) if home == index] for index in range(len(boxes))]
+    found = [item for one, there in zip(boxes, own, strict=True) for item in clearances(there, one, solids)]
+    box_of_fan = {fan.code: home for fan, home in zip(fans, homes, strict=True)}
+    found += [
+        item
+        for item in clearances(fans, None, ())
+        if len({box_of_fan[code] for code in item.between if code in box_of_fan}) > 1
+    ]
+    rows = tuple(row for one, there in zip(boxes, own, strict=True) for row in room_wanted(there, one))
+    return Fit(fans, plate, solids, found, rows, boxes)
+
+
+def _home(boxes: tuple[Plate, ...], fan: FanBody) -> int:
+    return box_of([one.outline for one in boxes], fan.x, fan.y)
 
 
 def _one(filled: Filled, path: str) -> float:
@@ -86,19 +119,43 @@ def _body(filled: Filled, i: int, x: float, y: float, *, has_plate: bool) -> Fan
 def _plate(filled: Filled) -> Plate | None:
     if filled.word("shroud.type") == "none":
         return None
-    depth, flange = _one(filled, "shroud.depth"), _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
-    tapered = filled.job.shroud.depth_top
-    top = depth if tapered is None else tapered.value
     divider = filled.job.shroud.divider
+    return _laid(filled, whole_outline(filled), _one(filled, "shroud.depth"), divider.value if divider else None)
+
+
+def _boxes(filled: Filled) -> tuple[Plate, ...]:
+    if filled.word("shroud.type") == "none" or not filled.job.shroud_boxes:
+        return ()
+    common = _one(filled, "shroud.depth")
+    return tuple(
+        _laid(filled, outline, one.depth.value if one.depth else common, None)
+        for outline, one in zip(drawing_outlines(filled), filled.job.shroud_boxes, strict=True)
+    )
+
+
+def _laid(filled: Filled, outline: Outline, depth: float, divider: float | None) -> Plate:
+    flange = _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
+    tapered = filled.job.shroud.depth_top
+    top = depth if tapered is None else depth + tapered.value - _one(filled, "shroud.depth")
     return Plate(
-        outline=whole_outline(filled),
+        outline=outline,
         flange=flange,
         bottom=flange + depth,
         top=flange + top,
         thickness=_one(filled, "shop.sheet_thickness"),
         roll_bottom=_roll(filled, depth),
         roll_top=_roll(filled, top),
-        divider=None if divider is None else divider.value,
+        divider=divider,
+        flaps=tuple(
+            (
+                hole.code,
+                hole.left + 0.5 * hole.width,
+                hole.bottom + 0.5 * hole.height,
+                0.5 * hole.width,
+                0.5 * hole.height,
+            )
+            for hole in flaps(filled)
+        ),
     )
 
 

@@ -30,8 +30,10 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
 from shroudwright.job.near import put, tables_for
+from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of
+from shroudwright.job.vents import bare_area
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
 from shroudwright.pack.params import MAX_AHEAD, PARAMS, blank
@@ -198,6 +200,7 @@ def crossed_by_bare_fans(filled: Filled) -> Numbers:
 
 def _behind(filled: Filled, p: Any) -> None:
     p.pushed_share, p.flap_area = 0.0, 0.0
+    p.leak_lift, p.flap_lift = 0.0, 0.0
     helping = pushers_that_help(filled)
     fans = [i for i in range(len(filled.job.fans)) if i not in helping]
     if not fans and not has_belt_fan(filled.job):
@@ -210,7 +213,7 @@ def _behind(filled: Filled, p: Any) -> None:
             np.zeros(filled.count),
         )
     else:
-        p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"]
+        p.covered_share, p.leak_area = filled["shroud.covered_share"], filled["shroud.gaps"] + bare_area(filled.job)
         p.crossed_share = np.sqrt(p.covered_share)
         p.flap_area = filled["shroud.flaps"]
     if helping:
@@ -379,7 +382,9 @@ def flatten(
     write_heat(filled, p, load)
     p.plenum_loss, p.unevenness = even(0.0, 1.0)
     if plenum:
-        put(p, tables_for(filled, p, coolant_table(*glycol_of(filled))))
+        table = coolant_table(*glycol_of(filled))
+        put(p, tables_for(filled, p, table))
+        place_leaks(filled, p, table)
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None
     p.pull_start = math.nan if starts is None else starts

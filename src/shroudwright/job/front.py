@@ -159,8 +159,10 @@ class Shroud(Section):
         "An upright plate between fans, from the core's left edge.", "-24 in", "120 in", example="12 in"
     )
     covered_share: Share = given("Share of the core's face it draws from.", "0.05", "1")
-    gaps: Area = given("Leaks between core, shroud and fan rings.", "0 in**2", "600 in**2")
-    flaps: Area = given("Flap openings, all together.", "0 in**2", "600 in**2")
+    gaps: Area = given(
+        "Leaks between core, shroud and fan rings, all together; [[gaps]] say where some are.", "0 in**2", "600 in**2"
+    )
+    flaps: Area = given("Flap openings, all together; [[flaps]] say where each is.", "0 in**2", "600 in**2")
     flap_count: Count = given("How many flaps.", "0", "24")
     face_map: Spots = rows_of(
         "Air speed read over the core's front face, standing, fans on: x, y and speed; nine spots are usual.",
@@ -185,6 +187,47 @@ class Shroud(Section):
     stiffener: Literal["none", "bead", "strap"] | None = given(
         "What crosses the face between the fans: a pressed bead 1/4 in high, or an angle of 1 x 1 x 1/8 in."
     )
+
+
+class ShroudBox(Section):
+    """One of several shroud boxes on the core; what lies between them is bare."""
+
+    code: str = given("Short name, used once.", default="", example="left box")
+    x: Length = given(
+        "Left edge inside, from the core's left edge, seen from behind.", "-60 in", "160 in", example="0 in"
+    )
+    y: Length = given("Bottom edge inside, from the core's bottom edge.", "-60 in", "160 in", example="0 in")
+    width: Length = given("Left to right, inside.", "1 in", "120 in", example="24 in")
+    height: Length = given("Up and down, inside.", "1 in", "120 in", example="17 in")
+    depth: Length = given("From its flange to its plate, if not the shroud's depth.", "0 in", "24 in", example="2 in")
+
+
+class Flap(Section):
+    """A hole in the shroud's plate, with or without a flap on it."""
+
+    code: str = given("Short name, used once.", default="", example="upper flap")
+    x: Length = given("Its middle, from the core's left edge, seen from behind.", "-60 in", "160 in", example="3 in")
+    y: Length = given("Its middle, from the core's bottom edge.", "-60 in", "160 in", example="15 in")
+    width: Length = given("The hole, left to right.", "0.25 in", "60 in", example="4 in")
+    height: Length = given("The hole, up and down.", "0.25 in", "60 in", example="2 in")
+    opens: Literal["out", "always"] | None = given(
+        "Out into the bay only, shut by air that would come back; or a bare hole."
+    )
+
+
+class Gap(Section):
+    """A leak along an edge of the shroud."""
+
+    box: str | None = given("Code of the box it is on, where there are several.", example="left box")
+    side: Literal["left", "right", "top", "bottom"] | None = given("Which edge it runs along.")
+    middle: Length = given(
+        "Its middle along that edge, from the core's lower left; the edge's own middle if left out.",
+        "-60 in",
+        "160 in",
+        example="12 in",
+    )
+    length: Length = given("Along the edge; all of it if left out.", "0.1 in", "120 in", example="8 in")
+    width: Length = given("How far it stands open.", "0.1 mm", "4 in", example="0.125 in")
 
 
 class Calibration(Section):

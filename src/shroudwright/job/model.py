@@ -13,7 +13,7 @@ from pydantic import Field, PrivateAttr, field_validator, model_validator
 from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Shop
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
-from shroudwright.job.front import Calibration, Cooler, Core, Opening, Shroud, Space
+from shroudwright.job.front import Calibration, Cooler, Core, Flap, Gap, Opening, Shroud, ShroudBox, Space
 from shroudwright.job.holes import AddedHole
 from shroudwright.job.mounts import Bracket, Mount
 from shroudwright.job.quantity import is_unknown
@@ -21,6 +21,7 @@ from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
 
 MOST_FANS = 4
 MOST_COOLERS = 4
+MOST_BOXES, MOST_FLAPS, MOST_GAPS = 4, 24, 24
 MOST_BRACKETS = 8
 MOST_HOLES = 60
 
@@ -64,6 +65,9 @@ class Job(Section):
     opening: Opening = Opening()
     space: Space = Space()
     shroud: Shroud = Shroud()
+    shroud_boxes: tuple[ShroudBox, ...] = rows_of("Several shroud boxes instead of one shroud.", MOST_BOXES)
+    flaps: tuple[Flap, ...] = rows_of("Holes in the shroud's plate, with flaps or bare.", MOST_FLAPS)
+    gaps: tuple[Gap, ...] = rows_of("Leaks along the shroud's edges.", MOST_GAPS)
     holes: tuple[AddedHole, ...] = rows_of("Holes and openings added to the shroud.", MOST_HOLES)
     calibration: Calibration = Calibration()
     mount: Mount = Mount()
@@ -94,11 +98,11 @@ class Job(Section):
     @model_validator(mode="before")
     @classmethod
     def _codes_for_all(cls, data: Any) -> Any:
-        """Give a fan or cooler without a code its number."""
+        """Give a fan, cooler, box or flap without a code its number."""
         if not isinstance(data, Mapping):
             return data
         filled = dict(data)
-        for part, word in (("fans", "fan"), ("ahead", "cooler")):
+        for part, word in (("fans", "fan"), ("ahead", "cooler"), ("shroud_boxes", "box"), ("flaps", "flap")):
             if isinstance(items := data.get(part), list | tuple):
                 filled[part] = [
                     item if not isinstance(item, Mapping) or _has_code(item) else {**item, "code": f"{word} {number}"}

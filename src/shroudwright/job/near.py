@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.filled import Filled
+from shroudwright.job.leaks import as_packed, with_leaks
 from shroudwright.job.nearby import Near, Seen, near_of, seen_of, written
 from shroudwright.job.plenum import (
     STANDARD_LAW,
@@ -99,6 +100,7 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS)
     if not hangs_on_the_point(filled, p[0]):
         tables = tables_at(behind, depth_of(filled), blowers_of(filled, p[0]), march, count)
         return Own(tables.scaled(factor), flat)
+    behind = as_packed(filled, behind)
     cells = with_leaks(behind.cells(count), p[0])
     point, seen = _settled(filled, p[0], cells, march)
     near = near_of(cells, point.law, point.blowers, march, _ahead(p, point, seen))
@@ -111,10 +113,14 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS)
 
 
 def own_tables(filled: Filled, row: Any, cells: Cells, march: March) -> Own | None:
-    """Tabulate other cells, or the same at another speed, for one row; None where they do not settle."""
+    """Tabulate other cells, or the same at another speed, for one row; None where they do not settle.
+
+    Like fans' are those of the cells sealed; others' have the row's leaks in them.
+    """
     factor = filled["model.plenum"][:1]
     if not hangs_on_the_point(filled, row):
-        tables, has_settled = tables_of(cells, blowers_of(filled, row), march, STANDARD_LAW)
+        sealed = cells._replace(gap=np.zeros_like(cells.gap), flap=np.zeros_like(cells.flap))
+        tables, has_settled = tables_of(sealed, blowers_of(filled, row), march, STANDARD_LAW)
         scaled = tables.scaled(factor)
         return Own(Tables(scaled.loss[0], scaled.lost[0]), np.full(NEAR, np.nan)) if has_settled else None
     cells = with_leaks(cells, row)
@@ -127,12 +133,6 @@ def own_tables(filled: Filled, row: Any, cells: Cells, march: March) -> Own | No
         return None
     tables, record = _written(near, point, _by_factor(near, factor))
     return Own(Tables(tables.loss[0], tables.lost[0]), record[0])
-
-
-def with_leaks(cells: Cells, row: Any) -> Cells:
-    """Gaps and flaps of a row put at the openings, as the pack takes them."""
-    at = np.where(cells.opening >= 0, 1.0, 0.0)
-    return cells._replace(gap=row.leak_area * at / at.sum(), flap=row.flap_area * at / at.sum())
 
 
 def hangs_on_the_point(filled: Filled, row: Any) -> bool:

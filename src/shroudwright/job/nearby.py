@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from shroudwright.airflow.frame import leak_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.field import Field, common_rise, solve_field
+from shroudwright.pack.field import Field, fans_together, solve_field
 from shroudwright.pack.near import LOSS_MOVES, NEAR, POINT
 from shroudwright.pack.plenum import CORE_LOSSES, LOSSES, SHARES, SPEEDS, March, Tables, heat_ratio, spread_of
 
@@ -27,7 +27,7 @@ _MORE_LINEAR, _LESS_LINEAR, _MIDDLE_SHARE = 1.5, 0.6, 0.5
 _REACH = 1.2
 """How far past the densest and the thinnest core solved the tables are read."""
 _LEAST_LOST = 1e-6
-_LEAK_TURNS = 6
+_LOWEST_RISE, _HALVINGS = -1e7, 50
 _TRIES = 4
 """Times a field that does not settle is looked for halfway nearer."""
 
@@ -88,11 +88,19 @@ def _rise(cells: Cells, law: Law, fans: Blowers, drawn: float, share: float) -> 
     So the pack has them: at a loss read from it, it moves the field's air whatever the field's own gaps let in.
     """
     gap, flap = float(cells.gap.sum()), float(cells.flap.sum())
-    rise = 0.0
-    for _ in range(_LEAK_TURNS):
-        area = gap + (flap if rise < 0.0 else 0.0)
-        rise = common_rise(fans, 0.0, share * (drawn + leak_flow(area, rise, law.density)))
-    return rise
+    high = 1.1 * float(fans.pressure.max()) + 1.0
+    low = -high
+
+    def moves_more(rise: float) -> bool:
+        leaks = leak_flow(gap + (flap if rise < 0.0 else 0.0), rise, law.density)
+        return fans_together(fans, rise) > share * (drawn + leaks)
+
+    while not moves_more(low) and low > _LOWEST_RISE:
+        low *= 2.0
+    for _ in range(_HALVINGS):
+        rise = 0.5 * (low + high)
+        low, high = (rise, high) if moves_more(rise) else (low, rise)
+    return 0.5 * (low + high)
 
 
 def seen_of(cells: Cells, law: Law, blowers: Blowers, march: March, start: Field | None = None) -> Seen:

@@ -1,6 +1,7 @@
 """The shroud's outline as a job gives it.
 
 outlines_of     its inner outlines on the core
+box_outline     that of one box of several
 covered_share   share of the core inside them
 outline_faults  what is wrong with the rows that give them
 """
@@ -9,9 +10,9 @@ import math
 from collections.abc import Callable, Iterator
 from functools import lru_cache
 
-from shroudwright.bench.arcs import Outline, Vertex
+from shroudwright.bench.arcs import Outline, Vertex, moved, rectangle
 from shroudwright.bench.errors import InputError
-from shroudwright.job.front import Shroud
+from shroudwright.job.front import Shroud, ShroudBox
 from shroudwright.job.quantity import Reading
 from shroudwright.shroud.outline import Notch, area_over_core, inner_outlines
 
@@ -20,7 +21,9 @@ _FARTHEST = 5.0
 _MOST_BULGE = 10.0
 
 
-def outlines_of(shroud: Shroud, value: Callable[[str], float]) -> tuple[Outline, ...]:
+def outlines_of(
+    shroud: Shroud, value: Callable[[str], float], boxes: tuple[ShroudBox, ...] = ()
+) -> tuple[Outline, ...]:
     """Lay a job's shroud on its core.
 
     Parameters
@@ -29,12 +32,16 @@ def outlines_of(shroud: Shroud, value: Callable[[str], float]) -> tuple[Outline,
         The job's section.
     value : callable
         A number of the job by its path, such as ``core.width``, in SI.
+    boxes : tuple of ShroudBox
+        Several boxes instead.
 
     Returns
     -------
     tuple of Outline
-        One, or two where a divider parts them, left first.
+        One, or two where a divider parts them, left first; one for each box, in their order.
     """
+    if boxes:
+        return tuple(box_outline(one) for one in boxes)
     return _laid(
         value("core.width"),
         value("core.height"),
@@ -43,6 +50,14 @@ def outlines_of(shroud: Shroud, value: Callable[[str], float]) -> tuple[Outline,
         tuple(_notches(shroud)),
         shroud.divider.value if shroud.divider else None,
     )
+
+
+def box_outline(one: ShroudBox) -> Outline:
+    """Return the inner outline of one of several boxes; nan where its row does not say a side, which is a fault."""
+    left, bottom, width, height = (
+        math.nan if side is None else side.value for side in (one.x, one.y, one.width, one.height)
+    )
+    return moved(rectangle(width, height), left, bottom)
 
 
 @lru_cache(256)
@@ -70,10 +85,11 @@ def _notches(shroud: Shroud) -> Iterator[Notch]:
             yield notch.x.value, notch.y.value, notch.width.value, notch.height.value
 
 
-def covered_share(shroud: Shroud, value: Callable[[str], float]) -> float:
+def covered_share(shroud: Shroud, value: Callable[[str], float], boxes: tuple[ShroudBox, ...] = ()) -> float:
     """Share of the core's face inside the shroud, exact, [-]."""
     width, height = value("core.width"), value("core.height")
-    return math.fsum(area_over_core(part, width, height) for part in outlines_of(shroud, value)) / (width * height)
+    parts = outlines_of(shroud, value, boxes)
+    return math.fsum(area_over_core(part, width, height) for part in parts) / (width * height)
 
 
 def outline_faults(shroud: Shroud, width: float, height: float) -> Iterator[tuple[str, str]]:

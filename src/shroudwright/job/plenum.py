@@ -1,7 +1,7 @@
 """The plenum of a job: what the field is solved on, and the tables the pack reads.
 
 Behind          core, shroud and openings of a job at a depth
-behind_of       job -> Behind; None without a shroud or a fan behind it
+behind_of       job -> Behind, sealed; None without a shroud or a fan behind it
 blowers_of      the fans of a driving case, as they compare
 working_point   core law, pressures and fans of a driving case
 law_at          core law and pressures alone
@@ -125,6 +125,10 @@ def behind_of(filled: Filled) -> Behind | None:
             depth_top=max(depth + taper, LEAST_DEPTH),
             roll_radius=float(filled["shroud.roll_radius"][0]),
             dividers=() if divider is None else (divider.value,),
+            deeper=tuple(
+                one.depth.value - float(filled["shroud.depth"][0]) if one.depth else 0.0
+                for one in filled.job.shroud_boxes
+            ),
         ),
         tuple(circles),
     )
@@ -197,6 +201,8 @@ class Point(NamedTuple):
     """That speed over the pack's, which is between the debris and over the covered share alone, [-]"""
     ahead: float
     """Pressure ahead of the core over its loss, as the pack reads it, [-]"""
+    key: tuple[float, float, float]
+    """Where the pack reads its tables, from `air_path.core_key`."""
 
 
 def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | None:
@@ -231,6 +237,7 @@ def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | N
         face_velocity=drawn / face,
         over_open=drawn / (face * float(key[2])),
         ahead=float(ahead_share(p, setup, air, key)),
+        key=key,
     )
 
 

@@ -20,6 +20,7 @@ from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.outline import covered_share
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
+from shroudwright.job.vents import flap_area, gap_area, holes_of
 
 NARROWING: dict[Standing, float] = {"guess": 1.0, "box": 0.7, "catalogue": 0.35, "measured": 0.1}
 """Half-width of a typed number's band over that of the guess it replaces; common practice, no source."""
@@ -353,7 +354,12 @@ def _outline_share(job: _Job, _: int | None) -> float:
     word = job.word("shroud.type", None)
     if word is not None and word.value == "none":
         return _fan_disc_share(job, None)
-    return covered_share(job.job.shroud, job.value)
+    return covered_share(job.job.shroud, job.value, job.job.shroud_boxes)
+
+
+def _box_depth(job: _Job, _: int | None) -> float:
+    """Depth of the first of several boxes, from which the others' are told."""
+    return job.value("shroud_boxes.depth", 0)
 
 
 _CORE_DENSITY = {"aluminium": 440.0, "copper": 970.0}
@@ -431,6 +437,10 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "fan_room": _fan_room,
     "fan_disc_share": _fan_disc_share,
     "outline_share": _outline_share,
+    "box_depth": _box_depth,
+    "flap_rows": lambda job, _: flap_area(job.job),
+    "flap_row_count": lambda job, _: sum(hole.has_flap for hole in holes_of(job.job)),
+    "gap_rows": lambda job, _: gap_area(job.job, job.value),
     "fan_blade": _of("fans.blade"),
     "calibrated_plenum": _found("plenum"),
     "calibrated_fan_flow": _found("fan_flow"),

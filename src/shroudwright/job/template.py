@@ -24,7 +24,7 @@ SAMPLE: dict[str, dict[str, str | int]] = {
 """The lines a starter leaves uncommented: the least a builder should fill in."""
 
 _GRADE = 4
-_LISTS = ("ahead", "holes", "brackets", "fans", "cases", "accepted")
+_LISTS = ("ahead", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "fans", "cases", "accepted")
 _NAMED = {"code": "code of the finding", "name": "grade with the trailer", "kind": "grade"}
 _UNITS = {
     "in": {

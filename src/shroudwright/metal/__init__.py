@@ -10,6 +10,12 @@ hardware, welds            what holds it, seals it and joins it
 strength what they stand, and how they grow with heat
 section  the rolled-edge section and its developed length
 shroud   flats, holes, weight and findings of a rolled shroud
+cutting  an outline parted by a line
+fold     where each point of a flat ends up once it is bent
+assembly where folded parts stand in a finished shroud
+nest     flats laid out on the shop's sheets
+meeting  where straights and arcs meet
+drawing_rules    what a cutter would trip over
 
 chain, mesh, plate   a flat sheet with openings by elements: frequencies, sag and stress
 vibration            what shakes it, what heat does to it

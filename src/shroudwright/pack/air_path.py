@@ -503,12 +503,16 @@ def moved(p: Any, setup: Setup, air: AirState, rise: float, helpers: bool, stand
 
 
 @inlined
-def leaked(p: Any, air: AirState, rise: float) -> float:
-    """Bay air drawn in through gaps less what flaps let out, [kg/s]; flaps open only outwards."""
+def leaked(p: Any, air: AirState, rise: float, lost: float) -> float:
+    """Bay air drawn in through gaps less what flaps let out, [kg/s]; flaps open only outwards.
+
+    Away from the fans the plenum stands higher than there by some share of what is lost in it.
+    """
     at_gap = air.density_out
     if p.fan_count > 0.0 and p.fan_is_pusher[0] > 0.0 and p.pushed_share <= 0.0:
         at_gap = air.density_mixed
-    through = leak_flow(p.leak_area, rise, at_gap)
-    if rise < 0.0:
-        through += leak_flow(p.flap_area, rise, at_gap)
+    through = leak_flow(p.leak_area, rise - p.leak_lift * lost, at_gap)
+    at_flap = rise - p.flap_lift * lost
+    if at_flap < 0.0:
+        through += leak_flow(p.flap_area, at_flap, at_gap)
     return at_gap * through

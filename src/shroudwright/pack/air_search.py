@@ -159,13 +159,13 @@ def search_air(p: Any, setup: Setup, heat: float, ambient: float, work: Any, tol
             drawn = _zone_at(p, work, DRAWN, pressure) + _zone_at(p, work, PUSHED, pressure + helped)
             beside = _beside_at(p, setup, air, work, ram_pressure, drawn, beside)
             total = drawn + _zone_at(p, work, BESIDE, beside)
-            rise = (
-                pressure + plenum_drop(p, setup, air, drawn, loss) + front_and_exit(p, setup, air, total) - ram_pressure
-            )
+            lost = plenum_drop(p, setup, air, drawn, loss)
+            rise = pressure + lost + front_and_exit(p, setup, air, total) - ram_pressure
             if p.fan_count < 1.0:
                 value, size = -rise, math.fabs(ram_pressure)
             else:
-                value, size = moved(p, setup, air, rise, False, standing) - leaked(p, air, rise) - drawn, drawn
+                through = moved(p, setup, air, rise, False, standing) - leaked(p, air, rise, lost)
+                value, size = through - drawn, drawn
             if math.fabs(value) <= precision * size:
                 break
             state = step(state, value)

@@ -1,9 +1,11 @@
 """A plenum between core and shroud cut into cells, and what sets its air moving.
 
-Plenum          core, shroud and flaps in the core's axes
+Plenum          core, shroud, flaps and gaps in the core's axes
+Crack           a gap along one edge of it
 Cells           the same cut into cells, openings included
 Law             the core's loss and the pressures either side
 Blowers         the fans in the openings, at their working density and speed
+run_of          where a crack runs
 cut             a plenum without openings -> Cells
 with_openings   round openings put into cells
 
@@ -11,7 +13,7 @@ Arrays have shape (ny, nx), row 0 at the bottom, column 0 at the left, seen from
 """
 
 import math
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -24,6 +26,24 @@ QUICK_CELLS, FINE_CELLS = 1536, 6144
 LEAST_DEPTH = 0.0025
 """Depth a roll leaves at the wall, and the least a plenum is taken as: 0.1 in, [m]"""
 _SAMPLES = 8
+
+
+Rectangle = tuple[float, float, float, float]
+"""Left, bottom, width and height, [m]"""
+
+
+class Crack(NamedTuple):
+    """A gap along one edge of the shroud."""
+
+    side: Literal["left", "right", "bottom", "top"]
+    start: float
+    """From the core's lower left corner along that edge, [m]"""
+    end: float
+    """Likewise, [m]"""
+    area: float
+    """[m**2]"""
+    part: int = -1
+    """Which outline it belongs to; -1 for all, [-]"""
 
 
 class Plenum(NamedTuple):
@@ -43,10 +63,16 @@ class Plenum(NamedTuple):
     """Inside radius of the rolled long edges, bottom and top, [m]"""
     dividers: tuple[float, ...] = ()
     """x of every plate that parts the plenum, [m]"""
-    flaps: tuple[tuple[float, float, float, float], ...] = ()
-    """Left, bottom, width, height of every flap opening, [m]"""
+    flaps: tuple[Rectangle, ...] = ()
+    """Holes that let air out into the bay and none back, [m]"""
+    holes: tuple[Rectangle, ...] = ()
+    """Holes that let it either way, [m]"""
+    cracks: tuple[Crack, ...] = ()
+    """Gaps whose place is known."""
     gaps: float = 0.0
-    """Area of the gaps round the boxes' edges, [m**2]"""
+    """Area of those spread evenly round the boxes' edges, [m**2]"""
+    deeper: tuple[float, ...] = ()
+    """How much deeper than that each of several boxes is, rolled on its own edges; empty for one shroud, [m]"""
 
 
 class Cells(NamedTuple):
@@ -158,6 +184,30 @@ def _share_inside(outline: Outline, x: Numbers, y: Numbers) -> Numbers:
     return np.asarray(found.reshape(len(y) - 1, _SAMPLES, len(x) - 1, _SAMPLES).mean(axis=(1, 3)))
 
 
+def run_of(plenum: Plenum, crack: Crack) -> tuple[float, float, float, float]:
+    """Say where a crack runs, on the least upright box round the outlines it may be on.
+
+    Parameters
+    ----------
+    plenum : Plenum
+        Core and shroud.
+    crack : Crack
+        One of its gaps.
+
+    Returns
+    -------
+    tuple of float
+        x and y of one end, x and y of the other, [m]
+    """
+    own = plenum.outlines if crack.part < 0 else plenum.outlines[crack.part : crack.part + 1]
+    edges = [box(outline) for outline in own]
+    if crack.side in ("left", "right"):
+        x = min(one.x1 for one in edges) if crack.side == "left" else max(one.x2 for one in edges)
+        return x, crack.start, x, crack.end
+    y = min(one.y1 for one in edges) if crack.side == "bottom" else max(one.y2 for one in edges)
+    return crack.start, y, crack.end, y
+
+
 def cut(plenum: Plenum, count: int) -> Cells:
     """Cut a plenum into some count of cells, nearly square, openings still to be put in.
 
@@ -197,15 +247,16 @@ def cut(plenum: Plenum, count: int) -> Cells:
     open_x, open_y = part_of[:, 1:] == part_of[:, :-1], part_of[1:] == part_of[:-1]
     for divider in plenum.dividers:
         open_x[:, (middle_x[:-1] < divider) & (middle_x[1:] >= divider)] = False
-    flap = np.zeros_like(core)
-    for at_x, at_y, wide, high in plenum.flaps:
-        flap += dx * dy * np.outer(_overlap(at_y, at_y + high, y), _overlap(at_x, at_x + wide, x))
+    edge = _Edge(wet, part_of, x, y)
+    gap = edge.all_round(plenum.gaps) + _footprints(plenum.holes, wet, x, y)
+    for crack in plenum.cracks:
+        gap += edge.along(crack)
     return Cells(
         dx=dx,
         dy=dy,
         left=left,
         bottom=bottom,
-        depth=_depths(plenum, boxes, x, y),
+        depth=_depths(plenum, boxes, part_of, y),
         core=over,
         bare=np.maximum(core - covered, 0.0),
         wet=wet,
@@ -214,30 +265,78 @@ def cut(plenum: Plenum, count: int) -> Cells:
         opening=np.full(core.shape, -1, dtype=np.int64),
         disc=np.zeros((0, *core.shape)),
         circles=np.zeros((0, 3)),
-        flap=np.where(wet, flap, 0.0),
-        gap=_round_the_edge(wet, dx, dy, plenum.gaps),
+        flap=_footprints(plenum.flaps, wet, x, y),
+        gap=gap,
     )
 
 
-def _depths(plenum: Plenum, boxes: list[Any], x: Numbers, y: Numbers) -> Numbers:
-    middle = 0.5 * (y[1:] + y[:-1])
+def _depths(plenum: Plenum, boxes: list[Any], part_of: NDArray[np.int64], y: Numbers) -> Numbers:
     low = min((one.y1 for one in boxes), default=0.0)
     high = max((one.y2 for one in boxes), default=plenum.height)
-    depth = plenum.depth + (plenum.depth_top - plenum.depth) * (middle - low) / (high - low)
+    depth = np.repeat(_column(plenum, 0.0, low, high, y)[:, np.newaxis], part_of.shape[1], axis=1)
+    for index, (deeper, one) in enumerate(zip(plenum.deeper, boxes, strict=False)):
+        own = _column(plenum, deeper, one.y1, one.y2, y)[:, np.newaxis]
+        depth = np.where(part_of == index, own, depth)
+    return depth
+
+
+def _column(plenum: Plenum, deeper: float, low: float, high: float, y: Numbers) -> Numbers:
+    """Depth up a box from its bottom to its top."""
+    middle = 0.5 * (y[1:] + y[:-1])
+    bottom, top = plenum.depth + deeper, plenum.depth_top + deeper
+    depth = bottom + (top - bottom) * (middle - low) / (high - low)
     if plenum.roll_radius > 0.0:
-        for edge, depth_there in ((low, plenum.depth), (high, plenum.depth_top)):
+        for edge, depth_there in ((low, bottom), (high, top)):
             width = roll_width(depth_there, plenum.roll_radius)
             off = np.clip(width - np.abs(middle - edge), 0.0, plenum.roll_radius)
             depth = depth - (plenum.roll_radius - np.sqrt(plenum.roll_radius**2 - off**2))
-    return np.repeat(np.maximum(depth, LEAST_DEPTH)[:, np.newaxis], len(x) - 1, axis=1)
+    return np.maximum(depth, LEAST_DEPTH)
 
 
-def _round_the_edge(wet: NDArray[np.bool_], dx: float, dy: float, area: float) -> Numbers:
-    """Spread an area over the cells at the edge, by the length of edge each has."""
-    around = np.pad(wet, 1)
-    edge = dy * (~around[1:-1, 2:] + 0.0 + ~around[1:-1, :-2]) + dx * (~around[2:, 1:-1] + 0.0 + ~around[:-2, 1:-1])
-    edge = np.where(wet, edge, 0.0)
-    return np.asarray(area * edge / edge.sum()) if edge.any() else np.zeros(wet.shape)
+def _footprints(rectangles: tuple[Rectangle, ...], wet: NDArray[np.bool_], x: Numbers, y: Numbers) -> Numbers:
+    """Lay holes on the cells of the plenum, each with its whole area."""
+    area = np.zeros(wet.shape)
+    for left, bottom, width, height in rectangles:
+        under = np.where(wet, np.outer(_overlap(bottom, bottom + height, y), _overlap(left, left + width, x)), 0.0)
+        if under.any():
+            area += width * height * under / under.sum()
+    return area
+
+
+class _Edge(NamedTuple):
+    """The cells at the edge of the boxes, over which gaps are spread by the length of edge each has."""
+
+    wet: NDArray[np.bool_]
+    part_of: NDArray[np.int64]
+    x: Numbers
+    y: Numbers
+
+    def _walls(self) -> dict[str, Numbers]:
+        """Length of wall each cell has on each side."""
+        out = np.pad(~self.wet, 1, constant_values=True)
+        dx, dy = float(self.x[1] - self.x[0]), float(self.y[1] - self.y[0])
+        sides = {"left": out[1:-1, :-2], "right": out[1:-1, 2:], "bottom": out[:-2, 1:-1], "top": out[2:, 1:-1]}
+        return {
+            side: np.where(self.wet & beyond, dy if side in ("left", "right") else dx, 0.0)
+            for side, beyond in sides.items()
+        }
+
+    def all_round(self, area: float) -> Numbers:
+        """Spread an area over the whole edge."""
+        return _spread(area, sum(self._walls().values(), np.zeros(self.wet.shape)))
+
+    def along(self, crack: Crack) -> Numbers:
+        """Spread a crack's area over its run."""
+        walls = self._walls()[crack.side]
+        if crack.part >= 0:
+            walls = np.where(self.part_of == crack.part, walls, 0.0)
+        if crack.side in ("left", "right"):
+            return _spread(crack.area, walls * _overlap(crack.start, crack.end, self.y)[:, np.newaxis])
+        return _spread(crack.area, walls * _overlap(crack.start, crack.end, self.x))
+
+
+def _spread(area: float, weights: Numbers) -> Numbers:
+    return np.asarray(area * weights / weights.sum()) if weights.any() else np.zeros(weights.shape)
 
 
 def with_openings(cells: Cells, circles: ArrayLike) -> Cells:

@@ -24,7 +24,8 @@ from shroudwright.airflow.frame import ORIFICE_COEFFICIENT
 from shroudwright.bench.compiled import batch, compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.multigrid import Levels, cells_of, coarsen, cycle, joints_x, joints_y, levels, ringed
+from shroudwright.pack.gradients import Edges, change_of
+from shroudwright.pack.multigrid import Levels, cells_of, joints_x, joints_y, levels
 from shroudwright.pack.shortcut import past_of, shorten
 
 Numbers = NDArray[np.float64]
@@ -35,7 +36,6 @@ _HASTY, _GENTLE = 0.95, 0.3
 _LEAST_DAMPING = 0.1
 _LIKELY_PULL = 0.3
 _DEEPER = (16.0, 4.0, 2.0, 1.4)
-_MOST_CYCLES, _INEXACT = 40, 0.03
 _NEAR = 0.03
 """Share of the air out at which turns are shortened, [-]"""
 _SURE = 0.5
@@ -103,21 +103,6 @@ def _fan(flow: Any, pressure: Any, points: int, stopped: float, rise: float) -> 
         (fan_flow(flow, pressure, points, rise + step) - fan_flow(flow, pressure, points, rise - step)) / (2.0 * step),
         -1e-9,
     )
-
-
-class _Edges(NamedTuple):
-    """Faces between a cell of the plenum and one an opening holds."""
-
-    row: Any
-    column: Any
-    way: Any
-    """0 left, 1 right, 2 down, 3 up"""
-    opening: Any
-    even: Any
-    """Distance from the cell's centre to the opening over the face's length, [-]"""
-    square: Any
-    """Head lost on turning in over the flow squared, [Pa s**2/m**6]"""
-    slope: Any
 
 
 class _Work(NamedTuple):
@@ -206,7 +191,7 @@ def _edge_list(cells: Cells, inside: Any) -> Any:
 
 
 @compilable
-def _edges_of(cells: Cells, law: Law, inside: Any) -> _Edges:
+def _edges_of(cells: Cells, law: Law, inside: Any) -> Edges:
     """List the faces by which air enters an opening, each cut where the grid line meets the circle.
 
     The air enters square to the circle, so a face sees the normal's share of its speed.
@@ -224,7 +209,7 @@ def _edges_of(cells: Cells, law: Law, inside: Any) -> _Edges:
         even[e] = min(max(math.fabs(along) - chord, _NEAREST * spacing), spacing) / face
         lost = 0.5 * law.turning * law.profile * law.density
         square[e] = lost / (face * cells.depth[row[e], column[e]] * normal) ** 2
-    return _Edges(row, column, way, opening, even, square, np.zeros(len(row)))
+    return Edges(row, column, way, opening, even, square, np.zeros(len(row)))
 
 
 @compilable
@@ -262,7 +247,7 @@ def _resist(cells: Cells, law: Law, work: _Work, head: Any, dynamic: Any, dampin
 
 
 @compilable
-def _flow(cells: Cells, work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any) -> None:
+def _flow(cells: Cells, work: _Work, edges: Edges, net: Levels, head: Any, pressure: Any) -> None:
     """Set the flow over every face, and how it changes with the heads."""
     rows, columns = head.shape
     gx, gy = joints_x(net, 0), joints_y(net, 0)
@@ -302,7 +287,7 @@ def _balance(
     law: Law,
     blowers: Blowers,
     work: _Work,
-    edges: _Edges,
+    edges: Edges,
     net: Levels,
     head: Any,
     pressure: Any,
@@ -363,82 +348,7 @@ def _sign(way: int) -> float:
 
 
 @compilable
-def _times(work: _Work, edges: _Edges, net: Levels, d: Any, product: Any) -> None:
-    """Multiply a change of the heads, with a ring of nothing round it, by the balances' slopes.
-
-    The openings' pressures are taken out.
-    """
-    rows, columns = product.shape
-    gx, gy = joints_x(net, 0), joints_y(net, 0)
-    for j in range(rows):
-        for i in range(columns):
-            here = d[j + 1, i + 1]
-            product[j, i] = (
-                work.slope[j, i] * here
-                + gx[j, i] * (here - d[j + 1, i])
-                + gx[j, i + 1] * (here - d[j + 1, i + 2])
-                + gy[j, i] * (here - d[j, i + 1])
-                + gy[j + 1, i] * (here - d[j + 2, i + 1])
-            )
-    joined = np.zeros(len(work.fan_own))
-    for e in range(len(edges.row)):
-        joined[edges.opening[e]] += edges.slope[e] * d[edges.row[e] + 1, edges.column[e] + 1]
-    for e in range(len(edges.row)):
-        j, i, k = edges.row[e], edges.column[e], edges.opening[e]
-        product[j, i] += edges.slope[e] * (d[j + 1, i + 1] - joined[k] / work.fan_own[k])
-
-
-@inlined
-def _dot(a: Any, ringed_b: Any) -> float:
-    total = 0.0
-    for j in range(a.shape[0]):
-        for i in range(a.shape[1]):
-            total += a[j, i] * ringed_b[j + 1, i + 1]
-    return total
-
-
-@compilable
-def _change(work: _Work, edges: _Edges, net: Levels) -> Any:
-    """Work out the change of the heads that closes what is out in the net's ``b``, a ring of nothing round it.
-
-    Conjugate gradients behind a multigrid cycle.
-    """
-    residual, z = cells_of(net, net.b, 0), ringed(net, 0)
-    change, direction, product = np.zeros_like(z), np.zeros_like(z), np.empty_like(residual)
-    rows, columns = residual.shape
-    coarsen(net)
-    inverse = cells_of(net, net.inverse, 0)
-    left, old = 0.0, 1.0
-    for j in range(rows):
-        for i in range(columns):
-            left += residual[j, i] * residual[j, i] * inverse[j, i]
-    enough = _INEXACT * left
-    for tried in range(_MOST_CYCLES):
-        if not left > enough:
-            break
-        cycle(net)
-        new = _dot(residual, z)
-        kept = new / old if tried > 0 else 0.0
-        for j in range(1, rows + 1):
-            for i in range(1, columns + 1):
-                direction[j, i] = z[j, i] + kept * direction[j, i]
-        old = new
-        _times(work, edges, net, direction, product)
-        along = _dot(product, direction)
-        if not along > 0.0:
-            break
-        step = new / along
-        left = 0.0
-        for j in range(rows):
-            for i in range(columns):
-                change[j + 1, i + 1] += step * direction[j + 1, i + 1]
-                residual[j, i] -= step * product[j, i]
-                left += residual[j, i] * residual[j, i] * inverse[j, i]
-    return change
-
-
-@compilable
-def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, lowest: float, highest: float) -> None:
+def _newton(work: _Work, edges: Edges, net: Levels, head: Any, pressure: Any, lowest: float, highest: float) -> None:
     """Move heads and pressures to where the balances would close.
 
     No head leaves the span between the strongest fan's shut-off and the higher of the pressures either side.
@@ -448,7 +358,7 @@ def _newton(work: _Work, edges: _Edges, net: Levels, head: Any, pressure: Any, l
     for e in range(len(edges.row)):
         k = edges.opening[e]
         out[edges.row[e], edges.column[e]] -= edges.slope[e] * work.fan_out[k] / work.fan_own[k]
-    change = _change(work, edges, net)
+    change = change_of(work.slope, work.fan_own, edges, net)
     step = -work.fan_out
     for e in range(len(edges.row)):
         step[edges.opening[e]] += edges.slope[e] * change[edges.row[e] + 1, edges.column[e] + 1]

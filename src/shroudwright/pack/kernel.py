@@ -1,6 +1,8 @@
 """The compiled batch: many records at once, no Python in the loop, equal to `solve` point by point.
 
 solve_batch    every record of an array, on all cores
+radiator_flow  coolant through the radiator at a lift of the thermostat
+lay_cores      shape and areas of a record's cores, for whoever balances part of it
 """
 
 import math
@@ -52,11 +54,11 @@ def _record(kind: type[Any]) -> np.dtype[Any]:
     return np.dtype([(name, np.float64 if kinds[name] is float else _record(kinds[name])) for name in kinds])
 
 
-_SHAPE, _AREAS = _record(Core), _record(Surface)
+SHAPE, AREAS = _record(Core), _record(Surface)
 
 
 @compilable
-def _radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
+def radiator_flow(p: Any, setup: Setup, table: Any, coolant_in: float, opening: float, start: float) -> float:
     """Coolant through the radiator."""
     if not math.isnan(p.coolant_flow):
         return known_flow(p, opening)
@@ -82,7 +84,7 @@ def _coolant_open(
     flow, coolant_in = p.pump_flow, max(start, air.air_in + 1.0)
     last, at_last, slope = math.nan, math.nan, -1.0
     for _ in range(_MOST_ROUNDS):
-        flow = _radiator_flow(p, setup, table, coolant_in, 1.0, flow)
+        flow = radiator_flow(p, setup, table, coolant_in, 1.0, flow)
         line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], coolant_in, flow)
         error = (heat + line.at_zero) / line.per_kelvin - coolant_in
         if coolant_in >= HOTTEST_COOLANT and error > 0.0:
@@ -110,7 +112,7 @@ def _excess(
 ) -> tuple[float, float]:
     """Heat shed less heat to shed with the thermostat at work, and the coolant flow there."""
     opening = thermostat_opening(p, coolant_in, drop)
-    flow = _radiator_flow(p, setup, table, coolant_in, opening, max(start, 1e-3 * p.pump_flow))
+    flow = radiator_flow(p, setup, table, coolant_in, opening, max(start, 1e-3 * p.pump_flow))
     line = exchange(p, setup, table, heat, air, work[FLOW], work[OUTSIDE], work[UNEVEN, 0, 0], coolant_in, flow)
     return line.per_kelvin * coolant_in - line.at_zero - heat, flow
 
@@ -148,7 +150,7 @@ def _coolant_regulated(
 def _shed_at(p: Any, setup: Setup, table: Any, coolant_in: float, work: Any, likely: float) -> float:
     """Heat shed with the coolant held at a temperature, thermostat full open; 0 if the air is hotter."""
     heat, last, at_last, slope = likely, math.nan, math.nan, -1.0
-    flow = _radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
+    flow = radiator_flow(p, setup, table, coolant_in, 1.0, p.pump_flow)
     for _ in range(_MOST_ROUNDS):
         air = search_air(p, setup, heat, p.ambient, work, _FAIR_AIR)
         work[UNEVEN, 0, 0] = outside_conductance(p, setup, air, work[FLOW], work[OUTSIDE])
@@ -178,7 +180,7 @@ def _ambient_held(p: Any, setup: Setup, table: Any, air: AirState, work: Any) ->
 
     ``air`` is that of the record's own ambient, the first point of the search.
     """
-    flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
+    flow = radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
     last, at_last, slope = p.ambient, math.nan, -1.0
     if air.air_in < HOTTEST_COOLANT:
         at_last = _spare(p, setup, table, air, work, flow)
@@ -215,7 +217,7 @@ def _steady(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
         if thermostat_opening(p, unregulated, drop) < 1.0:
             coolant_in = _coolant_regulated(p, setup, table, p.heat, air, work, drop, unregulated)
             opening = thermostat_opening(p, coolant_in, drop)
-            flow = _radiator_flow(p, setup, table, coolant_in, opening, max(opening * p.pump_flow, 1e-3 * p.pump_flow))
+            flow = radiator_flow(p, setup, table, coolant_in, opening, max(opening * p.pump_flow, 1e-3 * p.pump_flow))
     fill_result(p, setup, table, p.heat, air, work[FLOW], unregulated, coolant_in, opening, flow, result)
     if not math.isnan(p.limit):
         result.ambient_held = _ambient_held(p, setup, table, air, work)
@@ -226,7 +228,7 @@ def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
     """Time a pull; what is reported of air and coolant is its end, with the coolant at the limit."""
     at_limit = _shed_at(p, setup, table, p.limit, work, p.heat)
     air = search_air(p, setup, at_limit, p.ambient, work, _AIR_TOLERANCE)
-    flow = _radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
+    flow = radiator_flow(p, setup, table, p.limit, 1.0, p.pump_flow)
     fill_result(p, setup, table, at_limit, air, work[FLOW], p.limit, p.limit, 1.0, flow, result)
     if p.pull_start >= p.limit:
         result.seconds_to_limit = 0.0
@@ -240,7 +242,7 @@ def _pull(p: Any, setup: Setup, table: Any, work: Any, result: Any) -> None:
 
 
 @compilable
-def _lay_cores(p: Any, cores: Any, surfaces: Any) -> None:
+def lay_cores(p: Any, cores: Any, surfaces: Any) -> None:
     """Write shape and areas of the core and the coolers ahead, as plain numbers in a row each."""
     for k in range(1 + int(p.ahead_count)):
         for field in range(cores.shape[1]):
@@ -256,7 +258,7 @@ def _lay_cores(p: Any, cores: Any, surfaces: Any) -> None:
 @batch
 def _run(params: Any, table: Any, results: Any, cores: Any, shapes: Any, surfaces: Any, areas: Any, work: Any) -> None:
     for i in range(params.shape[0]):
-        _lay_cores(params[i], cores, surfaces)
+        lay_cores(params[i], cores, surfaces)
         volts, speed = fans_of(params[i])
         setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
         start_air(params[i], work)
@@ -272,7 +274,7 @@ def run_points(params: NDArray[Any], table: NDArray[np.float64], results: NDArra
     A core's numbers are kept in records that compiled code points at: handed over by value they would be
     copied at every call.
     """
-    shapes, areas = np.zeros(1 + MAX_AHEAD, _SHAPE), np.zeros(1 + MAX_AHEAD, _AREAS)
+    shapes, areas = np.zeros(1 + MAX_AHEAD, SHAPE), np.zeros(1 + MAX_AHEAD, AREAS)
     cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
     _run(params, table, results, cores, shapes, surfaces, areas, np.zeros((SLOTS, ZONES, STACKS)))
 

@@ -43,6 +43,8 @@ PARAM_FIELDS: Fields = {
     "crossed_share": ((), "share of the coolant whose tubes cross the part drawn through, [-]"),
     "leak_area": ((), "gaps through which bay air reaches the fan, [m**2]"),
     "flap_area": ((), "flaps that open outwards into the bay, [m**2]"),
+    "leak_lift": ((), "pressure at the gaps over that at the fans, in losses of the plenum, [-]"),
+    "flap_lift": ((), "the same at the flaps, [-]"),
     "plenum_loss": ((LOSSES,), "asinh K of the plenum, as `plenum.Tables.loss`"),
     "unevenness": ((RATIOS,), "ln(1 - heat with uneven air over heat with even air), as `plenum.Tables.lost`"),
     "plenum_near": ((NEAR,), "how both move about a point, as `near` reads it; nan: the core alone moves them"),

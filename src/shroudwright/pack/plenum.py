@@ -84,8 +84,8 @@ class Spread(NamedTuple):
 class Tables(NamedTuple):
     """Over `CORE_LOSSES` x `SHARES` (x `SPEEDS`), flat, the last named running fastest.
 
-    K is kept as asinh K: near a logarithm where it is large, and it may be under nothing. That is so where air comes
-    back through a standing fan, which fans that share one pressure rise know nothing of.
+    K is kept as asinh K: near a logarithm where it is large, and it may be under nothing. That is so of unlike fans,
+    whose common rise is no one fan's own. Where one stands, K is that of the fans that run (`near`).
     """
 
     loss: Numbers

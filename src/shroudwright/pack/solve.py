@@ -104,17 +104,15 @@ class _Path:
         pushed = next((spot for spot in spots if spot[0] == PUSHED), None)
         helped = air_path.zone_flow(p, flow, PUSHED)
         drawn = air_path.zone_flow(p, flow, DRAWN) + helped
-        rise = (
-            lost[first]
-            + air_path.plenum_drop(p, setup, air, drawn, air_path.plenum_loss(p, setup, air, flow))
-            - self.before_and_behind(air)
-        )
+        in_plenum = air_path.plenum_drop(p, setup, air, drawn, air_path.plenum_loss(p, setup, air, flow))
+        rise = lost[first] + in_plenum - self.before_and_behind(air)
         scale = 1.0 + abs(lost[first])
         if p.fan_count < 1.0:
             found = [-rise / scale]
         else:
             standing = air_path.standing_share(p, setup, air, flow)
-            through = air_path.moved(p, setup, air, rise, False, standing) - air_path.leaked(p, air, rise)
+            fans = air_path.moved(p, setup, air, rise, False, standing)
+            through = fans - air_path.leaked(p, air, rise, in_plenum)
             found = [(through - drawn) / max(drawn, LEAST_AIR)]
         if pushed is not None:
             more = air_path.moved(p, setup, air, lost[pushed] - lost[first], True, math.nan)

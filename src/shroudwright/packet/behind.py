@@ -16,6 +16,7 @@ from shroudwright.drawing.clearances import clearance_picture
 from shroudwright.drawing.depth_section import deepest, depth_section
 from shroudwright.drawing.plenum_curves import plenum_curves
 from shroudwright.drawing.svg import svg
+from shroudwright.pack.cells import run_of
 from shroudwright.packet.blocks import Block, heading, page, picture, words
 from shroudwright.plan import Back
 from shroudwright.speech import SHOPS, behind_lines
@@ -83,27 +84,29 @@ def _room(units: str, back: Back, wide: float) -> Iterator[Block]:
     fit, shop = back.fit, SHOPS[units]
     if not fit.fans:
         return
-    plan = clearance_picture(fit.fans, fit.plate, fit.solids, fit.clearances, back.core[:2], shop)
+    plan = clearance_picture(fit.fans, fit.plate, fit.solids, fit.clearances, back.core[:2], shop, fit.boxes)
     yield heading("Room behind the core")
     yield picture(svg(plan, wide, _PLAN_HIGH), plan.description)
     fan = deepest(fit.fans)
     if fan is not None:
-        cut = depth_section(fan, fit.plate, fit.solids, back.core[1:], back.rock, shop)
+        cut = depth_section(fan, fit.plate_of(fan), fit.solids, back.core[1:], back.rock, shop)
         yield picture(svg(cut, wide, _SECTION_HIGH), cut.description)
 
 
 def faces(found: Report, units: str) -> tuple[Face, Face]:
     """Return the air as built and with another inch of depth."""
-    shop, cells = SHOPS[units], found.cells
+    shop, cells, plenum = SHOPS[units], found.cells, found.behind.plenum
 
     def face(title: str, speed: Numbers) -> Face:
         return Face(
             title=title,
-            width=found.behind.plenum.width,
-            height=found.behind.plenum.height,
+            width=plenum.width,
+            height=plenum.height,
             tanks_at_sides=found.tanks_at_sides,
-            outlines=found.behind.plenum.outlines,
+            outlines=plenum.outlines,
             circles=found.behind.circles,
+            holes=(*plenum.flaps, *plenum.holes),
+            gaps=tuple(run_of(plenum, crack) for crack in plenum.cracks),
             left=cells.left,
             bottom=cells.bottom,
             dx=cells.dx,

@@ -3,25 +3,34 @@
 write    PDF, cut files, pictures and lists
 """
 
+import hashlib
+import json
 import os
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.dxf import cut_dxf, drawing_dxf, file_stem
+from shroudwright.drawing.faults import ExportFault
 from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
+from shroudwright.drawing.template import one_page, tiles
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.flat import Flat
+from shroudwright.metal.sheet import find_sheet
+from shroudwright.packet.models import NAMES, models
 from shroudwright.packet.pdf import packet_pdf
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
+    CUT_HEADS,
     HARDWARE_HEADS,
     WIRE_HEADS,
     bill_rows,
     csv_bytes,
+    cut_rows,
     hardware_rows,
     wire_rows,
 )
@@ -31,7 +40,8 @@ from shroudwright.plan import Plan
 _PICTURE_WIDTH = 0.25
 _DIAGRAM = 0.40, 0.28
 """Of its own sheet, [m]"""
-_ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg")
+_ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg", "_template.pdf", "_tiles.pdf")
+CUT_LIST = "cut_list.csv"
 
 
 def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
@@ -51,7 +61,8 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
     Returns
     -------
     list of Path
-        Files written. No cut files while a stop on metal or fit stands; those an earlier packet of the same
+        Files written, a manifest of them all last. No cut files, templates or cut list while a stop on metal or
+        fit stands; those an earlier packet of the same
         flats left here are taken away, and so are its TRIAL files once it is none, or the other way about.
 
     Raises
@@ -60,9 +71,17 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         If the folder cannot be written.
     """
     contents = {"packet.pdf": packet_pdf(answer, units, parts), "assessment.json": answer.to_json().encode()}
-    if parts.shroud and not metal_stops(answer):
-        for flat in parts.shroud.flats:
-            contents |= _of_flat(flat, parts.shroud.metal, units, is_trial=parts.is_trial)
+    left_out: list[dict[str, str]] = []
+    if parts.shroud:
+        contents |= models(answer.job_name, parts)
+        if stops := metal_stops(answer):
+            codes = ", ".join(dict.fromkeys(stop.code for stop in stops))
+            left_out.append({"what": "cut files, templates and cut list", "why": f"{codes} stands"})
+        else:
+            for flat in parts.shroud.flats:
+                contents |= _of_flat(flat, parts.shroud.metal, units, left_out, is_trial=parts.is_trial)
+            density = find_sheet(parts.shroud.metal).density
+            contents[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(parts.shroud.flats, density, units))
     if parts.wires:
         contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
     if (drawn := diagram(parts)) is not None:
@@ -72,6 +91,7 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
     if parts.bill:
         heads = (*BILL_HEADS, "currency")
         contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])
+    contents["manifest.json"] = _manifest(answer, contents, left_out)
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name in _flat_names(units, parts) - contents.keys():
@@ -81,16 +101,38 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
 
 
-def _of_flat(flat: Flat, metal: str, units: str, *, is_trial: bool) -> dict[str, bytes]:
+def _of_flat(flat: Flat, metal: str, units: str, left_out: list[dict[str, str]], *, is_trial: bool) -> dict[str, bytes]:
+    """Files of a flat by name; one that came out wrong is not written but told."""
     stem = file_stem(flat, metal, units, is_trial=is_trial)
     notes = (
         f"{'TRIAL: do not cut. ' if is_trial else ''}{flat.name}: cut {flat.quantity}",
         f"{metal}, {length_words(flat.thickness, units)}",
         "full size, net flat; bends named with this face up",
     )
-    picture = svg(flat_picture(flat, units), _PICTURE_WIDTH, _PICTURE_WIDTH)
-    files = cut_dxf(flat, units), drawing_dxf(flat, units, notes), picture.encode()
-    return {f"{stem}{ending}": content for ending, content in zip(_ENDINGS, files, strict=True)}
+    made: tuple[Callable[[], bytes], ...] = (
+        lambda: cut_dxf(flat, units),
+        lambda: drawing_dxf(flat, units, notes),
+        lambda: svg(flat_picture(flat, units), _PICTURE_WIDTH, _PICTURE_WIDTH).encode(),
+        lambda: one_page(flat, units, notes),
+        lambda: tiles(flat, units, notes),
+    )
+    files = {}
+    for ending, make in zip(_ENDINGS, made, strict=True):
+        try:
+            files[f"{stem}{ending}"] = make()
+        except ExportFault as fault:
+            left_out.append({"what": f"{stem}{ending}", "why": f"{fault.code}: {fault}"})
+    return files
+
+
+def _manifest(answer: Assessment, contents: dict[str, bytes], left_out: list[dict[str, str]]) -> bytes:
+    """List every file with its digest, and what was not written and why."""
+    listed = [
+        {"name": name, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}
+        for name, content in contents.items()
+    ]
+    told = {"program": answer.program, "job_sha256": answer.job_sha256, "files": listed, "left_out": left_out}
+    return (json.dumps(told, indent=2) + "\n").encode()
 
 
 def _flat_names(units: str, parts: Plan) -> set[str]:
@@ -102,7 +144,7 @@ def _flat_names(units: str, parts: Plan) -> set[str]:
         for flat in parts.shroud.flats
         for is_trial in (True, False)
     ]
-    return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS}
+    return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS} | {CUT_LIST, *NAMES}
 
 
 def _put(path: Path, content: bytes) -> Path:

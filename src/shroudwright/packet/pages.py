@@ -7,19 +7,27 @@ from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
+from shroudwright.drawing.nest_picture import nest_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.metal.nest import radius_free_of_grain
+from shroudwright.metal.sheet import find_sheet
+from shroudwright.metal.shroud import Shroud
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
+from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
+    CUT_HEADS,
     bend_rows,
     bill_rows,
+    cut_rows,
+    gap_rows,
     hole_rows,
     setting_rows,
 )
@@ -360,6 +368,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         if flat.bends:
             heads = "0.7 bend | 1 turned | 1 direction | 1r inside R | 1r allowance BA | 1r deduction BD | 1r line at y"
             blocks.append(table(heads, bend_rows(flat, units)))
+    blocks += _sheets(shroud, parts, units)
     blocks.append(
         words(
             "Outer face up, x and y from its lower left corner. Net sizes: leave the blank long, trim at mock-up.",
@@ -367,6 +376,39 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         )
     )
     return [*blocks, *lip_blocks(units, parts), *weld_blocks(units, parts), *hardware_blocks(units, parts)]
+
+
+def _sheets(shroud: Shroud, parts: Plan, units: str) -> list[Block]:
+    """What to cut and from which sheets, and the gaps round the folded shroud."""
+    widths = ("1.6", "0.6r", "1.2r", "1.2r", "1.1r", "1.3r", "0.9r", "0.8r", "1.2r")
+    heads = " | ".join(f"{width} {head}" for width, head in zip(widths, CUT_HEADS, strict=True))
+    blocks = [
+        heading("What to cut"),
+        table(heads, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units)),
+    ]
+    if parts.nest and parts.nest.sheets:
+        drawn = nest_picture(parts.nest, units)
+        size = f"{length_words(parts.nest.height, units)} by {length_words(parts.nest.width, units)}"
+        count = len(parts.nest.sheets)
+        says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * parts.nest.yields:.0f} % of it is used."
+        blocks += [words(says), picture(svg(drawn, WIDE, 0.07 * min(count, 2)), drawn.description)]
+    if parts.nest_free:
+        size = f"{length_words(parts.nest_free.height, units)} by {length_words(parts.nest_free.width, units)}"
+        count = len(parts.nest_free.sheets)
+        least = length_words(radius_free_of_grain(shroud.metal, shroud.shape.thickness), units)
+        blocks.append(
+            words(
+                f"The grain is kept across tight bends. With inside radii of {least} or more it need not be: "
+                f"{count} sheet{'s' * (count > 1)} of {size} would do."
+            )
+        )
+    if found := gaps_of(parts):
+        blocks += [
+            heading("Gaps in space"),
+            table(f"4 between | 1.6r smallest gap | 2.4r where on the metal, x, y, z {units}", gap_rows(found, units)),
+            words("Folded shroud, fans as far as measured, core, tanks, necks and what stands behind.", 8.5),
+        ]
+    return blocks
 
 
 def _control(parts: Plan, shop: Dialect) -> list[Block]:

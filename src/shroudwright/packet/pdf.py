@@ -6,13 +6,13 @@ packet_pdf    everything the shop needs on paper
 import json
 import re
 import tempfile
-from datetime import UTC, datetime
 from importlib.resources import files
 from pathlib import Path
 
 import typst
 
 from shroudwright.assessment import Assessment
+from shroudwright.drawing.paper import A_FIXED_DAY, unscaled
 from shroudwright.drawing.svg import font_folder
 from shroudwright.packet.blocks import Block, plain
 from shroudwright.packet.pages import all_pages
@@ -20,7 +20,6 @@ from shroudwright.plan import Plan
 
 PAPERS = {"in": "us-letter", "mm": "a4"}
 TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this packet."
-_A_FIXED_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 _LONGEST_NAME = 40
 
 
@@ -51,7 +50,7 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
         "trial": TRIAL if parts.is_trial else "",
         "blocks": blocks,
     }
-    return _unscaled(_compiled(data, blocks))
+    return unscaled(_compiled(data, blocks))
 
 
 def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
@@ -73,29 +72,7 @@ def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
             font_paths=[font_folder()],
             ignore_system_fonts=True,
             sys_inputs={"data": json.dumps(data)},
-            timestamp=_A_FIXED_DAY,
+            timestamp=A_FIXED_DAY,
         )
     assert isinstance(pdf, bytes)
     return pdf
-
-
-def _unscaled(pdf: bytes) -> bytes:
-    """Ask printers for full size, which typst cannot say: its catalogue again behind the file, with the wish in it.
-
-    Behind it stand the place of the new catalogue and of the old table, as PDF 1.7 (ISO 32000-1:2008, 7.5.6, from
-    memory) has updates.
-    """
-    trailer = re.search(
-        rb"trailer\n<<(?P<held>.*/Root (?P<root>\d+) 0 R.*)>>\nstartxref\n(?P<table>\d+)\n%%EOF\s*$", pdf
-    )
-    assert trailer is not None
-    number = trailer["root"]
-    catalogue = re.search(rb"\n%s 0 obj\n(.*?)\nendobj\n" % number, pdf, re.DOTALL)
-    assert catalogue is not None
-    wish = catalogue[1].replace(b"/ViewerPreferences<<", b"/ViewerPreferences<</PrintScaling/None")
-    assert wish != catalogue[1]
-    start = len(pdf) + 1
-    added = b"\n%s 0 obj\n%s\nendobj\n" % (number, wish)
-    table = b"xref\n0 1\n0000000000 65535 f\r\n%s 1\n%010d 00000 n\r\n" % (number, start)
-    ends = b"trailer\n<<%s/Prev %s>>\nstartxref\n%d\n%%%%EOF\n" % (trailer["held"], trailer["table"], len(pdf + added))
-    return pdf + added + table + ends

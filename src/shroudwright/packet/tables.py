@@ -3,6 +3,8 @@
 csv_bytes      a list as a file
 hole_rows      openings and holes of a flat
 bend_rows      bends of a flat
+cut_rows       flats as a cutter quotes them
+gap_rows       smallest gaps in space
 wire_rows      every wire to cut
 circuit_rows   what feeds each fan
 setting_rows   when fans start and stop
@@ -13,10 +15,14 @@ weld_rows      what is welded, in order
 
 import csv
 import io
+import math
+from collections.abc import Sequence
 
+from shroudwright.bench.arcs import box
 from shroudwright.control.settings import Settings
+from shroudwright.drawing.gaps import Gap
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.flat import Flat
+from shroudwright.metal.flat import Flat, cut_length, metal_area
 from shroudwright.metal.hardware import Item
 from shroudwright.metal.welds import Line
 from shroudwright.price.bill import Bill
@@ -26,6 +32,7 @@ from shroudwright.wiring.sizing import Sized
 
 Rows = list[tuple[str, ...]]
 WIRE_HEADS = ("no.", "from", "to", "size", "colour", "length", "cut at", "amps", "terminals", "runs through")
+CUT_HEADS = ("part", "cut", "wide", "high", "thick", "cut length", "pierces", "bends", "weighs each")
 BILL_HEADS = ("part", "quantity", "unit", "each", "total", "source")
 HARDWARE_HEADS = ("part", "size", "where", "number or length", "hole", "weight")
 WELD_HEADS = ("no.", "joint", "length", "process", "rod", "amps", "tacks", "throat", "finish")
@@ -66,6 +73,47 @@ def hole_rows(flat: Flat, units: str) -> Rows:
         (number, purpose, *(length_words(size, units, is_bare=True) for size in sizes))
         for number, purpose, *sizes in openings + holes
     ]
+
+
+def cut_rows(flats: Sequence[Flat], density: float, units: str) -> Rows:
+    """Return what a cutter quotes by, under `CUT_HEADS`; weights of one, kerf not counted."""
+    per_weight, places = (1.0 / 0.45359237, 2) if units == "in" else (1.0, 3)
+    rows = []
+    for flat in flats:
+        around = box(flat.outline)
+        path = cut_length(flat) + sum(math.pi * hole.diameter for hole in flat.holes)
+        weight = metal_area(flat) * flat.thickness * density * per_weight
+        rows.append(
+            (
+                flat.name,
+                str(flat.quantity),
+                *(length_words(side, units) for side in (around.x2 - around.x1, around.y2 - around.y1, flat.thickness)),
+                length_words(path, units),
+                str(1 + len(flat.openings) + len(flat.holes)),
+                str(len(flat.bends)),
+                f"{weight:.{places}f} {'lb' if units == 'in' else 'kg'}",
+            )
+        )
+    return rows
+
+
+def gap_rows(found: Sequence[Gap], units: str) -> Rows:
+    """Return the smallest gaps in space: between what, how far, and where on the metal."""
+    return [
+        (
+            " and ".join(gap.between),
+            length_words(_plain(gap.gap), units)
+            if _plain(gap.gap) >= 0.0
+            else f"meets by {length_words(-gap.gap, units)}",
+            "-" if gap.where is None else ", ".join(length_words(_plain(at), units, is_bare=True) for at in gap.where),
+        )
+        for gap in found
+    ]
+
+
+def _plain(length: float) -> float:
+    """Write nothing without a sign."""
+    return length if abs(length) >= 5e-6 else 0.0
 
 
 def bend_rows(flat: Flat, units: str) -> Rows:

@@ -18,9 +18,11 @@ Kind = Literal[
     "frame to edge",
     "frame to roll",
     "frame to frame",
+    "frame to flap",
     "opening to edge",
     "opening to divider",
     "opening to opening",
+    "opening to flap",
     "fan to fins",
     "fan to tank",
     "motor to engine",
@@ -38,9 +40,11 @@ WANTED: dict[Kind, float] = {
     "frame to edge": 0.0,
     "frame to roll": 0.0,
     "frame to frame": 0.0,
+    "frame to flap": 0.0,
     "opening to edge": 0.0,
     "opening to divider": 0.0,
     "opening to opening": 0.75 * _INCH,
+    "opening to flap": 0.0,
     "fan to fins": 0.375 * _INCH,
     "fan to tank": 0.375 * _INCH,
     "motor to engine": 0.25 * _INCH,
@@ -98,6 +102,8 @@ class Plate(NamedTuple):
     """width the lower roll takes off the flat face, [m]"""
     roll_top: float = 0.0
     divider: float | None = None
+    flaps: tuple[tuple[str, float, float, float, float], ...] = ()
+    """name, middle x and y, and half the width and height of every hole in it that is no fan's, [m]"""
 
 
 class Solid(NamedTuple):

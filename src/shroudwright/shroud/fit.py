@@ -183,6 +183,16 @@ def _on_plate(fan: FanBody, plate: Plate, x: Numbers, y: Numbers) -> Iterator[_G
     if plate.divider is not None:
         across = np.full_like(x, plate.divider)
         yield _Gap("opening to divider", (fan.code, "divider"), np.abs(x - across) - radius, across, y)
+    for name, flap_x, flap_y, wide, high in plate.flaps:
+        where = np.clip(x, flap_x - wide, flap_x + wide), np.clip(y, flap_y - high, flap_y + high)
+        aside, above = flap_x - x, flap_y - y
+        if fan.frame is not None:
+            half = 0.5 * fan.frame
+            yield _Gap(
+                "frame to flap", (fan.code, name), rim_gap(aside, above, wide + half, high + half, fan.corner), *where
+            )
+        gap = rim_gap(aside, above, wide + radius, high + radius, radius)
+        yield _Gap("opening to flap", (fan.code, name), gap, *where)
     for right, up, diameter in fan.holes:
         small, hole_x, hole_y = 0.5 * diameter, x + right, y + up
         gap = edge_gap(plate.outline, small, small, hole_x, hole_y).gap

@@ -1,0 +1,270 @@
+"""Simulated drives of a job: what the settings make of routes, with bands.
+
+DriveAnswer   one route, as plain figures
+Driven        the answer and the median's trace, for pictures
+drive         drive a job along some routes
+"""
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import Field
+
+from shroudwright.assess import assess_and_plan
+from shroudwright.assessment import Band, Record
+from shroudwright.bench.errors import InputError
+from shroudwright.control.plan import Plan
+from shroudwright.control.settings import Settings
+from shroudwright.face_map import calibrated
+from shroudwright.job.circuits import circuits_of
+from shroudwright.job.driving import circuit_at, course_of, networks, shed_of
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
+from shroudwright.job.heat_load import heat_load
+from shroudwright.job.model import Job
+from shroudwright.job.priors import priors, words
+from shroudwright.job.schedules import Route
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.drive import simulate
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.uncertain.bands import band
+from shroudwright.uncertain.draws import SEED, draw
+
+Numbers = NDArray[np.float64]
+DRAWS = 64
+RELAY_LIFE = 100_000.0
+"""Starts a relay's contacts make at their rating: data sheets, makers not named, [-]"""
+HOURS_A_YEAR = 500.0
+"""Common practice, no source, [h]"""
+SHORT_CYCLE = 60.0
+"""From start to start: common practice, no source, [s]"""
+_HOUR = 3600.0
+_LEAST_CHANCE = 0.9
+
+
+class DriveAnswer(Record):
+    """One route under the settings; SI."""
+
+    route: str
+    source: str = Field(description="where the route comes from")
+    seconds: float
+    distance: float = Field(description="m")
+    heat: float = Field(description="mean given to the coolant, W")
+    peak: Band = Field(description="hottest coolant out of the engine, K")
+    limit: float = Field(description="K")
+    boil: float = Field(description="under the cap, K")
+    over_limit: Band = Field(description="time past the limit, s")
+    chance_of_holding: float = Field(description="share of draws that never pass the limit")
+    fan_share: Band = Field(description="time any fan ran over all time")
+    full_share: Band = Field(description="time all fans ran full over all time")
+    starts_per_hour: Band = Field(description="of the first stage")
+    least_cycle: float | None = Field(description="shortest time from start to start at the medians, s; null under two")
+    relay_years: float | None = Field(
+        description="to 100 000 starts at 500 h a year, at the medians; null without starts"
+    )
+    energy: Band = Field(description="electrical, of the fans, J")
+    least_volts: float = Field(description="at the post, at the medians, V")
+    says: list[str] = Field(description="what a builder should know of it")
+
+
+class DrivesAnswer(Record):
+    """All routes."""
+
+    schema_version: int = 1
+    job_name: str
+    job_sha256: str
+    fan_on: float = Field(description="K")
+    fan_off: float = Field(description="K")
+    second_on: float | None = Field(description="K")
+    second_off: float | None = Field(description="K")
+    air_conditioning: bool = Field(description="whether it runs wherever the engine turns")
+    drives: list[DriveAnswer]
+
+    def to_json(self) -> str:
+        """Return the answer as JSON text."""
+        return json.dumps(self.model_dump(), indent=2, allow_nan=False)
+
+
+@dataclass(frozen=True)
+class Driven:
+    """A drive with the medians' trace."""
+
+    answer: DriveAnswer
+    time: Numbers
+    """[s]"""
+    speed: Numbers
+    """[m/s]"""
+    trace: Numbers
+    """(time, 4): coolant and sensor, [K], fans' share of full and lift, [-]"""
+    plan: Plan
+
+
+def plan_of(settings: Settings, job: Job, hot: float) -> Plan:
+    """Turn a job's settings into what a simulated controller follows.
+
+    Parameters
+    ----------
+    settings : Settings
+        Typed or proposed.
+    job : Job
+        For its speed cut-off.
+    hot : float
+        Sensor temperature past which the speed does not matter, [K]
+
+    Returns
+    -------
+    Plan
+        The A/C asks for the first stage; fans may run again 5 mph under the cut-off.
+    """
+    cut = job.control.speed_cut.value if job.control.speed_cut else math.inf
+    has_second = settings.second_on is not None and settings.second_off is not None
+    return Plan(
+        on_1=settings.fan_on,
+        off_1=settings.fan_off,
+        on_2=float(settings.second_on) if has_second else settings.fan_on,  # type: ignore[arg-type]
+        off_2=float(settings.second_off) if has_second else settings.fan_off,  # type: ignore[arg-type]
+        cut_above=cut,
+        cut_below=cut - 2.2352,
+        hot=hot,
+    )
+
+
+def drive(
+    job: Job, routes: Sequence[Route], *, draws: int = DRAWS, seed: int = SEED
+) -> tuple[DrivesAnswer, list[Driven]]:
+    """Drive a job along some routes.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    routes : sequence of Route
+        Which.
+    draws : int
+        Drives beside the medians'.
+    seed : int
+        Of the draws.
+
+    Returns
+    -------
+    answer : DrivesAnswer
+        Every route, SI.
+    drives : list of Driven
+        With the traces.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, or has no electric fan or no thermostat to set fans by.
+
+    Notes
+    -----
+    Limits: outside air, altitude and A/C of the job; three lumps of heat. Every draw's heat and shed heat go with what
+    they are in the governing case, over the medians'.
+    Accuracy: bands say what the draws do; lags and lumps add some 10 % to times, a guess.
+    """
+    answer, plan = assess_and_plan(job)
+    if plan.settings is None:
+        raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
+    job = calibrated(job)
+    filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
+    circuits = circuits_of(filled)
+    index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
+    boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
+    heat, shed_scale = _scales(filled, index)
+    controls = plan_of(plan.settings, job, plan.settings.alarm)
+    cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
+    circuit = circuit_at(filled, circuits)
+    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
+    start = float(filled["circuit.thermostat_opens"][0])
+    nets = networks(filled, heat, shed_scale, limit, start)
+    driven = []
+    for route in routes:
+        towing = route.name == "tow grade" and job.vehicle.trailer_mass is not None
+        course = course_of(filled, route, cooled=cooled, towing=towing)
+        every = 2
+        followed = simulate(nets, shed, circuit, controls, course.schedule, every=every)
+        assert followed.traces is not None
+        told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
+        time = course.schedule.step * every * np.arange(followed.traces.shape[1], dtype=np.float64)
+        driven.append(Driven(told, time, course.schedule.speed[::every], followed.traces[0], controls))
+    return (
+        DrivesAnswer(
+            job_name=answer.job_name,
+            job_sha256=job.job_sha256,
+            fan_on=plan.settings.fan_on,
+            fan_off=plan.settings.fan_off,
+            second_on=plan.settings.second_on,
+            second_off=plan.settings.second_off,
+            air_conditioning=cooled,
+            drives=[each.answer for each in driven],
+        ),
+        driven,
+    )
+
+
+def _scales(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
+    """Heat and heat shed per kelvin of every draw over the medians', in one case."""
+    load = heat_load(filled, index)
+    params = flatten(filled, index, load, circuits_of(filled)).view(np.recarray)
+    params.pull_start, params.limit = np.nan, np.nan
+    params.thermostat = 0.0
+    solved: Any = solve_batch(params, coolant_table(*glycol_of(filled)))
+    per_kelvin = params.heat / (solved.coolant_unregulated - params.ambient)
+    scale = per_kelvin / per_kelvin[0]
+    return load.radiator / load.radiator[0], np.clip(np.nan_to_num(scale, nan=0.2), 0.2, 3.0)
+
+
+def _told(
+    route: Route, heat: Numbers, outcome: NDArray[np.void], limit: float, boil: float, *, cooled: bool
+) -> DriveAnswer:
+    o: Any = outcome.view(np.recarray)
+    seconds = float(len(route.speed) - 1)
+    hours = seconds / _HOUR
+    starts = o.starts_1 / hours
+    middle = o[0]
+    least = float(middle.least_cycle)
+    drawn = o[1:] if len(o) > 1 else o
+    held = float(np.mean(drawn.over_limit == 0.0))
+    years = RELAY_LIFE / (float(starts[0]) * HOURS_A_YEAR) if starts[0] > 0.0 else None
+    says = []
+    if held < _LEAST_CHANCE:
+        says.append(f"passes its limit in {100.0 * (1.0 - held):.0f} of 100 draws")
+    if math.isfinite(least) and least < SHORT_CYCLE:
+        says.append(f"the fans start every {least:.0f} s: open the gap between on and off")
+    if middle.fan_share > 0.98 and seconds > 600.0:
+        says.append("a fan runs all the time" + (", for the A/C asks for it" if cooled else ""))
+    if years is not None and years < 5.0:
+        says.append(f"the relay's contacts last about {years:.1f} years")
+    return DriveAnswer(
+        route=route.name,
+        source=route.source,
+        seconds=seconds,
+        distance=route.distance,
+        heat=float(heat.mean()),
+        peak=_band(o.peak),
+        limit=limit,
+        boil=boil,
+        over_limit=_band(o.over_limit),
+        chance_of_holding=held,
+        fan_share=_band(o.fan_share),
+        full_share=_band(o.full_share),
+        starts_per_hour=_band(starts),
+        least_cycle=least if math.isfinite(least) else None,
+        relay_years=years,
+        energy=_band(o.energy),
+        least_volts=float(middle.least_volts),
+        says=says,
+    )
+
+
+def _band(values: Numbers) -> Band:
+    """Band of a figure: the medians' drive, and 5 and 95 % of the draws."""
+    spread = band(np.asarray(values[1:] if len(values) > 1 else values))
+    assert spread is not None
+    return Band(value=float(values[0]), low=min(spread.low, float(values[0])), high=max(spread.high, float(values[0])))

@@ -1,0 +1,302 @@
+"""A job as a drive: its heat second by second, what radiator and fans make of it, and what it is made of.
+
+Course      a route as heat, engine speed and A/C, at the medians
+course_of   job and route -> Course
+shed_of     tables of the radiator and the fans at each level
+circuit_at  table of the coolant's flow
+networks    one row of lumps for the medians and one for each draw
+levels_of   which fans run at each level of a plan
+
+A schedule's steps, or the points of a table, take the place of the draws, so that heat and records come from the same
+code as a driving case's.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.control.plan import STAGES, Plan
+from shroudwright.job.drive import Case
+from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
+from shroudwright.job.heat_load import HeatLoad, heat_load
+from shroudwright.job.schedules import Route
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.drive import NETWORK, Circuit, Schedule, Shed, circuit_of
+from shroudwright.pack.kernel import solve_batch
+from shroudwright.wiring.circuits import FanCircuit
+
+Numbers = NDArray[np.float64]
+STEP = 0.25
+"""Seconds"""
+SPEEDS = np.array([0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 16.0, 21.0, 27.0, 35.0, 54.0])
+_FLOWS, _RISES, _HEATS = 12, 7, 6
+_TOP_RISE, _BEYOND, _DEGREE = 120.0, 1.2, 3
+_LITTLE = 500.0
+"""Heat of a first look, [W]"""
+_LEVELS = 5
+"""Of fans whose speed is controlled: stopped, a quarter, half, three quarters, full"""
+_RATIOS = (1.0, 1.5, 2.3, 4.0)
+_LEAST_RATIO_SPEED = 1.7
+_GRAVITY = 9.80665
+_STANDS = 0.5
+_WARM = 363.15
+_MOST_CHANGE = 4.0
+_COOLANT_HEAT = 3.7e6
+_IN_RADIATOR = 0.35
+"""Of the coolant's volume, common practice, no source, [-]"""
+_METAL_TO_COOLANT = 2000.0
+_METAL_TO_STILL = 150.0
+_METAL_TO_AIR = 10.0
+"""With the engine stopped; the first a guess, the others good to a half, no source, [W/K]"""
+_WAX_LAG, _VALVE_LAG, _PLAY = 10.0, 2.0, 4.0
+_WAY_LAG, _SENSOR_LAG = 4.0, 7.0
+"""Some 11 s in all from a fan's start to the first fall, measured on one car, [s]"""
+COLD_FACTOR = 1.3
+"""Idle fuel of a cold engine over that of a warm one, measured on one car, [-]"""
+_PLACES = {"engine out": 0.0, "radiator in": 0.0, "head metal": 0.0, "in the fins": 0.5, "radiator out": 1.0}
+
+
+class Course(NamedTuple):
+    """A route driven by a job, one value a step."""
+
+    schedule: Schedule
+    route: Route
+
+
+def _instead(filled: Filled, case: Case, values: Mapping[str, Numbers | float], *, cooled: bool, count: int) -> Filled:
+    """The medians of a job with one driving case of so many points instead of its own."""
+    drawn = {
+        path: np.full(count, float(draws[0])) for path, draws in filled.drawn.items() if not path.startswith("cases.")
+    }
+    drawn |= {f"cases.0.{name}": np.broadcast_to(np.asarray(value, float), (count,)) for name, value in values.items()}
+    words = {path: word for path, word in filled.words.items() if not path.startswith("cases.")}
+    words |= {"cases.0.air_conditioning": cooled, "cases.0.trailer": case.trailer is True}
+    return Filled(filled.job.model_copy(update={"cases": (case,)}), drawn, words)
+
+
+def engine_speed(filled: Filled, speed: Numbers) -> Numbers:
+    """Engine speed on the road: the highest of four gears that keeps it over 1.7 times idle.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job.
+    speed : array
+        [m/s]
+
+    Returns
+    -------
+    array
+        [rpm]; idle where it stands. Common practice, no source.
+    """
+    idle, rated = float(filled["engine.idle_rpm"][0]), float(filled["engine.rated_rpm"][0])
+    top = 2100.0 * rated / 5500.0 * speed / 29.06
+    rpm = _RATIOS[-1] * top
+    for ratio in _RATIOS[-2::-1]:
+        rpm = np.where(ratio * top >= _LEAST_RATIO_SPEED * idle, ratio * top, rpm)
+    return np.clip(rpm, idle, rated)
+
+
+def course_of(filled: Filled, route: Route, *, cooled: bool, towing: bool = False) -> Course:
+    """Work out what a route asks of the engine.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    route : Route
+        Speed, grade and key.
+    cooled : bool
+        Whether the A/C is on wherever the engine turns.
+    towing : bool
+        Whether the trailer is on.
+
+    Returns
+    -------
+    Course
+        At the medians. Acceleration counts as grade; where it would take more than rated power it is cut short there.
+    """
+    time = np.arange(0.0, len(route.speed) - 1, STEP)
+    at = np.arange(len(route.speed))
+    speed = np.interp(time, at, route.speed)
+    change = np.gradient(speed, STEP)
+    grade = np.interp(time, at, route.grade) + np.clip(change, -_MOST_CHANGE, _MOST_CHANGE) * 1.04 / _GRAVITY
+    key = route.key_on[time.astype(int)] > 0.0
+    rpm = engine_speed(filled, speed)
+
+    def heat(kind: str) -> Numbers:
+        case = Case(name="drive", kind=kind, trailer=towing)  # type: ignore[arg-type]
+        values: dict[str, Numbers | float] = {"speed": speed, "grade": np.clip(grade, -0.4, 0.6), "engine_rpm": rpm}
+        return heat_load(_instead(filled, case, values, cooled=cooled, count=len(time)), 0).radiator
+
+    most = _most_heat(filled, rpm, cooled=cooled)
+    given = np.where(speed < _STANDS, heat("idle"), np.minimum(heat("cruise"), most))
+    schedule = Schedule(
+        STEP, np.where(key, given, 0.0), np.where(key, rpm, 0.0), speed, np.where(key & cooled, 1.0, 0.0)
+    )
+    return Course(schedule, route)
+
+
+def _most_heat(filled: Filled, rpm: Numbers, *, cooled: bool) -> Numbers:
+    """Heat at full throttle."""
+    case = Case(name="drive", kind="pull")
+    rated = float(filled["engine.rated_rpm"][0])
+    values: dict[str, Numbers | float] = {
+        "speed": 20.0,
+        "grade": 0.0,
+        "engine_rpm": rpm,
+        "share_of_rated_power": np.clip(rpm / rated, 0.15, 1.0),
+    }
+    return heat_load(_instead(filled, case, values, cooled=cooled, count=len(rpm)), 0).radiator
+
+
+def levels_of(filled: Filled, plan: Plan) -> list[tuple[tuple[str, ...], float | None]]:
+    """Return the fans that run at each level, and their percent on where it is controlled.
+
+    In stages: none, the first stage, all. The first stage is the first half of the fans.
+    """
+    codes = tuple(fan.code for fan in filled.job.fans)
+    if plan.way != STAGES:
+        return [((), None), *((codes, share) for share in np.linspace(0.0, 1.0, _LEVELS)[1:])]
+    first = codes[: -(-len(codes) // 2)]
+    return [((), None), (codes, None)] if len(codes) < 2 else [((), None), (first, None), (codes, None)]
+
+
+def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows: Numbers, *, has_cooling: bool) -> Shed:
+    """Make the tables of radiator and fans from balanced packs.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    plan : Plan
+        Which levels are wanted.
+    circuits : tuple of FanCircuit
+        Of the fans.
+    flows : array
+        All coolant flows of the circuit's table, [m**3/s]
+    has_cooling : bool
+        Whether the A/C is ever on.
+
+    Returns
+    -------
+    Shed
+    """
+    log_flow = np.linspace(math.log(max(float(flows.min()), 1e-7)), math.log(float(flows.max())), _FLOWS)
+    rises = np.linspace(0.0, _TOP_RISE, _RISES)
+    levels = levels_of(filled, plan)
+    heat = np.zeros((len(levels), 2, len(SPEEDS), _FLOWS, _RISES))
+    amps, volts = np.zeros((2, len(levels), len(SPEEDS)))
+    table = coolant_table(*glycol_of(filled))
+    for level, (codes, percent) in enumerate(levels):
+        for cooled in (False, True) if has_cooling else (False,):
+            made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=cooled)
+            heat[level, int(cooled)] = made[0]
+            if not cooled:
+                amps[level], volts[level] = made[1], made[2]
+    if not has_cooling:
+        heat[:, 1] = heat[:, 0]
+    return Shed(SPEEDS, float(log_flow[0]), float(log_flow[1] - log_flow[0]), 0.0, float(rises[1]), heat, amps, volts)
+
+
+def _level(
+    filled: Filled,
+    codes: Sequence[str],
+    percent: float | None,
+    circuits: tuple[FanCircuit, ...],
+    flows: Numbers,
+    rises: Numbers,
+    table: Numbers,
+    *,
+    cooled: bool,
+) -> tuple[Numbers, Numbers, Numbers]:
+    """Heat over speed, flow and rise of the radiator's outlet; amps and volts over speed."""
+    ambient = float(filled["weather.ambient"][0])
+    case = Case(name="drive", kind="cruise", fans_on=tuple(codes))
+    speed, flow, share = (
+        axis.ravel() for axis in np.meshgrid(SPEEDS, flows, np.linspace(0.02, 1.0, _HEATS), indexing="ij")
+    )
+    values: dict[str, Numbers | float] = {"speed": speed, "grade": 0.0, "engine_rpm": engine_speed(filled, speed)}
+    if percent is not None:
+        values["percent_on"] = percent
+    points = _instead(filled, case, values, cooled=cooled, count=len(speed))
+    load = _ahead_only(points)
+    params = flatten(points, 0, load, circuits).view(np.recarray)
+    standing = _instead(filled, case.model_copy(update={"kind": "idle"}), values, cooled=cooled, count=len(speed))
+    params.source_volts[speed == 0.0] = flatten(standing, 0, load, circuits, plenum=False)["source_volts"][speed == 0.0]
+    params.thermostat, params.coolant_flow, params.limit = 0.0, flow, math.nan
+    # A first look with a little heat says what each point sheds per kelvin; then heats that reach the top rise.
+    params.heat = _LITTLE
+    first: Any = solve_batch(params, table)
+    per_kelvin = np.maximum(_LITTLE / (first.coolant_out - ambient), 0.0)
+    params.heat = np.where(np.isfinite(per_kelvin), share * per_kelvin * _BEYOND * _TOP_RISE, _LITTLE)
+    solved: Any = solve_batch(params, table)
+    shape = len(SPEEDS), len(flows), _HEATS
+    outlet, shed = (np.asarray(each).reshape(shape) for each in (solved.coolant_out - ambient, params.heat))
+    heat = np.zeros((*shape[:2], len(rises)))
+    for spot in np.ndindex(*shape[:2]):
+        known = np.isfinite(outlet[spot])
+        # Where no air moves nothing is shed.
+        if known.sum() > _DEGREE:
+            heat[spot] = np.polynomial.Polynomial.fit(outlet[spot][known], shed[spot][known], _DEGREE)(rises)
+    at_top = slice(_HEATS // 2, None, _HEATS * len(flows))
+    return heat, np.nansum(solved["fan_amps"][at_top], axis=1), np.asarray(params.source_volts[at_top])
+
+
+def _ahead_only(points: Filled) -> HeatLoad:
+    """Heat of the coolers ahead; the radiator's own is set point by point."""
+    return heat_load(points, 0)
+
+
+def circuit_at(filled: Filled, circuits: tuple[FanCircuit, ...]) -> Circuit:
+    """Make the table of the coolant's flow over engine speed and lift."""
+    idle, rated = float(filled["engine.idle_rpm"][0]), float(filled["engine.rated_rpm"][0])
+    rpm = np.linspace(0.5 * idle, 1.1 * rated, 12)
+    case = Case(name="drive", kind="cruise")
+    points = _instead(filled, case, {"speed": 10.0, "grade": 0.0, "engine_rpm": rpm}, cooled=False, count=len(rpm))
+    params = flatten(points, 0, heat_load(points, 0), circuits, plenum=False).view(np.recarray)
+    return circuit_of(params, rpm, coolant_table(*glycol_of(filled)), _WARM)
+
+
+def networks(filled: Filled, heat: Numbers, shed: Numbers, limit: float, start: float) -> NDArray[np.void]:
+    """Write the lumps: one row for each heat and shed, both over the medians'.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    heat, shed : array
+        Heat given over the course's, and shed over the tables', (n,), [-]
+    limit, start : float
+        Of the coolant, [K]
+
+    Returns
+    -------
+    array
+        Rows of `NETWORK`.
+    """
+    from shroudwright.heat.accessories import heat_store
+
+    def one(path: str) -> float:
+        return float(filled[path][0])
+
+    volume = one("coolant.volume")
+    store = one("model.thermal_mass") * float(heat_store(one("engine.mass"), str(filled.word("engine.block")), volume))
+    coolant = min(_COOLANT_HEAT * volume, 0.8 * store)
+    rows = np.zeros(len(heat), NETWORK).view(np.recarray)
+    rows.ambient = one("weather.ambient")
+    rows.radiator_store, rows.coolant_store = _IN_RADIATOR * coolant, (1.0 - _IN_RADIATOR) * coolant
+    rows.metal_store = store - coolant
+    rows.metal_to_coolant, rows.metal_to_still, rows.metal_to_air = _METAL_TO_COOLANT, _METAL_TO_STILL, _METAL_TO_AIR
+    rows.heat_scale, rows.shed_scale, rows.flow_scale = heat, shed, 1.0
+    rows.bypass_share = one("circuit.bypass_share")
+    rows.thermostat = THERMOSTATS[str(filled.word("circuit.thermostat_place"))]
+    rows.opens, rows.span, rows.play = one("circuit.thermostat_opens"), one("circuit.thermostat_span"), _PLAY
+    rows.wax_lag, rows.valve_lag, rows.way_lag, rows.sensor_lag = _WAX_LAG, _VALVE_LAG, _WAY_LAG, _SENSOR_LAG
+    rows.sensor_place = _PLACES[str(filled.word("control.sensor_place"))]
+    rows.cold_factor, rows.limit, rows.start = COLD_FACTOR, limit, start
+    return np.asarray(rows)

@@ -1,0 +1,45 @@
+"""The folded shroud among what stands round it, as far as a plan knows that.
+
+models    files of the solids
+gaps_of   smallest gaps in space
+"""
+
+from shroudwright.drawing.gaps import Gap, bodies, gaps
+from shroudwright.drawing.mesh import glb, stl
+from shroudwright.drawing.scene import metal, solids
+from shroudwright.drawing.viewer import viewer_page
+from shroudwright.plan import Plan
+
+NAMES = ("shroud_3d.html", "shroud_3d.glb", "shroud_folded.stl")
+
+
+def models(title: str, parts: Plan) -> dict[str, bytes]:
+    """Return the files of the solids by name; none without a shroud behind a core.
+
+    Parameters
+    ----------
+    title : str
+        Of the page.
+    parts : Plan
+        Shroud, fans and what stands behind.
+
+    Returns
+    -------
+    dict
+        A page that turns the solids, the same as GLB, and the folded metal alone as STL.
+    """
+    shroud, back = parts.shroud, parts.back
+    if shroud is None or back is None or back.fit.plate is None:
+        return {}
+    pieces = solids(shroud, back.fit.fans, back.fit.plate, back.fit.solids, back.core)
+    folded = stl([piece.mesh for piece in pieces if piece.role == "shroud"])
+    return dict(zip(NAMES, (viewer_page(title, pieces), glb(pieces), folded), strict=True))
+
+
+def gaps_of(parts: Plan) -> list[Gap]:
+    """Return the smallest gaps in space, the tightest first; none without a shroud behind a core."""
+    shroud, back = parts.shroud, parts.back
+    if shroud is None or back is None or back.fit.plate is None:
+        return []
+    meshes = [piece.mesh for piece in metal(shroud, back.fit.plate)]
+    return gaps(meshes, bodies(back.fit.fans, back.fit.plate, back.fit.solids, back.core))
