@@ -9,6 +9,8 @@ from scipy.linalg import expm
 
 from shroudwright.control.plan import LOOP, MAP, Plan
 from shroudwright.pack.drive import LIFTS, NETWORK, Circuit, Followed, Schedule, Shed, simulate
+from shroudwright.pack.outcome import seconds_between
+from tests.checks import row
 from tests.oracle_drive import follow
 
 CAPACITY = 3.7e6
@@ -72,8 +74,6 @@ OFF = Plan(on_1=NEVER, off_1=NEVER - 1.0, on_2=NEVER, off_2=NEVER - 1.0)
 )
 @pytest.mark.row("DU22")
 def test_one_lump() -> None:
-    from tests.checks import row
-
     item = row("DU22")
     C, Q, UA, Ta, t = (item.inputs[name] for name in ("C", "Q", "UA", "Ta", "t"))
     shed, circuit = tables(UA, UA)
@@ -87,8 +87,6 @@ def test_one_lump() -> None:
 @pytest.mark.row("DU24")
 @pytest.mark.by_hand("metal and standing coolant: the matrix exponential of two lumps")
 def test_soak() -> None:
-    from tests.checks import row
-
     item = row("DU24")
     Cm, Cc, UA, t = (item.inputs[name] for name in ("C_metal", "C_coolant", "UA", "t"))
     shed, circuit = tables(0.0, 0.0)
@@ -116,11 +114,39 @@ def _two_lumps(Cm: float, Cc: float, UA: float, Tm: float, Tc: float, t: float) 
     return float(out["end"][0] - 273.15)
 
 
+@pytest.mark.by_hand(
+    "what a store takes up over what is not shed: 166 kJ/K x 15 K / 140 kW; nothing in the way of the fluid"
+)
+@pytest.mark.row("DU23")
+def test_pull_into_the_store() -> None:
+    item = row("DU23")
+    given = item.inputs
+    gain = given["Q"] - given["q_rej"]
+    assert item.accepts(seconds_between(given["C"], given["T_lim"] - given["T0"], gain, gain))
+    # The drive's own step, all of it heating up: a radiator that sheds nothing, and only the gain given.
+    shed, circuit = tables(0.0, 0.0)
+    net = lumps(start=given["T0"] + 273.15, metal_to_coolant=1e6, limit=given["T_lim"] + 273.15)
+    net["metal_store"], net["coolant_store"], net["radiator_store"] = (share * given["C"] for share in (0.6, 0.3, 0.1))
+    out = simulate(net, shed, circuit, OFF, held(gain, 60.0 / 3600.0, rpm=6000.0, step=0.05)).outcome
+    assert out["first_over"][0] == pytest.approx(item.expected, abs=0.6)
+
+
+@pytest.mark.by_hand("on a ramp a lag of 10 s is 10 s behind: 8 K at 0.8 K/s")
+@pytest.mark.row("DU27")
+def test_sensor_lag() -> None:
+    item = row("DU27")
+    shed, circuit = tables(0.0, 0.0)
+    net = lumps(metal_to_coolant=1e6, way_lag=1e-3, sensor_lag=item.inputs["tau_s"])
+    net["metal_store"], net["coolant_store"], net["radiator_store"] = 60e3, 30e3, 10e3
+    heat = 100e3 * item.inputs["rate_K_s"]
+    ran = simulate(net, shed, circuit, OFF, held(heat, 150.0 / 3600.0, rpm=6000.0, step=0.05), every=1)
+    assert ran.traces is not None
+    assert ran.traces[0, -1, 0] - ran.traces[0, -1, 1] == pytest.approx(item.expected, abs=0.05)
+
+
 @pytest.mark.by_hand("10 kW, 160 kJ/K, 320 and 60 W/K between 91 and 96 C at 43 C: the two exponentials' times")
 @pytest.mark.row("DU25", "DU26")
 def test_on_and_off() -> None:
-    from tests.checks import row
-
     item = row("DU25")
     given = item.inputs
     shed, circuit = tables(given["UA_off"], given["UA_on"], given["UA_on"])

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.control.plan import STAGES, Plan
+from shroudwright.heat.accessories import heat_store
 from shroudwright.job.drive import Case
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
@@ -296,7 +297,6 @@ def networks(filled: Filled, heat: Numbers, shed: Numbers, limit: float, start: 
     array
         Rows of `NETWORK`.
     """
-    from shroudwright.heat.accessories import heat_store
 
     def one(path: str) -> float:
         return float(filled[path][0])
