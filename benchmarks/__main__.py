@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from benchmarks.drive import drive_rows
 from benchmarks.plenum import plenum_drag
 from shroudwright.assess import assess
 from shroudwright.choose.stages import choose
@@ -141,6 +142,7 @@ def main() -> None:
         with_ambient_held(plain_packs(20000)),
         *growth(),
         *plenum_drag(),
+        *drive_rows(),
         assess_warm(),
         choose_500(),
         from_the_shell("assess_cold", "assess", demo),
