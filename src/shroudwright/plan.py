@@ -18,6 +18,8 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
 from shroudwright.job.metalwork import necks_cleared, shroud_of
+from shroudwright.job.mounting import Mounting, mounting_of
+from shroudwright.job.mounts import ENDS
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
@@ -66,6 +68,7 @@ class Plan:
     lips: tuple[Lip, ...] = ()
     told: tuple[Told, ...] = ()
     """what is wrong with fasteners and welds"""
+    mounting: Mounting | None = None
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
@@ -145,6 +148,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         welds=fitted.welds if fitted else None,
         lips=fitted.lips if fitted else (),
         told=fitted.told if fitted else (),
+        mounting=mounting_of(filled),
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
@@ -194,6 +198,9 @@ def unmeasured(filled: Filled) -> list[str]:
         if neck.x and neck.y and (neck.x.value, neck.y.value) in cleared
         for reading in (neck.x, neck.y, neck.diameter, neck.reach)
     ]
+    for index, row in enumerate(job.brackets, start=1):
+        name = row.name or f"bracket {index}"
+        wanted += [(f"{name}: both ends", getattr(row, end)) for end in ENDS]
     wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
     for fan in job.fans:
         wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]

@@ -218,6 +218,24 @@ SAID: dict[str, Wording] = {
         "ratio",
         "A bead, a crown of 1/16 to 1/8 in, an angle across, or a lip on the openings.",
     ),
+    "S06": Wording(
+        "stop",
+        "A bracket bends under its share of the pack on a bump.",
+        "stress",
+        "Thicker sheet, a shorter arm, or a gusset; bolted where it is welded.",
+    ),
+    "S09": Wording(
+        "watch",
+        "The core is held hard at four points or more: the frame's twist goes into it.",
+        "number",
+        "Rubber under it, and one end free to move.",
+    ),
+    "S10": Wording(
+        "watch",
+        "A heavy fan hangs on ties through the core: they saw the fins.",
+        "weight",
+        "Brackets, or a shroud that carries the fan.",
+    ),
     "S07": Wording(
         "watch",
         "The flange bolts are far apart: the flange gapes, and the wall holds the face like a hinge.",
@@ -278,6 +296,7 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
         *_of_metal(plan, shop),
         *_of_drawings(plan, shop),
         *_of_face(plan, shop),
+        *_of_brackets(plan, shop),
         *_of_settings(plan, shop),
     ]
 
@@ -300,6 +319,18 @@ def _of_drawings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
         # Sheets are counted, all else under that code is measured.
         how = "number" if finding.place == "sheets" else None
         yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level, how=how)
+
+
+def _of_brackets(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
+    if plan.mounting:
+        cures = {item.bracket.flat.name: item.cure for item in plan.mounting.brackets}
+        for code, measured, limit, place in plan.mounting.findings:
+            found = said(SAID, code, measured, limit, place, shop)
+            if code == "S06":
+                cure = cures[place.partition(",")[0]]
+                more = f"{shop.size(cure)} sheet holds." if cure else "No sheet to be had is enough by itself."
+                found = found.model_copy(update={"remedy": f"{found.remedy} {more}"})
+            yield found
 
 
 def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:

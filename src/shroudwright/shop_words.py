@@ -37,6 +37,7 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "years": "{:.1f} years".format,
         "noise": "{:.0f} dB(A)".format,
         "share": "{:.0%}".format,
+        "weight": shop.weight,
     }
     return shown[how](value)
 

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.filled import Filled
+from shroudwright.job.mounts import ENDS
 from shroudwright.job.quantity import Reading
 from shroudwright.metal.bend import smallest_radius
 from shroudwright.metal.brackets import Bracket, Spot, Strength, bracket, least_sheet, strength
@@ -90,7 +91,7 @@ def mounting_of(filled: Filled) -> Mounting | None:
 
 def _shaped(filled: Filled, index: int, thickness: float | None = None) -> Bracket:
     row = filled.job.brackets[index]
-    places: dict[str, Reading | None] = {name: getattr(row, name) for name in (*_SPOT, *(f"core_{a}" for a in _SPOT))}
+    places: dict[str, Reading | None] = {name: getattr(row, name) for name in ENDS}
     missing = [name for name, typed in places.items() if typed is None]
     missing += [name for name in ("faces", "core_faces") if getattr(row, name) is None]
     if missing:

@@ -7,6 +7,10 @@ from shroudwright.job.fields import Length, Mass, Number, Section, given
 Way = Literal["left", "right", "down", "up", "front", "back"]
 
 
+ENDS = ("x", "y", "z", "core_x", "core_y", "core_z")
+"""Fields of a bracket that say where its two holes are"""
+
+
 class Mount(Section):
     """How the pack hangs in the vehicle."""
 

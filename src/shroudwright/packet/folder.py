@@ -82,6 +82,9 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         else:
             for flat in parts.shroud.flats:
                 contents |= _of_flat(flat, parts.shroud.metal, units, left_out, is_trial=parts.is_trial)
+            for item in parts.mounting.brackets if parts.mounting else ():
+                made = item.bracket
+                contents |= _of_flat(made.flat, made.metal, units, left_out, is_trial=parts.is_trial)
             density = find_sheet(parts.shroud.metal).density
             contents[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(parts.shroud.flats, density, units))
     if parts.wires:
@@ -141,11 +144,9 @@ def _flat_names(units: str, parts: Plan) -> set[str]:
     """Return every name the files of these flats may have, trial or not."""
     if parts.shroud is None:
         return set()
-    stems = [
-        file_stem(flat, parts.shroud.metal, units, is_trial=is_trial)
-        for flat in parts.shroud.flats
-        for is_trial in (True, False)
-    ]
+    flats = [(flat, parts.shroud.metal) for flat in parts.shroud.flats]
+    flats += [(item.bracket.flat, item.bracket.metal) for item in (parts.mounting.brackets if parts.mounting else ())]
+    stems = [file_stem(flat, metal, units, is_trial=is_trial) for flat, metal in flats for is_trial in (True, False)]
     return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS} | {CUT_LIST, *NAMES}
 
 

@@ -20,6 +20,7 @@ from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
+from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
@@ -78,6 +79,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *behind_page(answer, units, parts.back, WIDE),
         *_findings(answer),
         *_metal(answer, units, parts),
+        *bracket_blocks(units, parts, shop, WIDE),
         *face_blocks(parts, units, WIDE),
         *wiring_pages(answer, units, parts),
         *_control(parts, shop),
