@@ -177,3 +177,34 @@ def test_drain() -> None:
     assert "O13" in codes(out(low))
     placed = out(low, with_hole('purpose = "drain"\nx = "8 in"\ny = "0.02 in"')).shroud
     assert "O13" not in {finding.code for finding in placed.findings}
+
+
+@pytest.mark.behaviour("every family takes lobes, added holes and lists; what lies off its face is refused")
+@pytest.mark.parametrize(
+    ("lines", "welds", "is_foamed"),
+    [
+        ('family = "bent pan"', ["pan's corners"], True),
+        ('family = "flat plate"', [], False),
+        ('rolled_edges = "left and right"', ["end cap to blank"], True),
+        ('side_pieces = "between"', ["end cap to blank"], True),
+        ('divider = "13 in"', ["end cap to blank", "divider to blank"], True),
+    ],
+)
+def test_every_family(lines: str, welds: list[str], is_foamed: bool) -> None:
+    made = out(
+        with_shroud(lines), with_fan('opening = "lobed"'), with_hole('purpose = "drain"\nx = "1.5 in"\ny = "2 in"')
+    )
+    blank, landing = made.shroud.flats[0], made.shroud.landing
+    lobed = next(opening for opening in blank.openings if opening.name == "Q14")
+    assert not isinstance(lobed.shape, Circle)
+    around = box(lobed.shape)
+    middle = 0.5 * (around.x1 + around.x2), 0.5 * (around.y1 + around.y2)
+    assert middle == pytest.approx(landing.at(18.5 * INCH, 8.5 * INCH), abs=1e-6)
+    drain = blank.holes[-1]
+    assert (drain.x, drain.y) == pytest.approx(landing.at(1.5 * INCH, 2.0 * INCH))
+    assert contains(blank.outline, drain.x, drain.y)
+    assert [line.joint.name for line in made.welds.lines] == welds
+    assert ("foam strip" in {item.part for item in made.hardware}) is is_foamed
+    if made.shroud.family != "flat plate":
+        with pytest.raises(InputError, match="off the face where no flange turns out"):
+            out(with_shroud(f'{lines}\nflange = "none"'), with_hole('purpose = "drain"\nx = "-0.2 in"\ny = "-0.2 in"'))

@@ -10,6 +10,7 @@ from shroudwright.bench.arcs import Vertex, area, box, contains, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import NECK_CLEARANCE, Ends, Neck
+from shroudwright.metal.drawing_rules import drawing_findings
 from shroudwright.metal.ends import FOOT_SHORT, same_cut
 from shroudwright.metal.look import Fan
 from shroudwright.metal.pan import pan_shroud, relief_radius
@@ -364,3 +365,11 @@ def test_impossible() -> None:
     assert "B03" in codes(made)
     with pytest.raises(InputError, match="flange_leg"):
         pan(flange_leg=0.1 * INCH)
+
+
+@pytest.mark.law("the slits beside a foot stay in a plate whose sides lean in with a partial roll")
+def test_slits_of_a_foot_under_leaning_walls() -> None:
+    made = rolled(depth=1.0 * INCH, roll_radius=2.0 * INCH, partial=True, ends=Ends(foot=1.0 * INCH))
+    (cap,) = [flat for flat in made.flats if not flat.openings]
+    assert cap.bends
+    assert [level for level, _ in drawing_findings(cap)] == []

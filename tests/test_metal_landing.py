@@ -1,6 +1,7 @@
 """Where a place on the face lands on the flat, and where folded parts stand, in every family."""
 
 from functools import cache
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,8 @@ from shroudwright.metal.pan import pan_shroud
 from shroudwright.metal.panel import panel_shroud
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud, rolled_shroud
+from shroudwright.packet.models import gaps_of, models, why_none
+from shroudwright.plan import Plan
 
 INCH = 0.0254
 T = 0.063 * INCH
@@ -119,10 +122,13 @@ def test_parts_stand_on_the_core(name: str) -> None:
             is_low = low[along] < 0.5 * size
             inner = high[along] if is_low else low[along]
             assert inner == pytest.approx(0.0 if is_low else size, abs=1e-9)
-            # Across, it is centred between the walls or over them.
-            across = 0.5 * (low[1 - along] + high[1 - along])
-            if name not in ("lip", "tapered"):
-                assert across == pytest.approx(0.5 * (WIDE if made.is_upright else HIGH), abs=2e-5)
+            # Across, it closes the room and goes no further than the walls and their bends; it is no mirror image.
+            across = WIDE if made.is_upright else HIGH
+            past = 0.16 * INCH if name == "partial" else 0.125 * INCH + T
+            assert -past - 1e-9 <= low[1 - along] <= 1e-9
+            assert across - 1e-9 <= high[1 - along] <= across + past + 1e-9
+        if name == "tapered":
+            assert mesh.corners[mesh.corners[:, 2].argmax(), 1] < 0.5 * HIGH
     weight = sum(volume(mesh) for mesh in meshes) * find_sheet(made.metal).density
     assert weight == pytest.approx(made.weight, rel=2e-3)
 
@@ -154,3 +160,14 @@ def test_unplaced() -> None:
     assert "along the rolls" in unplaced(rolled_shroud(**ROLLED, rise=INCH))
     divided = rolled_shroud(**{**ROLLED, "ends": Ends(foot=INCH, divider=13.0 * INCH)})
     assert unplaced(divided) == "no place is known for divider"
+
+
+@pytest.mark.behaviour("no solids and no gaps of what has no place, and the reason is there for the manifest")
+def test_no_solids_without_a_place() -> None:
+    back: Any = SimpleNamespace(fit=SimpleNamespace(plate=object()))
+    leaned = Plan(shroud=rolled_shroud(**ROLLED, rise=INCH), back=back)
+    assert models("x", leaned) == {}
+    assert gaps_of(leaned) == []
+    assert why_none(leaned) == "the depth grows along the rolls"
+    assert why_none(Plan(shroud=families()["rolled"], back=back)) == ""
+    assert why_none(Plan()) == ""

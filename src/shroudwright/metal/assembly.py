@@ -96,11 +96,12 @@ def _ends(shroud: Shroud) -> list[Placed]:
     found: list[Placed] = []
     if shroud.shape is None:
         return found
-    over = box(over_room(shroud.shape, shroud.thickness))
+    # Over the cut ends a plate is as wide as the outer face, between the walls as the inner one.
+    spans = [box(over_room(shroud.shape, level)) for level in (0.0, shroud.thickness)]
     long = (shroud.landing.y if shroud.is_upright else shroud.landing.x).size
     for flat in shroud.flats[1:]:
-        between = 0.5 * (over.x2 - over.x1 - (box(flat.outline).x2 - box(flat.outline).x1))
-        low, high = over.x1 + between, over.x2 - between
+        own = box(flat.outline)
+        low, _, high, _ = min(spans, key=lambda span: abs(span.x2 - span.x1 - own.x2 + own.x1))
         core = flat.outline[0].y + (0.0 if flat.bends else -shroud.shape.lip)
         for is_high, names in enumerate(_ENDS):
             if flat.name not in (*names, _CAP):

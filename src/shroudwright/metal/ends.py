@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from shroudwright.bench.arcs import Outline, Vertex, box, bulge_of, moved
 from shroudwright.metal.bend import bend_allowance, bend_deduction
+from shroudwright.metal.clip import clipped
 from shroudwright.metal.flat import BendLine, EtchText, Flat, Hole
 from shroudwright.metal.rows import bolt_away, spread
 
@@ -98,10 +99,10 @@ def plate(
     parts: list[tuple[float, float, Outline, BendLine | None]] = [
         (cut.start, cut.end, _notch(cut, low), None) for cut in cuts
     ]
-    if foot is not None:
+    if foot is not None and (beside := _across_slit(outline, foot, low, thickness)):
         taken = sorted((cut.start, cut.end) for cut in cuts)
         room = thickness + FOOT_SHORT
-        first, last = max(foot.start - room, left.x), min(foot.end + room, right.x)
+        first, last = max(foot.start - room, beside[0]), min(foot.end + room, beside[1])
         ends = [first, *(value for pair in taken for value in pair), last]
         for number, (start, end) in enumerate(pairwise(ends)):
             if number % 2 == 0 and end - start - 2.0 * room >= 4.0 * thickness:
@@ -156,6 +157,14 @@ def _notch(cut: Cut, low: float) -> Outline:
         Vertex(cut.end, top - radius),
         Vertex(cut.end, low),
     )
+
+
+def _across_slit(outline: Outline, foot: Foot, low: float, t: float) -> tuple[float, float] | None:
+    """How far a plate reaches at the height where the slits beside its foot end; None where it is lower."""
+    slit = low + (foot.radius + t) * math.tan(0.5 * foot.turn) + max(foot.radius, t)
+    cut = [vertex.x for vertex in clipped(outline, 0.0, slit, 0.0) if abs(vertex.y - slit) < _NEAR]
+    edge = [vertex.x for vertex in outline if vertex.y - low <= _NEAR]
+    return (max(min(edge), min(cut)), min(max(edge), max(cut))) if cut else None
 
 
 def _foot(foot: Foot, start: float, end: float, low: float, t: float) -> tuple[float, float, Outline, BendLine]:
