@@ -26,37 +26,41 @@ def _opened(T: float, opens: float, span: float) -> float:
     return float(np.clip((T - opens) / span, 0.0, 1.0))
 
 
-def radiator(shed: Shed, levels: list[int]) -> dict[int, Callable[[float, float, float], float]]:
-    """Heat shed over speed, flow and rise at each level, A/C off: spline along flow and rise, straight along speed."""
-    flows = shed.log_flow + shed.log_flow_step * np.arange(shed.heat.shape[3])
-    rises = shed.rise + shed.rise_step * np.arange(shed.heat.shape[4])
+def _between(nodes: np.ndarray, at: float) -> np.ndarray:
+    """Catmull and Rom's cubic along the first axis, by its four weights; the ends go on as the nearest stretch does."""
+    i = int(np.clip(np.floor(at), 1, len(nodes) - 3))
+    s = at - i
+    weights = 0.5 * np.array([-s + 2 * s**2 - s**3, 2 - 5 * s**2 + 3 * s**3, s + 4 * s**2 - 3 * s**3, s**3 - s**2])
+    return np.tensordot(weights, nodes[i - 1 : i + 3], axes=1)
 
-    def at(level: int) -> Callable[[float, float, float], float]:
-        inner = [
-            RegularGridInterpolator(
-                (flows, rises), shed.heat[level, 0, i], method="cubic", bounds_error=False, fill_value=None
-            )
+
+def radiator(shed: Shed, levels: list[int]) -> dict[int, Callable[[float, float], np.ndarray]]:
+    """Line of the coolant's drop over the rise at the inlet (its value at none, its slope), A/C off, at each level."""
+    rises = shed.rise + shed.rise_step * np.arange(shed.drop.shape[4])
+
+    def at(level: int) -> Callable[[float, float], np.ndarray]:
+        lines = [
+            np.array([np.polynomial.polynomial.polyfit(rises, row, 1) for row in shed.drop[level, 0, i]])
             for i in range(len(shed.speeds))
         ]
 
-        def q(speed: float, flow: float, rise: float) -> float:
-            point = (np.log(max(flow, 1e-7)), rise)
+        def line(speed: float, flow: float) -> np.ndarray:
+            place = (np.log(max(flow, 1e-6)) - shed.log_flow) / shed.log_flow_step
             i = int(np.clip(np.searchsorted(shed.speeds, speed, "right") - 1, 0, len(shed.speeds) - 2))
             v = float(np.clip((speed - shed.speeds[i]) / (shed.speeds[i + 1] - shed.speeds[i]), 0.0, 1.0))
-            low = float(inner[i](point))
-            return low if v == 0.0 else (1.0 - v) * low + v * float(inner[i + 1](point))
+            return (1.0 - v) * _between(lines[i], place) + v * _between(lines[i + 1], place)
 
-        return q
+        return line
 
     return {level: at(level) for level in levels}
 
 
 def follow(net: Any, shed: Shed, circuit: Circuit, plan: Plan, schedule: Schedule) -> Run:
     """Follow one drive in stages, step by step of the schedule, each piece to its next switch."""
-    levels = shed.heat.shape[0]
-    q_at = radiator(shed, list(range(levels)))
-    speeds = circuit.rpm + circuit.rpm_step * np.arange(circuit.flow.shape[0])
-    flow_at = RegularGridInterpolator((speeds, np.linspace(0.0, 1.0, circuit.flow.shape[1])), circuit.flow)
+    levels = shed.drop.shape[0]
+    line_at = radiator(shed, list(range(levels)))
+    speeds = circuit.rpm + circuit.rpm_step * np.arange(circuit.flow.shape[1])
+    flow_at = RegularGridInterpolator((speeds, np.linspace(0.0, 1.0, circuit.flow.shape[2])), circuit.flow[0])
     state = np.full(7, float(net["start"]))
     state[LIFT] = _opened(net["start"], net["opens"], net["span"]) if net["thermostat"] else 1.0
     grid = schedule.step * np.arange(len(schedule.heat) + 1)
@@ -74,9 +78,12 @@ def follow(net: Any, shed: Shed, circuit: Circuit, plan: Plan, schedule: Schedul
             lift = float(np.clip(y[LIFT], 0.0, 1.0)) if net["thermostat"] else 1.0
             flow = float(net["flow_scale"] * flow_at((np.clip(rpm, speeds[0], speeds[-1]), lift))) if runs else 0.0
             level = min(now_at["stage"], levels - 1)
-            q = net["shed_scale"] * q_at[level](speed, flow, y[RADIATOR] - net["ambient"])
             T = 0.5 * (y[COOLANT] + y[RADIATOR])
             wc = flow * float(np.polynomial.polynomial.polyval(T, circuit.capacity))
+            none, slope = line_at[level](speed, flow)
+            # In the radiator the coolant comes in so hot that it leaves at the radiator's own temperature.
+            drop = (none + slope * (y[RADIATOR] - net["ambient"])) / (1.0 - slope)
+            q = max(flow, 1e-6) * wc / flow * drop if flow > 0.0 else 0.0
             U = net["metal_to_coolant"] if runs else net["metal_to_still"]
             L = 0.0 if runs else net["metal_to_air"]
             Q = net["heat_scale"] * heat * (net["cold_factor"] if y[COOLANT] < COLD else 1.0)
@@ -96,13 +103,9 @@ def follow(net: Any, shed: Shed, circuit: Circuit, plan: Plan, schedule: Schedul
             )
 
         while now < end - 1e-9:
-            events, stage = [], now_at["stage"]
-            if stage < 2:
-                on = plan.on_1 if stage == 0 else plan.on_2
-                events.append(_event(on, 1.0))
-            if stage > 0:
-                off = plan.off_1 if stage == 1 else plan.off_2
-                events.append(_event(off, -1.0))
+            stage = now_at["stage"]
+            events = [_event(plan.on_1 if stage == 0 else plan.on_2, 1.0)] if stage < 2 else []
+            events += [_event(plan.off_1 if stage == 1 else plan.off_2, -1.0)] if stage > 0 else []
             done = solve_ivp(
                 slope,
                 (now, end),

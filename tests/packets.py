@@ -13,7 +13,9 @@ from shroudwright.metal.shroud import Shroud, rolled_shroud
 from shroudwright.metal.stiffness import Face, Hung, Stiffness, Walls, cures, face_stiffness
 from shroudwright.packet import Plan
 from shroudwright.price.bill import Bill, bill
-from shroudwright.wiring.circuits import fan_circuit, wire_list
+from shroudwright.wiring.circuits import fan_circuit
+from shroudwright.wiring.schemes import Needs, harness
+from shroudwright.wiring.sizing import Runs, main_fuse, size
 from tests.jobs import SMALL
 
 INCH = 0.0254
@@ -86,13 +88,16 @@ def all_parts() -> Plan:
         fan_circuit(name=name, run_amps=11.0, test_volts=13.5, start_ratio=3.0, is_brushless=False)
         for name in ("A", "=B+1")
     )
+    made = harness("controller", Needs(("A", "=B+1"), (1, 2), has_override=True))
     face = a_face()
     return Plan(
         shroud=a_shroud(),
         face=face,
         cures=cures(face),
         circuits=circuits,
-        wires=wire_list(circuits),
+        harness=made,
+        wires=size(made, circuits, Runs(0.46, 1.2, 0.6, 0.76, 2.4), insulation=398.15),
+        main_fuse=main_fuse(circuits),
         settings=settings(
             thermostat_opens=358.15, thermostat_span=8.0, thermostat_place="outlet", sensor_place="radiator out",
             settled=362.0, coolant_drop=6.0, limit=380.0, boil=395.0, has_second=True,

@@ -12,6 +12,7 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.priors import priors
 from shroudwright.reasons import MODEL_NAMES
 from shroudwright.shop_reasons import SAID
+from shroudwright.wiring_reasons import SAID as SAID_OF_WIRING
 from tests.jobs import SMALL
 
 ROOT = Path(__file__).parent.parent
@@ -58,7 +59,7 @@ def test_every_finding_is_listed_raised_and_explained() -> None:
         (ROOT / f"src/shroudwright/{name}.py").read_text(encoding="utf-8")
         for name in ("reasons", "others", "reach", "fit_reasons")
     )
-    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID}
+    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID, *SAID_OF_WIRING}
     explained = set(re.findall(r"^\*\*([A-Z]\d\d)\*\*", (ROOT / "docs/findings.md").read_text(encoding="utf-8"), re.M))
     assert raised == CODES.keys() == explained
 

@@ -49,6 +49,7 @@ def test_stop_holds_cut_files(tmp_path: Path) -> None:
         "packet.pdf",
         "parts.csv",
         "wires.csv",
+        "wiring.svg",
     ]
     free = write(tmp_path / "free", stopped(an_answer(), "W10"), "mm", all_parts())
     assert any(path.suffix == ".dxf" for path in free)
@@ -137,7 +138,7 @@ def test_lists(tmp_path: Path) -> None:
     write(tmp_path, an_answer(), "in", parts)
     wires = list(csv.DictReader(io.StringIO((tmp_path / "wires.csv").read_text("utf-8"))))
     assert [row["no."] for row in wires] == [str(wire.number) for wire in parts.wires]
-    assert any(row["to"] == "'=B+1 +" for row in wires)
+    assert any(row["to"] == "'=B+1 (M2) +" for row in wires)
     lines = list(csv.DictReader(io.StringIO((tmp_path / "parts.csv").read_text("utf-8"))))
     assert len(lines) == len(parts.bill.lines)  # type: ignore[union-attr]
     assert {row["currency"] for row in lines} == {"USD"}

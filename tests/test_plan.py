@@ -14,6 +14,7 @@ from shroudwright.bench.errors import InputError
 from shroudwright.job.files import parse_job
 from shroudwright.plan import Plan
 from shroudwright.shop_reasons import SAID
+from shroudwright.wiring_reasons import SAID as SAID_OF_WIRING
 
 ROOT = Path(__file__).parent.parent
 DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
@@ -40,10 +41,14 @@ def test_every_shop_code_is_worded() -> None:
         "metal/nest.py",
         "metal/stiffness.py",
         "wiring/circuits.py",
+        "wiring/checks.py",
+        "wiring/switching.py",
+        "wiring_reasons.py",
         "control/settings.py",
     ]
+    said = SAID.keys() | SAID_OF_WIRING.keys()
     text = "".join((ROOT / "src/shroudwright" / room).read_text(encoding="utf-8") for room in rooms)
-    assert set(re.findall(r'"([BODWCSMF]\d\d)"', text)) == SAID.keys()
+    assert set(re.findall(r'"([ABODWCSMF]\d\d)"', text)) == said
 
 
 @pytest.mark.practice("a 20 to 28 A fan takes 10 or 8 gauge; smaller fans thinner wire")

@@ -1,4 +1,4 @@
-"""A fan's whole circuit, and the list of its wires."""
+"""A fan's whole circuit."""
 
 from typing import Any
 
@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from shroudwright.bench.errors import InputError
 from shroudwright.fans.laws import fan_current_ratio
-from shroudwright.wiring.circuits import GROUND, SUPPLY, FanCircuit, Segment, fan_circuit, wire_list
+from shroudwright.wiring.circuits import GROUND, SUPPLY, FanCircuit, Segment, fan_circuit
 
 ZERO = 273.15
 FOOT = 0.3048
@@ -119,36 +119,3 @@ def test_lengths() -> None:
         circuit(segments=())
     cool = circuit(segments=(SUPPLY[0]._replace(length=0.0), *SUPPLY[1:]))
     assert cool.segments == SUPPLY[1:]
-
-
-@pytest.mark.behaviour("wires: numbers once, ends that meet, terminals, gauges and colours")
-def test_wire_list() -> None:
-    made = (circuit(), circuit(8.0, name="B", is_brushless=True, start_ratio=1.1))
-    wires = wire_list(made)
-    assert len({wire.number for wire in wires}) == len(wires) == 14
-    ends = [end for wire in wires for end in (wire.begins, wire.ends)]
-    for place in (1, 2):
-        assert {f"K{place}.{pin}" for pin in (30, 85, 86, 87)} <= set(ends)
-        assert ends.count(f"F{place}") == 2
-        assert ends.count(f"G{place}") == 1
-    assert ends.count("F0") == 3
-    assert ends.count("battery post") == 3
-    control = [wire for wire in wires if wire.gauge == 18]
-    assert all(wire.amps <= 0.3 for wire in control)
-    assert len(control) == 6
-    assert [wire.colour for wire in wires if wire.ends.startswith("G")] == ["black", "black"]
-    assert all(wire.colour == "red" for wire in wires if wire.begins == "battery post")
-    assert "B signal" in ends
-    assert wire_list(()) == ()
-
-
-@pytest.mark.law("the power wires of a fan add up to its supply and ground")
-@settings(deadline=None)
-@given(st.floats(0.05, 2), st.floats(0.05, 2), st.floats(0.05, 2), st.floats(0.05, 2))
-def test_wire_lengths(hot: float, fender: float, cabin: float, ground: float) -> None:
-    run = tuple(each._replace(length=length) for each, length in zip(SUPPLY, (hot, fender, cabin), strict=True))
-    made = circuit(segments=run, ground=(GROUND[0]._replace(length=ground),))
-    power = [wire for wire in wire_list([made]) if wire.number in (101, 102, 103, 104)]
-    assert sum(wire.length for wire in power) == pytest.approx(hot + fender + cabin + ground)
-    assert all(wire.length > 0 for wire in power)
-    assert power[0].length <= 7 * 0.0254 + 1e-9

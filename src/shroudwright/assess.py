@@ -38,6 +38,7 @@ from shroudwright.speech import SHOPS
 from shroudwright.uncertain.bands import chance_near_median, leverage
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring_reasons import wiring_findings
 
 READINGS_NAMED = 3
 
@@ -106,6 +107,7 @@ def _assess(
             *findings_of_others(cases, units),
             *findings_of_fit(filled),
             *shop_findings(plan, SHOPS[units]),
+            *wiring_findings(filled, plan, cases, SHOPS[units]),
         ]
     )
     guesses = guesses_of(filled, known, solved)

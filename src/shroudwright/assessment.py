@@ -230,6 +230,18 @@ class CircuitAnswer(Record):
     path_resistance: float = Field(description="ohm")
 
 
+class BudgetAnswer(Record):
+    """The alternator's amps in a driving case."""
+
+    case: str
+    engine_rpm: float
+    makes: Band = Field(description="hot, A")
+    takes: Band = Field(description="all but the fans, A")
+    fans: float = Field(description="at 13.5 V, A")
+    left: Band = Field(description="A")
+    ways: list[str] = Field(description="out of a shortfall, each by itself")
+
+
 class SettingsAnswer(Record):
     """When fans start and stop, at their own sensor, K."""
 
@@ -320,6 +332,7 @@ class Assessment(Record):
     flats: list[FlatAnswer]
     plumbing: None = None
     wiring: list[CircuitAnswer]
+    budgets: list[BudgetAnswer]
     settings: SettingsAnswer | None
     drive: None = None
     price: PriceAnswer | None

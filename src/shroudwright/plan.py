@@ -13,6 +13,7 @@ from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box, length
 from shroudwright.control.settings import Settings, settings
+from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
@@ -32,7 +33,11 @@ from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
-from shroudwright.wiring.circuits import FanCircuit, Wire, wire_list
+from shroudwright.wiring.checks import Found
+from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.harness import Harness
+from shroudwright.wiring.sizing import AS_FITTED, Sized
+from shroudwright.wiring_plan import Laid, lay_wiring
 
 _NOT_FASTENED = ("grommet", "drain", "pass-through")
 STANDING = ("idle", "crawl", "stop-go")
@@ -64,7 +69,13 @@ class Plan:
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
-    wires: tuple[Wire, ...] = ()
+    harness: Harness | None = None
+    wires: tuple[Sized, ...] = ()
+    main_fuse: float | None = None
+    """Before several fans, [A]"""
+    found: tuple[Found, ...] = ()
+    """Wrong with the wiring as a whole"""
+    budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
     bill: Bill | None = None
     is_trial: bool = True
@@ -125,7 +136,8 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
-    wires = wire_list(circuits)
+    proposed = _settings(filled, cases)
+    wiring = lay_wiring(filled, circuits, proposed, cases)
     laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
@@ -136,9 +148,13 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
-        wires=wires,
-        settings=_settings(filled, cases),
-        bill=_bill(filled, shroud, laid, circuits, wires),
+        harness=wiring.harness,
+        wires=wiring.wires,
+        main_fuse=wiring.main_fuse,
+        found=wiring.found,
+        budgets=wiring.budgets,
+        settings=proposed,
+        bill=_bill(filled, shroud, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
         nest=laid,
         nest_free=free,
@@ -220,11 +236,7 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
 
 
 def _bill(
-    filled: Filled,
-    shroud: Shroud | None,
-    laid: Nest | None,
-    circuits: tuple[FanCircuit, ...],
-    wires: tuple[Wire, ...],
+    filled: Filled, shroud: Shroud | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
 ) -> Bill:
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
     holes = [hole for flat in flats for hole in flat.holes]
@@ -236,9 +248,9 @@ def _bill(
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
         sheet_mass=0.0 if shroud is None or laid is None else density * shroud.thickness * bought(laid),
-        wires=[(wire.gauge, wire.length) for wire in wires],
-        fuses=[circuit.fuse_kind for circuit in circuits],
-        relays=[circuit.relay_rating for circuit in circuits],
+        wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
+        fuses=wiring.fuses,
+        relays=wiring.relays,
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),

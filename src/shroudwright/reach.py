@@ -20,6 +20,7 @@ from shroudwright.judge import Solved
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.speech import SHOPS, Dialect
 from shroudwright.uncertain.bands import HOLDS
+from shroudwright.wiring.alternator import AT_SPEED
 
 Numbers = NDArray[np.float64]
 RUNNING_VOLTS = 13.5
@@ -29,8 +30,6 @@ MOST_AMPS = 130.0
 """The most a 12 V fan package carries: common practice, no source, [A]"""
 MOST_PRESSURE = 500.0
 """The most a 12 V fan works against: 2 inH2O, common practice, no source, [Pa]"""
-AT_SPEED = 0.85
-"""Hot alternator at speed over the number on its case: one data sheet, [-]"""
 FEW = 5.0
 """Amps not worth telling apart, [A]"""
 KEEP_THE_BELT_FAN = "A belt fan is the thing to keep here: it takes its power from the crank, not from the alternator."

@@ -287,17 +287,6 @@ def _of_air(cases: Sequence[CaseAnswer], filled: Filled, shop: Dialect) -> Itera
                 case.name,
             )
         steady = case.seconds_asked is None
-        margin = case.alternator_margin
-        if margin is not None and margin.value < 0.0:
-            yield _finding(
-                "W40",
-                "fix",
-                "Standing with everything on, the alternator falls short and the fans slow.",
-                f"It is {-margin.value:.0f} A short ({margin.low:.0f} to {margin.high:.0f} A left over).",
-                "Measure it hot at idle; then idle-up, a smaller pulley, a stronger alternator, or fewer loads.",
-                "practice",
-                case.name,
-            )
         if steady and case.air_in is not None and case.air_in.value - case.ambient > 2 * WIDE_DROP:
             yield _finding(
                 "A08",

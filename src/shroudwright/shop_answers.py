@@ -6,9 +6,22 @@ answers_of
 from collections.abc import Sequence
 from typing import Any
 
-from shroudwright.assessment import CircuitAnswer, FlatAnswer, PriceAnswer, SettingsAnswer, ShroudAnswer
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.assessment import (
+    Band,
+    BudgetAnswer,
+    CircuitAnswer,
+    FlatAnswer,
+    PriceAnswer,
+    SettingsAnswer,
+    ShroudAnswer,
+)
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
+from shroudwright.shop_words import ways_said
+from shroudwright.uncertain.bands import band
 
 
 def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
@@ -24,7 +37,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     Returns
     -------
     dict
-        shroud, flats, wiring, settings and price.
+        shroud, flats, wiring, budgets, settings and price.
     """
     shroud, face = plan.shroud, plan.face
     shape = shroud.shape if shroud else None
@@ -65,6 +78,18 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             )
             for circuit in plan.circuits
         ],
+        "budgets": [
+            BudgetAnswer(
+                case=budget.case,
+                engine_rpm=budget.engine_rpm,
+                makes=_band(budget.makes),
+                takes=_band(budget.takes),
+                fans=sum(budget.fans.values()),
+                left=_band(budget.left),
+                ways=ways_said(budget.ways) if budget.ways else [],
+            )
+            for budget in plan.budgets
+        ],
         "settings": None
         if plan.settings is None
         else SettingsAnswer(
@@ -83,6 +108,12 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             currency=plan.bill.currency,
         ),
     }
+
+
+def _band(draws: NDArray[np.float64]) -> Band:
+    found = band(draws[1:])
+    assert found is not None
+    return Band(value=found.value, low=found.low, high=found.high)
 
 
 def _flat(flat: Any) -> FlatAnswer:

@@ -1,27 +1,17 @@
-"""What is wrong with the metal, the wiring and the settings, in words.
+"""What is wrong with the metal and the settings, in words.
 
     shop_findings    the findings of a plan
 
 The rooms return codes and numbers; `SAID` holds the one wording of each code.
 """
 
-from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from collections.abc import Iterator
 
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.plan import Plan
+from shroudwright.shop_words import Wording, said
 from shroudwright.speech import Dialect, cure_words
-
-
-class Wording(NamedTuple):
-    """How one code is said; ``how`` names what its two numbers are."""
-
-    level: Level
-    says: str
-    how: str
-    remedy: str
-
 
 SAID: dict[str, Wording] = {
     "B01": Wording(
@@ -234,44 +224,6 @@ SAID: dict[str, Wording] = {
         "length",
         "Bolts every 6 in or closer.",
     ),
-    "W01": Wording(
-        "stop", "A fan draws more than its wire carries where it runs.", "amps", "Thicker wire, or a cooler way for it."
-    ),
-    "W02": Wording(
-        "fix",
-        "The wire's insulation is too close to the heat round it.",
-        "temperature",
-        "Cross-linked wire rated 125 °C, or a cooler way.",
-    ),
-    "W03": Wording("watch", "The fan's circuit loses many volts.", "volts", "Thicker or shorter wire, fewer joints."),
-    "W04": Wording("fix", "The ground wire loses many volts.", "volts", "Thicker or shorter ground, to a clean stud."),
-    "W10": Wording(
-        "note",
-        "The fuse is larger than the wire's own ampacity; up to 150 % is accepted.",
-        "ratio",
-        "Thicker wire where there is room.",
-    ),
-    "W11": Wording(
-        "watch",
-        "The fan runs too near its fuse's hot rating.",
-        "amps",
-        "The next larger fuse with wire to match, or a cooler box.",
-    ),
-    "W12": Wording("watch", "The start may open the fuse.", "amps", "A soft start, or a slow large-blade fuse."),
-    "W14": Wording(
-        "watch",
-        "A jammed fan may not open the fuse: the motor must look after itself.",
-        "amps",
-        "A motor with a thermal cut-out, or a current-limiting controller.",
-    ),
-    "W15": Wording("note", "The fuse box is hot.", "temperature", "Put it in cooler air."),
-    "W16": Wording("stop", "The fuse is larger than its holder is good for.", "amps", "A bolt-down holder."),
-    "W20": Wording(
-        "fix", "The fan draws more than 70 % of the relay.", "amps", "A larger relay, or one fan to a relay."
-    ),
-    "W22": Wording(
-        "watch", "The start is more than the relay's contacts should close on.", "amps", "A soft start or a 70 A relay."
-    ),
     "C01": Wording(
         "stop",
         "The fan is set to stop where the thermostat starts to open: it never stops.",
@@ -307,45 +259,25 @@ SAID: dict[str, Wording] = {
 }
 
 
-GRAVER: dict[str, tuple[float, Level]] = {"W03": (0.8, "fix"), "W10": (1.5, "stop")}
-"""Codes with two limits: the further one and its level."""
-
-
-def _shown(value: float, how: str, shop: Dialect) -> str:
-    shown: dict[str, Callable[[float], str]] = {
-        "length": shop.size,
-        "temperature": shop.temperature_text,
-        "rise": shop.rise,
-        "stress": shop.stress,
-        "frequency": "{:.0f} times a second".format,
-        "number": "{:.0f}".format,
-        "ratio": "{:.3g}".format,
-        "amps": "{:.1f} A".format,
-        "volts": "{:.1f} V".format,
-    }
-    return shown[how](value)
-
-
 def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     """Say what is wrong with a plan.
 
     Parameters
     ----------
     plan : Plan
-        Shroud, circuits and settings.
+        Shroud and settings.
     shop : Dialect
         Units to say it in.
 
     Returns
     -------
     list of FindingAnswer
-        In the order of metal, wiring, control.
+        In the order of metal, control.
     """
     return [
         *_of_metal(plan, shop),
         *_of_drawings(plan, shop),
         *_of_face(plan, shop),
-        *_of_wiring(plan, shop),
         *_of_settings(plan, shop),
     ]
 
@@ -358,16 +290,16 @@ def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             if finding.measured < 0.0 and finding.code in ("O03", "O04") and is_fans:
                 continue
             level: Level = "stop" if finding in plan.shroud.stops else "watch"
-            yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+            yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
     for (code, measured, limit, place), level in plan.told:
-        yield _said(code, measured, limit, place, shop, level)
+        yield said(SAID, code, measured, limit, place, shop, level)
 
 
 def _of_drawings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     for level, finding in plan.drawn:
         # Sheets are counted, all else under that code is measured.
         how = "number" if finding.place == "sheets" else None
-        yield _said(finding.code, finding.measured, finding.limit, finding.place, shop, level, how)
+        yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level, how=how)
 
 
 def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -375,47 +307,12 @@ def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
         tried = "; ".join(cure_words(cure, shop) for cure in plan.cures)
         for finding in plan.face.findings:
             level: Level = "stop" if finding in plan.face.stops else "watch"
-            said = _said(finding.code, finding.measured, finding.limit, finding.place, shop, level)
+            one = said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
             more = tried and finding.code in ("S01", "S02", "S03")
-            yield said.model_copy(update={"remedy": f"{said.remedy} Worked out: {tried}."}) if more else said
-
-
-def _of_wiring(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
-    for circuit in plan.circuits:
-        for code, measured, limit in circuit.findings:
-            further, level = GRAVER.get(code, (0.0, None))
-            yield _said(code, measured, limit, circuit.name, shop, level if limit == further else None)
+            yield one.model_copy(update={"remedy": f"{one.remedy} Worked out: {tried}."}) if more else one
 
 
 def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     if plan.settings:
         for code, measured, limit in plan.settings.findings:
-            yield _said(code, measured, limit, "settings", shop)
-
-
-def _said(
-    code: str,
-    measured: float,
-    limit: float,
-    place: str,
-    shop: Dialect,
-    level: Level | None = None,
-    how: str | None = None,
-) -> FindingAnswer:
-    wording = SAID[code]
-    how = how or wording.how
-    if how == "count":
-        numbers = "none is typed."
-    elif wording.how == "place":
-        numbers = f"{place}."
-    else:
-        numbers = f"{_shown(measured, how, shop)} against {_shown(limit, how, shop)}."
-    return FindingAnswer(
-        code=code,
-        level=level or wording.level,
-        says=wording.says,
-        because=numbers[0].upper() + numbers[1:],
-        remedy=wording.remedy,
-        source="practice",
-        place=place,
-    )
+            yield said(SAID, code, measured, limit, "settings", shop)

@@ -92,7 +92,7 @@ def _relay() -> Symbol:
 
 
 def _fan() -> Symbol:
-    ports = {"+": (Port(0, 2, -1, 0),), "-": (Port(4, 2, 1, 0),)}
+    ports = {"+": (Port(0, 2, -1, 0),), "-": (Port(4, 2, 1, 0),), "signal": (Port(2, 0, 0, -1),)}
     blades = [
         Path((Vertex(2, 2, 0.6), Vertex(2 + 1.5 * math.cos(a), 2 + 1.5 * math.sin(a), 0.3)), "thin")
         for a in (math.radians(30), math.radians(150), math.radians(270))
@@ -116,7 +116,8 @@ def _boxed(kind: Kind, width: int, height: int, ports: dict[str, Port]) -> Symbo
 def _controller() -> Symbol:
     ports = {
         "out 1": Port(3, 6, 0, 1),
-        "out 2": Port(8, 6, 0, 1),
+        "out 2": Port(7, 6, 0, 1),
+        "fan command": Port(11, 6, 0, 1),
         "feed": Port(0, 3, -1, 0),
         "ground": Port(3, 0, 0, -1),
         "sensor": Port(14, 5, 1, 0),

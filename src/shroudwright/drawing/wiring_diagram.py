@@ -54,7 +54,7 @@ def wiring_diagram(made: Harness, tags: Mapping[int, str] | None = None) -> Draw
     made : Harness
         Parts and wires.
     tags : mapping of int to str, optional
-        What stands beside each wire; its number where left out.
+        What stands beside each wire; its number where left out or where there is no room for more.
 
     Returns
     -------
@@ -289,8 +289,10 @@ def _tags(
     untagged: list[int] = []
     # Those with the least room choose first.
     for wire in sorted(made.wires, key=lambda wire: _run(lines[wire.tag])):
-        words = tags.get(wire.tag, str(wire.tag))
-        for text in _spots(lines[wire.tag], words, _ASIDE_THICK if wire.fans else _ASIDE):
+        aside = _ASIDE_THICK if wire.fans else _ASIDE
+        # All that is to be said where there is room, else the number alone.
+        full = _spots(lines[wire.tag], tags.get(wire.tag, str(wire.tag)), aside)
+        for text in (*full, *_spots(lines[wire.tag], str(wire.tag), aside)):
             around = extents([text])
             if not any(_touch(around, other, _CLEAR) for other in taken + strokes):
                 placed.append(text)

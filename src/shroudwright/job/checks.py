@@ -7,12 +7,16 @@ fan_faults      those of one fan
 import math
 from collections import Counter
 from collections.abc import Iterator
+from itertools import pairwise
 
+from shroudwright.bench.errors import InputError
 from shroudwright.job.drive import BeltFan, Case, Fan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
 from shroudwright.job.vents import hole_faults
+from shroudwright.wiring.schemes import Needs, harness
+from shroudwright.wiring.wire import gauges
 
 Fault = tuple[str, str]
 
@@ -216,9 +220,40 @@ def _electrical(job: Job) -> Iterator[Fault]:
     if _v(idle) > _v(rating):
         yield "electrical.alternator_hot_idle", f"{_t(idle)} is more than alternator_rating {_t(rating)}"
 
+    for field in ("gauge", "ground_gauge", "connector_gauge", "charge_gauge"):
+        typed = getattr(job.electrical, field)
+        made = gauges("AWG" if field == "charge_gauge" or job.electrical.wire_standard == "AWG" else "SAE")
+        if typed is not None and typed.value not in made:
+            kept = ", ".join(f"{each:g}" for each in made)
+            yield f"electrical.{field}", f"{typed.typed} is not a gauge kept; there are {kept}"
+    if job.electrical.alternator_curve:
+        yield from _alternator_curve(job)
+
+
+def _alternator_curve(job: Job) -> Iterator[Fault]:
+    points = sorted((spin.value, amps.value) for spin, amps in job.electrical.alternator_curve)
+    spins = [spin for spin, _ in points]
+    if len(points) < 2 or len(set(spins)) < len(spins):
+        yield "electrical.alternator_curve", "needs two speeds or more, each once"
+    elif not all(0.0 <= amps <= 600.0 and 300.0 <= spin <= 25000.0 for spin, amps in points):
+        yield "electrical.alternator_curve", "speeds are the alternator's own, 300 to 25000 rpm, and amps 0 to 600"
+    elif any(later < before for (_, before), (_, later) in pairwise(points)):
+        yield "electrical.alternator_curve", "amps fall as it turns faster; were the columns swapped?"
+
 
 def _control(job: Job) -> Iterator[Fault]:
     control = job.control
+    scheme = control.scheme
+    if scheme is not None and job.fans:
+        try:
+            runs_on = _v(control.after_run) > 0.0
+            harness(scheme, Needs(tuple(fan.code for fan in job.fans), (1,) * len(job.fans), is_after_run=runs_on))
+        except InputError as error:
+            for fault in error.faults:
+                yield "control.scheme", fault.partition(": ")[2]
+    low, high = control.lowest_frequency, control.highest_frequency
+    if _v(low) > _v(high):
+        yield "control.lowest_frequency", f"{_t(low)} is more than highest_frequency {_t(high)}"
     for place, on, off in (
         ("fan_off", control.fan_on, control.fan_off),
         ("second_off", control.second_on, control.second_off),

@@ -1,18 +1,23 @@
 """The fans' circuits of a job, sized on the medians, and what they and the alternator do to the volts.
 
 circuits_of         one circuit per fan
+budget_of           the alternator's amps in a driving case
 path_resistance     of fan i, draws
 running_amps        of the fans that run in a driving case
 source_volts        at the post in a driving case, draws
 alternator_margin   amps left over in a driving case, draws; None where nothing is known of it
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.job.filled import Filled
+from shroudwright.job.wiring import MODULES, curve_of, fitted_of, switching_of
+from shroudwright.wiring.alternator import AT_SPEED, output_at, volts_at_source
 from shroudwright.wiring.alternator import alternator_margin as wiring_margin
-from shroudwright.wiring.alternator import volts_at_source
+from shroudwright.wiring.budget import Ways, ways_out
 from shroudwright.wiring.circuits import GROUND, SUPPLY, FanCircuit, fan_circuit
 
 STANDING = ("idle", "stop-go", "crawl")
@@ -39,6 +44,7 @@ def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
         for segment, run in zip(SUPPLY, _RUNS, strict=True)
     )
     ground = (GROUND[0]._replace(length=float(filled["electrical.ground_run"][0])),)
+    fitted, switching = fitted_of(filled.job), switching_of(filled)
     return tuple(
         fan_circuit(
             name=fan.code,
@@ -49,6 +55,9 @@ def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
             insulation=float(filled["electrical.insulation"][0]),
             segments=supply,
             ground=ground,
+            fitted=fitted,
+            has_relay=switching.scheme not in MODULES,
+            soft_start=switching.soft_start or 0.0,
         )
         for i, fan in enumerate(filled.job.fans)
     )
@@ -69,12 +78,81 @@ def running_amps(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -
 def alternator_margin(filled: Filled, index: int, running: Numbers | float) -> Numbers | None:
     """Current left over standing with everything on, [A]; None where the alternator is not known, or at speed."""
     electrical = filled.job.electrical
-    known = electrical.alternator_rating or electrical.alternator_hot_idle
+    known = electrical.alternator_rating or electrical.alternator_hot_idle or electrical.alternator_curve
     if filled.job.cases[index].kind not in STANDING or not known:
         return None
     return np.asarray(
         wiring_margin(filled["electrical.alternator_hot_idle"], filled["electrical.other_loads"], running)
     )
+
+
+class Budget(NamedTuple):
+    """The alternator's amps in a driving case, draws where more than one may be right."""
+
+    case: str
+    engine_rpm: float
+    makes: Numbers
+    """hot, [A]"""
+    takes: Numbers
+    """all but the fans, [A]"""
+    fans: dict[str, float]
+    """of every running fan at 13.5 V, [A]"""
+    ways: Ways | None
+    """out of a shortfall; None where there is none"""
+
+    @property
+    def left(self) -> Numbers:
+        """Amps over, [A]."""
+        return np.asarray(wiring_margin(self.makes, self.takes, sum(self.fans.values())))
+
+
+def budget_of(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> Budget | None:
+    """Set the alternator's amps against what takes them in a driving case.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    index : int
+        Of the case.
+    circuits : tuple of FanCircuit
+        Of every fan.
+
+    Returns
+    -------
+    Budget or None
+        None where nothing is known of the alternator at such a speed.
+    """
+    electrical, case = filled.job.electrical, filled.job.cases[index]
+    curve = curve_of(filled.job)
+    if not (electrical.alternator_rating or electrical.alternator_hot_idle or curve):
+        return None
+    if case.kind not in STANDING and not (curve or electrical.alternator_rating):
+        return None
+    rpm = float(filled[f"cases.{index}.engine_rpm"][0])
+    if case.kind in STANDING:
+        makes = filled["electrical.alternator_hot_idle"]
+    elif curve:
+        spin = rpm * float(filled["electrical.pulley_ratio"][0])
+        makes = np.full(filled.count, output_at(curve, spin))
+    else:
+        makes = AT_SPEED * filled["electrical.alternator_rating"]
+    on = case.fans_on
+    fans = {item.name: item.working_amps for item in circuits if on is None or item.name in on}
+    budget = Budget(case.name, rpm, makes, filled["electrical.other_loads"], fans, None)
+    short = -float(budget.left[0])
+    if short <= 0.0:
+        return budget
+    rating = electrical.alternator_rating
+    ways = ways_out(
+        short=short,
+        output=float(makes[0]),
+        fans=fans,
+        engine_rpm=rpm,
+        curve=curve,
+        rating=None if rating is None else rating.value,
+    )
+    return budget._replace(ways=ways)
 
 
 def source_volts(filled: Filled, index: int, running: Numbers | float) -> Numbers:

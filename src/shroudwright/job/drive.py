@@ -7,6 +7,7 @@ from pydantic import Field
 
 from shroudwright.job.fields import (
     AirFlow,
+    AmpCurve,
     Charge,
     Count,
     Current,
@@ -21,6 +22,7 @@ from shroudwright.job.fields import (
     Power,
     Pressure,
     Resistance,
+    Rise,
     Section,
     Share,
     Sizes,
@@ -86,6 +88,7 @@ class Fan(Section):
     noise: Noise = given("Sound at 1 m.", "20 dB", "120 dB", example="68 dB, box")
     price: Money = given("What it costs.", example="149.00 USD")
     price_date: datetime.date | None = given("Day of that price.", example="2026-01-31")
+    rotation_checked: bool | None = given("Whether paper held there shows air going through to the engine.")
     ring_gap: Length = given("Fan ring to core where there is no shroud.", "0 in", "12 in")
     copied: datetime.date | None = given("Day these numbers were copied.", example="2026-01-31")
 
@@ -122,11 +125,83 @@ class Electrical(Section):
     fender_run: Length = given("Fan supply wire along the inner fender.", "0 in", "240 in")
     cabin_run: Length = given("Fan supply wire in the cabin or by the battery.", "0 in", "360 in")
     ground_run: Length = given("Fan ground wire, to its stud.", "0 in", "360 in")
+    control_run: Length = given("Control wires, from the relays to the dash.", "0 in", "360 in")
     insulation: Temperature = given("Temperature rating of the wire.", "60 degC", "260 degC")
+    alternator_curve: AmpCurve = rows_of(
+        "Its own speed and its amps, hot.",
+        12,
+        example='[["1500 rpm", "38 A"], ["2500 rpm", "70 A"], ["6000 rpm", "100 A"]]',
+    )
+    pulley_ratio: Number = given("Turns of the alternator for one of the engine.", "1", "5")
+    wire_standard: Literal["SAE", "AWG", "metric"] | None = given("What wire is bought to.")
+    gauge: Number = given("Gauge of the fans' feed wires, if fitted.", "0", "18", example="10")
+    ground_gauge: Number = given("Gauge of the fans' ground wires, if fitted.", "0", "18", example="10")
+    fused: Literal["each fan", "all fans", "none"] | None = given("What each fuse feeds.")
+    fuse_type: Literal["standard blade", "large blade"] | None = given("Kind of the fans' fuses, if fitted.")
+    fuse_rating: Current = given("Of each fan's fuse, if fitted.", "1 A", "200 A", example="40 A")
+    main_fuse: Current = given("Of the fuse before all fans, if fitted.", "5 A", "400 A", example="80 A")
+    holder_rating: Current = given("Of the fuse's holder.", "5 A", "200 A", example="60 A")
+    fuse_distance: Length = given("Wire from the battery or post to its first fuse.", "0 in", "240 in", example="6 in")
+    sheathed: bool | None = given("Whether that wire has a sleeve of its own.")
+    relay_rating: Current = given("Of the relays, if fitted.", "10 A", "200 A", example="40 A")
+    fans_per_relay: Count = given("Fans on one relay.", "1", "4", example="1")
+    coil: Literal["resistor", "clamp", "diode", "none"] | None = given("What tames the relays' coils.")
+    coil_plus: Literal["86", "85"] | None = given("The fed end of the coils.")
+    coil_fuse: Current = given("Of the fuse before the coils; 0 A for none.", "0 A", "30 A", example="5 A")
+    supply_point: Literal["battery", "alternator post", "ignition switch", "accessory fuse"] | None = given(
+        "Where the fans' power is taken."
+    )
+    ground_point: Literal["body stud", "engine block", "battery", "radiator", "shroud"] | None = given(
+        "Where the fans are grounded."
+    )
+    charge_gauge: Number = given("Gauge of the cable from alternator to battery, AWG.", "0", "18", example="4")
+    charge_fuse: Current = given("Of the fuse in that cable.", "10 A", "400 A", example="125 A")
+    connector_rating: Current = given("Of the plug at the fan.", "5 A", "200 A", example="40 A")
+    connector_gauge: Number = given("Gauge that rating was found with.", "0", "18", example="10")
+    connector_sealed: bool | None = given("Whether that plug is sealed.")
+    near_exhaust: bool | None = given("Whether a wire passes the exhaust within 6 in without a shield.")
+    grommets: bool | None = given("Whether every hole a wire passes has a grommet.")
+    motor_cut_out: bool | None = given("Whether the motors switch themselves off when hot.")
 
 
 class Control(Section):
-    """When fans start and stop."""
+    """What works the fans, and when they start and stop."""
+
+    scheme: (
+        Literal[
+            "dash switch",
+            "thermal switch",
+            "two-stage thermal switch",
+            "controller",
+            "pwm module",
+            "computer and relays",
+            "computer and pwm module",
+            "series and parallel",
+            "resistor",
+        ]
+        | None
+    ) = given("What works the fans.")
+    carries: Literal["relay coils", "fans"] | None = given("What the switch or output feeds itself.")
+    switch_rating: Current = given("Of the dash or thermal switch.", "0.1 A", "200 A", example="10 A")
+    output_rating: Current = given("Of one output of controller or computer.", "0.05 A", "50 A", example="0.5 A")
+    output: Literal["on and off", "pulsed"] | None = given("How that output works.")
+    module_rating: Current = given("Of the module that feeds a fan.", "5 A", "300 A", example="40 A")
+    module_limit: Temperature = given("Hottest its case may get.", "50 degC", "150 degC", example="85 degC")
+    polarity: Literal["more is faster", "more is slower"] | None = given("Sense of the module's signal.")
+    frequency: Number = given("Of the signal sent, in Hz.", "1", "50000", example="100")
+    lowest_frequency: Number = given("The module takes, in Hz.", "1", "50000", example="50")
+    highest_frequency: Number = given("The module takes, in Hz.", "1", "50000", example="300")
+    least_duty: Share = given("Least the module turns the fan at.", "0", "1", example="35 %")
+    start_duty: Share = given("That turns a standing fan.", "0", "1", example="30 %")
+    slope: Rise = given("Coolant's rise from least to full speed.", "0.5 degF", "60 degF", example="18 degF")
+    dead_band: Rise = given("Change of the coolant that changes nothing.", "0 degF", "20 degF", example="2 degF")
+    soft_start: Time = given("A module takes to bring a fan up.", "0 s", "20 s", example="3 s")
+    stagger: Time = given("Between the starts of two fans.", "0 s", "60 s", example="3 s")
+    override: bool | None = given("Whether a dash switch can run the fans whatever else fails, with a lamp.")
+    crank_inhibit: bool | None = given("Whether fans stay off while cranking.")
+    air_conditioning_request: bool | None = given("Whether the A/C starts a fan.")
+    after_run: Time = given("Fans run on with the key off.", "0 s", "1800 s", example="180 s")
+    noise_limit: Noise = given("Most sound at 1 m.", "30 dB", "110 dB", example="70 dB")
 
     sensor_place: Literal["engine out", "radiator in", "radiator out", "in the fins", "head metal"] | None = given(
         "Where the fan sensor sits."

@@ -33,8 +33,10 @@ Numbers = NDArray[np.float64]
 STEP = 0.25
 """Seconds"""
 SPEEDS = np.array([0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 16.0, 21.0, 27.0, 35.0, 54.0])
-_FLOWS, _RISES, _HEATS = 12, 7, 6
-_TOP_RISE, _BEYOND, _DEGREE = 120.0, 1.2, 3
+_FLOWS, _RISES = 20, 13
+_FLOW_SPAN = 80.0
+"""Largest flow of the tables over the smallest, under which the coolant leaves as cold as it can"""
+_LOW_RISE, _TOP_RISE, _LOOKS = 10.0, 130.0, 4
 _LITTLE = 500.0
 """Heat of a first look, [W]"""
 _LEVELS = 5
@@ -43,7 +45,6 @@ _RATIOS = (1.0, 1.5, 2.3, 4.0)
 _LEAST_RATIO_SPEED = 1.7
 _GRAVITY = 9.80665
 _STANDS = 0.5
-_WARM = 363.15
 _MOST_CHANGE = 4.0
 _COOLANT_HEAT = 3.7e6
 _IN_RADIATOR = 0.35
@@ -186,21 +187,31 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     -------
     Shed
     """
-    log_flow = np.linspace(math.log(max(float(flows.min()), 1e-7)), math.log(float(flows.max())), _FLOWS)
-    rises = np.linspace(0.0, _TOP_RISE, _RISES)
+    most = float(flows.max())
+    log_flow = np.linspace(math.log(most / _FLOW_SPAN), math.log(most), _FLOWS)
+    rises = np.linspace(_LOW_RISE, _TOP_RISE, _RISES)
     levels = levels_of(filled, plan)
-    heat = np.zeros((len(levels), 2, len(SPEEDS), _FLOWS, _RISES))
+    drop = np.zeros((len(levels), 2, len(SPEEDS), _FLOWS, _RISES))
     amps, volts = np.zeros((2, len(levels), len(SPEEDS)))
     table = coolant_table(*glycol_of(filled))
     for level, (codes, percent) in enumerate(levels):
         for cooled in (False, True) if has_cooling else (False,):
             made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=cooled)
-            heat[level, int(cooled)] = made[0]
+            drop[level, int(cooled)] = made[0]
             if not cooled:
                 amps[level], volts[level] = made[1], made[2]
     if not has_cooling:
-        heat[:, 1] = heat[:, 0]
-    return Shed(SPEEDS, float(log_flow[0]), float(log_flow[1] - log_flow[0]), 0.0, float(rises[1]), heat, amps, volts)
+        drop[:, 1] = drop[:, 0]
+    return Shed(
+        SPEEDS,
+        float(log_flow[0]),
+        float(log_flow[1] - log_flow[0]),
+        _LOW_RISE,
+        float(rises[1] - rises[0]),
+        drop,
+        amps,
+        volts,
+    )
 
 
 def _level(
@@ -214,12 +225,10 @@ def _level(
     *,
     cooled: bool,
 ) -> tuple[Numbers, Numbers, Numbers]:
-    """Heat over speed, flow and rise of the radiator's outlet; amps and volts over speed."""
+    """Coolant's drop over speed, flow and rise of the radiator's inlet; amps and volts over speed."""
     ambient = float(filled["weather.ambient"][0])
     case = Case(name="drive", kind="cruise", fans_on=tuple(codes))
-    speed, flow, share = (
-        axis.ravel() for axis in np.meshgrid(SPEEDS, flows, np.linspace(0.02, 1.0, _HEATS), indexing="ij")
-    )
+    speed, flow, wanted = (axis.ravel() for axis in np.meshgrid(SPEEDS, flows, rises, indexing="ij"))
     values: dict[str, Numbers | float] = {"speed": speed, "grade": 0.0, "engine_rpm": engine_speed(filled, speed)}
     if percent is not None:
         values["percent_on"] = percent
@@ -229,22 +238,30 @@ def _level(
     standing = _instead(filled, case.model_copy(update={"kind": "idle"}), values, cooled=cooled, count=len(speed))
     params.source_volts[speed == 0.0] = flatten(standing, 0, load, circuits, plenum=False)["source_volts"][speed == 0.0]
     params.thermostat, params.coolant_flow, params.limit = 0.0, flow, math.nan
-    # A first look with a little heat says what each point sheds per kelvin; then heats that reach the top rise.
+    # A little heat first says what each point sheds per kelvin; a few looks more bring each to the rise wanted.
     params.heat = _LITTLE
-    first: Any = solve_batch(params, table)
-    per_kelvin = np.maximum(_LITTLE / (first.coolant_out - ambient), 0.0)
-    params.heat = np.where(np.isfinite(per_kelvin), share * per_kelvin * _BEYOND * _TOP_RISE, _LITTLE)
-    solved: Any = solve_batch(params, table)
-    shape = len(SPEEDS), len(flows), _HEATS
-    outlet, shed = (np.asarray(each).reshape(shape) for each in (solved.coolant_out - ambient, params.heat))
-    heat = np.zeros((*shape[:2], len(rises)))
+    for _ in range(_LOOKS):
+        solved: Any = solve_batch(params, table)
+        reached = solved.coolant_unregulated - ambient
+        params.heat = np.where(reached > 0.0, np.maximum(params.heat * wanted / reached, 1.0), params.heat)
+    solved = solve_batch(params, table)
+    shape = len(SPEEDS), len(flows), len(rises)
+    inlet = np.asarray(solved.coolant_unregulated - ambient).reshape(shape)
+    drops = np.asarray(solved.coolant_unregulated - solved.coolant_out).reshape(shape)
+    drop = np.zeros(shape)
     for spot in np.ndindex(*shape[:2]):
-        known = np.isfinite(outlet[spot])
         # Where no air moves nothing is shed.
-        if known.sum() > _DEGREE:
-            heat[spot] = np.polynomial.Polynomial.fit(outlet[spot][known], shed[spot][known], _DEGREE)(rises)
-    at_top = slice(_HEATS // 2, None, _HEATS * len(flows))
-    return heat, np.nansum(solved["fan_amps"][at_top], axis=1), np.asarray(params.source_volts[at_top])
+        if np.all(np.isfinite(inlet[spot])) and np.all(np.diff(inlet[spot]) > 0.0):
+            drop[spot] = _straight_on(rises, inlet[spot], drops[spot])
+    at_top = slice(len(rises) // 2, None, len(rises) * len(flows))
+    return drop, np.nansum(solved["fan_amps"][at_top], axis=1), np.asarray(params.source_volts[at_top])
+
+
+def _straight_on(at: Numbers, x: Numbers, y: Numbers) -> Numbers:
+    """Values between points, and straight on past the first two and the last two."""
+    low = y[0] + (at - x[0]) * (y[1] - y[0]) / (x[1] - x[0])
+    high = y[-1] + (at - x[-1]) * (y[-1] - y[-2]) / (x[-1] - x[-2])
+    return np.where(at < x[0], low, np.where(at > x[-1], high, np.interp(at, x, y)))
 
 
 def _ahead_only(points: Filled) -> HeatLoad:
@@ -259,7 +276,7 @@ def circuit_at(filled: Filled, circuits: tuple[FanCircuit, ...]) -> Circuit:
     case = Case(name="drive", kind="cruise")
     points = _instead(filled, case, {"speed": 10.0, "grade": 0.0, "engine_rpm": rpm}, cooled=False, count=len(rpm))
     params = flatten(points, 0, heat_load(points, 0), circuits, plenum=False).view(np.recarray)
-    return circuit_of(params, rpm, coolant_table(*glycol_of(filled)), _WARM)
+    return circuit_of(params, rpm, coolant_table(*glycol_of(filled)))
 
 
 def networks(filled: Filled, heat: Numbers, shed: Numbers, limit: float, start: float) -> NDArray[np.void]:

@@ -404,6 +404,15 @@ def _belt_fan_power(job: _Job, _: int | None) -> float:
     return 0.9 * job.value("belt_fan.free_flow") * job.value("belt_fan.shutoff_pressure")
 
 
+def _alternator_at_idle(job: _Job, _: int | None) -> float:
+    """Its curve at idle speed times the ratio of the pulleys."""
+    from shroudwright.job.wiring import curve_of
+    from shroudwright.wiring.alternator import output_at
+
+    spin = job.value("engine.idle_rpm") * job.value("electrical.pulley_ratio")
+    return output_at(curve_of(job.job), spin)
+
+
 def _of(field: str) -> Callable[[_Job, int | None], float]:
     section = field.partition(".")[0]
 
@@ -444,6 +453,7 @@ TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "belt_blade": _of("belt_fan.blade"),
     "belt_blade_flow": lambda job, _: 2.36 * math.pow(job.value("belt_fan.blade") / 0.4572, 2.5),
     "belt_fan_power": _belt_fan_power,
+    "alternator_at_idle": _alternator_at_idle,
     "pack_weight": _pack_weight,
     "alternator_rating": _of("electrical.alternator_rating"),
 }

@@ -8,7 +8,7 @@ simulate    follow many drives of one schedule
 
 C_m Tm' = Q - U (Tm - Tc) - L (Tm - Ta);  C_c Tc' = U (Tm - Tc) - w c (Tc - Tr);  C_r Tr' = w c (Tc - Tr) - q(Tr)
 
-q is the heat a balanced pack sheds when its coolant leaves at Tr, so that a drive that settles settles where the pack
+q is the heat a balanced pack sheds when its coolant leaves at Tr: so that a drive that settles settles where the pack
 does. The lift follows the wax through a play as wide as the thermostat's hysteresis; the sensor lags twice, by the
 coolant's way to it and by its own mass.
 """
@@ -83,10 +83,12 @@ COLD = 353.15
 """Under this an engine counts as cold; measured on one car, [K]"""
 DEAD_BAND = 1.0
 """Of a straight line, under its start, [K rise]"""
-LEAST_FLOW, FOREVER, PAST = 1e-7, 1e9, 1e-7
+LEAST_FLOW, FOREVER, PAST, MOST_EFFECT = 1e-6, 1e9, 1e-7, 0.985
+THICK, THIN = 350.0, 380.0
+"""Coolant temperatures of a circuit's table, [K]"""
 LIFTS = 81
 """Nodes of lift in a circuit's table"""
-COLDEST_FIT, HOTTEST_FIT = 320.0, 400.0
+COLDEST_FIT, HOTTEST_FIT = 345.0, 390.0
 """Coolant between which its heat capacity is fitted, [K]"""
 _FEWEST = 16
 _STATE = np.dtype(
@@ -101,7 +103,7 @@ _STATE = np.dtype(
 
 
 class Shed(NamedTuple):
-    """Tables over fan level, A/C, road speed, coolant flow and rise of the radiator's outlet over ambient."""
+    """Tables over fan level, A/C, road speed, coolant flow and rise of the radiator's inlet over ambient."""
 
     speeds: Numbers
     """rising, [m/s]"""
@@ -111,8 +113,8 @@ class Shed(NamedTuple):
     rise: float
     rise_step: float
     """of the nodes, [K rise]"""
-    heat: Numbers
-    """(levels, 2, speeds, flows, rises), [W]"""
+    drop: Numbers
+    """(levels, 2, speeds, flows, rises) of the coolant across the radiator, [K]"""
     amps: Numbers
     """(levels, speeds), of all fans, [A]"""
     volts: Numbers
@@ -125,9 +127,9 @@ class Circuit(NamedTuple):
     rpm: float
     rpm_step: float
     flow: Numbers
-    """(speeds, lifts from 0 to 1), [m**3/s]"""
+    """(2, speeds, lifts from 0 to 1) with the coolant at `THICK` and at `THIN`, [m**3/s]"""
     capacity: Numbers
-    """(3,) density times specific heat of the coolant as a parabola in K, [J/m**3/K]"""
+    """(4,) density times specific heat of the coolant as a cubic in K, [J/m**3/K]"""
 
 
 class Schedule(NamedTuple):
@@ -152,11 +154,11 @@ def _cubic(a: float, b: float, c: float, d: float, s: float) -> float:
 
 
 @compilable
-def _shed_at(
-    heat: Any, level: int, cooled: int, at: int, share: float, log_flow: float, rise: float
+def _drop_at(
+    drop: Any, level: int, cooled: int, at: int, share: float, log_flow: float, rise: float
 ) -> tuple[float, float]:
-    """Heat shed and its slope over the rise; flow and rise counted in nodes."""
-    flows, rises = heat.shape[3], heat.shape[4]
+    """Drop of the coolant and its slope over the rise; flow and rise counted in nodes."""
+    flows, rises = drop.shape[3], drop.shape[4]
     i = min(max(math.floor(log_flow), 1), flows - 3)
     s = min(max(log_flow - i, -1.0), 2.0)
     j = min(max(math.floor(rise + 0.5), 1), rises - 2)
@@ -166,7 +168,7 @@ def _shed_at(
         weight = 1.0 - share if side == 0 else share
         if weight == 0.0:
             continue
-        row = heat[level, cooled, at + side]
+        row = drop[level, cooled, at + side]
         low = _cubic(row[i - 1, j - 1], row[i, j - 1], row[i + 1, j - 1], row[i + 2, j - 1], s)
         mid = _cubic(row[i - 1, j], row[i, j], row[i + 1, j], row[i + 2, j], s)
         high = _cubic(row[i - 1, j + 1], row[i, j + 1], row[i + 1, j + 1], row[i + 2, j + 1], s)
@@ -177,17 +179,21 @@ def _shed_at(
 
 
 @compilable
-def _flow_at(table: Any, rpm: float, rpm_step: float, rpm_now: float, lift: float) -> float:
-    """Radiator flow: proportional to engine speed within the table's nodes, linear over the lift."""
-    speeds, lifts = table.shape
+def _flow_at(table: Any, rpm: float, rpm_step: float, rpm_now: float, lift: float, coolant: float) -> float:
+    """Radiator flow: straight between the nodes of engine speed and lift, and over the coolant's temperature."""
+    _, speeds, lifts = table.shape
     a = min(max((rpm_now - rpm) / rpm_step, 0.0), speeds - 1.0)
     i = min(int(a), speeds - 2)
     b = min(max(lift, 0.0), 1.0) * (lifts - 1)
     j = min(int(b), lifts - 2)
     s, u = a - i, b - j
-    return (1.0 - s) * ((1.0 - u) * table[i, j] + u * table[i, j + 1]) + s * (
-        (1.0 - u) * table[i + 1, j] + u * table[i + 1, j + 1]
-    )
+    thin = min(max((coolant - THICK) / (THIN - THICK), -1.0), 2.0)
+    value = 0.0
+    for at in range(2):
+        low = (1.0 - u) * table[at, i, j] + u * table[at, i, j + 1]
+        high = (1.0 - u) * table[at, i + 1, j] + u * table[at, i + 1, j + 1]
+        value += (thin if at == 1 else 1.0 - thin) * ((1.0 - s) * low + s * high)
+    return value
 
 
 @compilable
@@ -291,16 +297,22 @@ def _column(speeds: Any, speed: float) -> tuple[int, float]:
 
 
 @compilable
-def _sheds(s: Any, net: Any, shed: Any, cooled: int, at: int, v: float, flow: float) -> tuple[float, float]:
-    """Heat the radiator sheds now, [W], and how it grows with its own temperature, [W/K]."""
+def _sheds(s: Any, net: Any, shed: Any, cooled: int, at: int, v: float, flow: float, wc: float) -> tuple[float, float]:
+    """Heat the radiator sheds now, [W], and how it grows with its own temperature, [W/K].
+
+    What enters it is what would leave it at its temperature: drop = d + e (T_in - T_coolant) with T_in = T_radiator +
+    drop, so drop = (d + e (T_radiator - T_coolant)) / (1 - e).
+    """
     log_flow = (math.log(max(flow, LEAST_FLOW)) - shed.log_flow) / shed.log_flow_step
-    rise = (s.radiator - net.ambient - shed.rise) / shed.rise_step
-    low, part = _level_of(s.share, shed.heat.shape[0])
-    q, slope = _shed_at(shed.heat, low, cooled, at, v, log_flow, rise)
+    rise = (s.coolant - net.ambient - shed.rise) / shed.rise_step
+    low, part = _level_of(s.share, shed.drop.shape[0])
+    d, e = _drop_at(shed.drop, low, cooled, at, v, log_flow, rise)
     if part > 0.0:
-        q_up, slope_up = _shed_at(shed.heat, low + 1, cooled, at, v, log_flow, rise)
-        q, slope = q + part * (q_up - q), slope + part * (slope_up - slope)
-    return net.shed_scale * q, net.shed_scale * max(slope, 0.0) / shed.rise_step
+        d_up, e_up = _drop_at(shed.drop, low + 1, cooled, at, v, log_flow, rise)
+        d, e = d + part * (d_up - d), e + part * (e_up - e)
+    e = min(max(net.shed_scale * e / shed.rise_step, 0.0), MOST_EFFECT)
+    each = net.shed_scale * wc / (1.0 - e)
+    return each * d + wc / (1.0 - e) * e * (s.radiator - s.coolant), wc / (1.0 - e) * e
 
 
 @compilable
@@ -391,18 +403,19 @@ def _step(s: Any, net: Any, shed: Any, circuit: Any, plan: Any, schedule: Any, k
     cooled = int(runs and schedule.air_conditioning[k] > 0.0)
     may_run = (runs or s.stopped_for <= plan.after_run) and not (s.is_cut > 0.0 and s.sensor < plan.hot)
     if plan.way == STAGES:
-        _in_stages(s, plan, cooled > 0, may_run, shed.heat.shape[0], time, o)
+        _in_stages(s, plan, cooled > 0, may_run, shed.drop.shape[0], time, o)
     else:
         _by_share(s, plan, cooled > 0, may_run, left, time, o)
     at, v = _column(shed.speeds, speed)
     flow, whole = 0.0, 0.0
     if runs:
         lift = min(max(s.lift + 0.5 * left * s.lift_rate, 0.0), 1.0) if net.thermostat > 0.0 else 1.0
-        flow = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, lift)
-        whole = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, 1.0)
-    q, slope = _sheds(s, net, shed, cooled, at, v, flow)
+        flow = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, lift, s.coolant)
+        whole = net.flow_scale * _flow_at(circuit.flow, circuit.rpm, circuit.rpm_step, rpm, 1.0, s.coolant)
     mean = 0.5 * (s.coolant + s.radiator)
-    capacity = circuit.capacity[0] + mean * (circuit.capacity[1] + mean * circuit.capacity[2])
+    c = circuit.capacity
+    capacity = c[0] + mean * (c[1] + mean * (c[2] + mean * c[3]))
+    q, slope = _sheds(s, net, shed, cooled, at, v, flow, max(flow, LEAST_FLOW) * capacity)
     Q = net.heat_scale * schedule.heat[k] * (net.cold_factor if s.coolant < COLD else 1.0)
     U, L = (net.metal_to_coolant, 0.0) if runs else (net.metal_to_still, net.metal_to_air)
     h = left
@@ -477,7 +490,7 @@ def _flows(
             out[i, j] = flow = radiator_flow(params[i], setup, table, warm, lifts[j], flow)
 
 
-def circuit_of(params: NDArray[Any], rpm: Numbers, table: Numbers, temperature: float) -> Circuit:
+def circuit_of(params: NDArray[Any], rpm: Numbers, table: Numbers) -> Circuit:
     """Work out the radiator's flow over engine speed and lift.
 
     Parameters
@@ -488,21 +501,20 @@ def circuit_of(params: NDArray[Any], rpm: Numbers, table: Numbers, temperature: 
         Those speeds, evenly spaced, [rpm]
     table : array
         From `materials.coolant.coolant_table`.
-    temperature : float
-        Of the coolant, for its viscosity, [K]
 
     Returns
     -------
     Circuit
     """
     lifts = np.maximum(np.linspace(0.0, 1.0, LIFTS), LEAK_LIFT)
-    flow = np.zeros((len(params), LIFTS))
+    flow = np.zeros((2, len(params), LIFTS))
     shapes, areas = np.zeros(1 + MAX_AHEAD, SHAPE), np.zeros(1 + MAX_AHEAD, AREAS)
     cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
-    _flows(params, table, temperature, lifts, cores, shapes, surfaces, areas, flow)
-    at = np.linspace(COLDEST_FIT, HOTTEST_FIT, 9)
-    heat = [rho * cp for rho, cp, _, _ in (coolant_properties(table, float(T)) for T in at)]
-    capacity = np.array([float(each) for each in np.polynomial.Polynomial.fit(at, heat, 2).convert().coef])
+    for at, warm in enumerate((THICK, THIN)):
+        _flows(params, table, warm, lifts, cores, shapes, surfaces, areas, flow[at])
+    coolant = np.linspace(COLDEST_FIT, HOTTEST_FIT, 9)
+    heats = np.array([rho * cp for rho, cp, _, _ in (coolant_properties(table, float(T)) for T in coolant)])
+    capacity = np.array([float(each) for each in np.polynomial.Polynomial.fit(coolant, heats, 3).convert().coef])
     return Circuit(float(rpm[0]), float(rpm[1] - rpm[0]), flow, capacity)
 
 

@@ -39,6 +39,11 @@ def picture(text: str, says: str) -> Block:
     return {"kind": "picture", "svg": text, "alt": plain(says)}
 
 
+def across(text: str, title: str, says: str, alt: str) -> Block:
+    """Set an SVG on a page of its own that lies on its side, under a title and a paragraph."""
+    return {"kind": "across", "svg": text, "title": plain(title), "words": plain(says), "alt": plain(alt)}
+
+
 def items(lines: list[str]) -> Block:
     """Set a list."""
     return {"kind": "list", "items": [plain(line) for line in lines]}

@@ -34,9 +34,12 @@ from shroudwright.packet.tables import (
     hardware_rows,
     wire_rows,
 )
+from shroudwright.packet.wiring import diagram
 from shroudwright.plan import Plan
 
 _PICTURE_WIDTH = 0.25
+_DIAGRAM = 0.40, 0.28
+"""Of its own sheet, [m]"""
 _ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg", "_template.pdf", "_tiles.pdf")
 CUT_LIST = "cut_list.csv"
 
@@ -83,6 +86,8 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
             contents[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(parts.shroud.flats, density, units))
     if parts.wires:
         contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
+    if (drawn := diagram(parts)) is not None:
+        contents["wiring.svg"] = svg(drawn, *_DIAGRAM).encode()
     if parts.hardware:
         contents["hardware.csv"] = csv_bytes(HARDWARE_HEADS, hardware_rows(parts.hardware, units))
     if parts.bill:

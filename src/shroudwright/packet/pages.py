@@ -27,17 +27,15 @@ from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
     CUT_HEADS,
-    WIRE_HEADS,
     bend_rows,
     bill_rows,
     bought_rows,
-    circuit_rows,
     cut_rows,
     gap_rows,
     hole_rows,
     setting_rows,
-    wire_rows,
 )
+from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
 from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, set_text
 
@@ -81,7 +79,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *_findings(answer),
         *_metal(answer, units, parts),
         *face_blocks(parts, units, WIDE),
-        *_wiring(answer, units, parts),
+        *wiring_pages(answer, units, parts),
         *_control(parts, shop),
         *_price(parts),
         *_guesses(answer),
@@ -444,34 +442,6 @@ def _eaten(shape: Section, units: str) -> str:
         f"The rolls take {length_words(both, units)} of the face, {length_words(shape.face, units)} stays flat for "
         "the fans. A large roll costs almost no air, only flat face."
     )
-
-
-def _wiring(answer: Assessment, units: str, parts: Plan) -> list[Block]:
-    if not parts.circuits:
-        return []
-    circuits = (
-        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.8r start | 2.9 fuse | 0.9 relay | 1.2 gauge out / back"
-        " | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
-    )
-    left = [
-        f"{margin.value:.0f} A ({margin.low:.0f} to {margin.high:.0f}) left in {case.name}"
-        for case in answer.cases
-        if (margin := case.alternator_margin)
-    ]
-    widths = ("0.7", "1.6", "1.6", "0.7", "1.6", "0.9r", "0.8r", "3.4")
-    wires = " | ".join(f"{width} {head}" for width, head in zip(widths, WIRE_HEADS, strict=True))
-    return [
-        heading("Circuits"),
-        table(circuits, circuit_rows(parts.circuits)),
-        *([words(f"Alternator, everything on: {'; '.join(left)}.")] if left else []),
-        page(),
-        heading("Wires"),
-        table(wires, wire_rows(parts.wires, units)),
-        words(
-            "F fuse, K relay (30 in, 87 out, 85 and 86 coil), G ground stud. Fuses within 7 in (178 mm) of the post.",
-            8.5,
-        ),
-    ]
 
 
 def _control(parts: Plan, shop: Dialect) -> list[Block]:

@@ -55,7 +55,7 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
 
 def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
     with tempfile.TemporaryDirectory() as root:
-        for number, block in enumerate(block for block in blocks if block["kind"] == "picture"):
+        for number, block in enumerate(block for block in blocks if "svg" in block):
             block["file"] = f"picture{number}.svg"
             svg = block.pop("svg")
             size = re.search(r'width="([\d.]+)(mm|pt)" height="([\d.]+)(?:mm|pt)"', svg)

@@ -28,10 +28,11 @@ from shroudwright.metal.hardware import Item
 from shroudwright.metal.welds import Line
 from shroudwright.price.bill import Bill
 from shroudwright.speech import Dialect
-from shroudwright.wiring.circuits import FanCircuit, Wire
+from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.sizing import Sized
 
 Rows = list[tuple[str, ...]]
-WIRE_HEADS = ("no.", "from", "to", "gauge", "colour", "length", "amps", "runs through")
+WIRE_HEADS = ("no.", "from", "to", "size", "colour", "length", "cut at", "amps", "terminals", "runs through")
 CUT_HEADS = ("part", "cut", "wide", "high", "thick", "cut length", "pierces", "bends", "weighs each")
 BILL_HEADS = ("part", "quantity", "unit", "each", "total", "source")
 HARDWARE_HEADS = ("part", "size", "where", "number or length", "hole", "weight")
@@ -139,24 +140,28 @@ def bought_rows(bought: tuple[tuple[str, int, float], ...], units: str) -> Rows:
     return [(name, str(count), length_words(size, units)) for name, count, size in bought]
 
 
-def wire_rows(wires: tuple[Wire, ...], units: str) -> Rows:
+def wire_rows(wires: tuple[Sized, ...], units: str) -> Rows:
     """Return every wire to cut, under `WIRE_HEADS`; lengths to the inch or the centimetre."""
     return [
         (
             str(wire.number),
             wire.begins,
             wire.ends,
-            f"{wire.gauge:.0f}",
+            wire.size,
             wire.colour,
-            f"{wire.length / 0.0254:.0f} in" if units == "in" else f"{100.0 * wire.length:.0f} cm",
+            *(
+                f"{length / 0.0254:.0f} in" if units == "in" else f"{100.0 * length:.0f} cm"
+                for length in (wire.length, wire.cut)
+            ),
             f"{wire.amps:.1f}",
+            wire.terminals,
             wire.segment,
         )
         for wire in wires
     ]
 
 
-def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
+def circuit_rows(circuits: tuple[FanCircuit, ...], *, has_relays: bool = True) -> Rows:
     """Return each fan's amps, fuse, relay, gauges, what the wire carries in its worst stretch, and volts."""
     return [
         (
@@ -164,7 +169,7 @@ def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
             *(f"{amps:.0f}" for amps in (circuit.working_amps, circuit.highest_amps, circuit.start_amps)),
             f"{circuit.fuse_rating:.0f} A, {'large' if circuit.fuse_kind == 'E' else 'standard'} blade"
             + (" (150 % rule)" if circuit.needs_150_rule else ""),
-            f"{circuit.relay_rating:.0f} A" if circuit.relay_count else "none kept is enough",
+            _relay(circuit) if has_relays else "module",
             f"{circuit.supply_gauge:.0f} / {circuit.ground_gauge:.0f}",
             f"{circuit.supply_ampacity:.0f} A",
             f"{circuit.drop:.2f}",
@@ -172,6 +177,10 @@ def circuit_rows(circuits: tuple[FanCircuit, ...]) -> Rows:
         )
         for circuit in circuits
     ]
+
+
+def _relay(circuit: FanCircuit) -> str:
+    return f"{circuit.relay_rating:.0f} A" if circuit.relay_count else "none kept is enough"
 
 
 def setting_rows(settings: Settings, shop: Dialect) -> Rows:

@@ -1,8 +1,12 @@
-"""The alternator at hot idle.
+"""The alternator at hot idle and on the road.
 
+output_at            amps it makes at a speed, from its curve
 alternator_margin    amps it has left
 volts_at_source      what is left of the volts when it falls short
 """
+
+from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,6 +17,49 @@ CHARGING_VOLTS = 13.5
 BATTERY_VOLTS = 12.2
 SHORTFALL = 25.0
 """Amps short at which the battery alone sets the volts: common practice, no source, [A]"""
+AT_SPEED = 0.85
+"""Of the number on its case, hot, at road speed: one data sheet, [-]"""
+
+
+def output_at(curve: Sequence[tuple[float, float]], spin_rpm: float) -> float:
+    """Return the hot output of an alternator at a speed of its own.
+
+    Straight lines between the points; none under the first less a third of it, the last held beyond.
+
+    Parameters
+    ----------
+    curve : sequence of (rpm, amps)
+        Hot, by its own speed, [rpm] and [A]
+    spin_rpm : float
+        Engine speed times the ratio of the pulleys, [rpm]
+
+    Returns
+    -------
+    current : float
+        [A]
+
+    Notes
+    -----
+    Limits: hot, as tested. Where it starts to charge is taken at two thirds of the first point. Accuracy: 10 %.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    points = sorted(curve)
+    (first, _), *_ = points
+    speeds, amps = zip((2.0 / 3.0 * first, 0.0), *points, strict=True)
+    return float(np.interp(spin_rpm, speeds, amps))
+
+
+def speed_for(curve: Sequence[tuple[float, float]], amps: float) -> float | None:
+    """Return the least speed of its own at which an alternator makes some amps, [rpm]; None where it never does."""
+    points = sorted(curve)
+    points = [(2.0 / 3.0 * points[0][0], 0.0), *points]
+    for (before, low), (after, high) in pairwise(points):
+        if low <= amps <= high and high > low:
+            return before + (after - before) * (amps - low) / (high - low)
+    return None
 
 
 @offer

@@ -1,8 +1,7 @@
-"""A fan's circuit from post to ground, and the list of its wires.
+"""A fan's circuit from post to ground.
 
 Segment       a stretch of wire: how long, how hot, in what company
 fan_circuit   gauge, fuse, relay and volts of one fan
-wire_list     every wire of every circuit, numbered
 
 A finding is (code, measured, limit):
 
@@ -20,22 +19,24 @@ W20  no relay kept runs at the current: over 70 % of its rating, [A]
 W22  a start over what the relay passes for a moment, [A]
 """
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from shroudwright.bench.errors import InputError
 from shroudwright.materials.conductor import gauge_resistance
+from shroudwright.wiring.fitted import Fitted
 from shroudwright.wiring.fuse import RUNNING_SHARE, START_TIME, WIRE_RULE, hot_rating, opens_at_start, ratings
-from shroudwright.wiring.relay import RELAY_SHARE, Relay, relays
+from shroudwright.wiring.relay import MOMENTARY, RELAY_SHARE, Relay, relays
 from shroudwright.wiring.wire import HOT_COPPER, derated_ampacity, gauges
 
 WORKING_VOLTS = 13.5
 HIGHEST_VOLTS = 14.4
 FUSE_PLACE = 333.15
 """Air at the fuse box: common practice, no source, [K]"""
-COIL_FUSE = 5.0
-COIL_CURRENT = 0.15
+SOFT_START = 1.8
+"""Peak of a soft start of 2 s over the running amps, from a computed start: order of magnitude, [-]"""
 
 Finding: TypeAlias = tuple[str, float, float]
 
@@ -51,6 +52,8 @@ class Segment(NamedTuple):
     bundle_count: float
     """wires loaded at once in its loom, [-]"""
 
+
+NOTHING_FITTED = Fitted()
 
 SUPPLY = (
     Segment("behind the core", 0.4572, 358.15, 2.0),
@@ -75,9 +78,13 @@ class FanCircuit:
     highest_amps: float
     """at 14.4 V, [A]"""
     start_amps: float
-    """at 14.4 V, no wires in the way, [A]"""
+    """at 14.4 V, no wires in the way; less with a soft start, [A]"""
+    locked_amps: float
+    """of a jammed fan at 14.4 V, [A]"""
+    insulation: float
+    """temperature rating of its wire, [K]"""
     supply_gauge: float
-    """SAE, [-]"""
+    """SAE, or AWG where wire is bought to it, [-]"""
     ground_gauge: float
     """SAE, [-]"""
     supply_ampacity: float
@@ -91,7 +98,7 @@ class FanCircuit:
     relay_rating: float
     """[A]"""
     relay_count: int
-    """one to a fan; none where no relay kept is enough, [-]"""
+    """one to a fan; none where no relay kept is enough or a module takes its place, [-]"""
     path_resistance: float
     """wires out and back, fuse, relay and joints, [ohm]"""
     drop: float
@@ -106,7 +113,7 @@ class FanCircuit:
 _FOOT = 0.3048
 _WIRE_SHARE = 0.03
 _LARGE_BLADE_FROM = 15.0
-_HOLDERS = {"C": 30.0, "E": 60.0}
+HOLDERS = {"C": 30.0, "E": 60.0}
 _STUCK = {"C": 1.6, "E": 2.0}
 _FUSE_VOLTS = {"C": 0.096, "E": 0.075}
 _CONTACT = 5e-3
@@ -114,6 +121,7 @@ _JOINTS = 3e-3
 _HOT_FUSE = 338.15
 _MARGIN = 20.0
 _FULL_SPEED_VOLTS = 11.0
+_SOFT = 2.0
 
 
 def _current_ratio(volts: float, test_volts: float, start_ratio: float, is_brushless: bool) -> float:
@@ -123,13 +131,13 @@ def _current_ratio(volts: float, test_volts: float, start_ratio: float, is_brush
     return float((volts / test_volts) ** (2.0 * start_ratio / (start_ratio + 1.0)))
 
 
-def _carries(gauge: float, run: Sequence[Segment], insulation: float) -> float:
-    """Ampacity of the worst stretch; a hot crossing under a foot counts the next stretch's loom."""
+def carries(gauge: float, run: Sequence[Segment], insulation: float, sizing: str = "SAE") -> float:
+    """Return the ampacity of the worst stretch; a hot crossing under a foot counts the next stretch's loom, [A]."""
     carried = []
     for here, following in zip(run, (*run[1:], run[-1]), strict=True):
         is_crossing = here.length < _FOOT and here.ambient > following.ambient
         count = following.bundle_count if is_crossing else here.bundle_count
-        carried.append(derated_ampacity(gauge, insulation, here.ambient, count, "SAE"))
+        carried.append(derated_ampacity(gauge, insulation, here.ambient, count, sizing))
     return min(carried)
 
 
@@ -137,8 +145,8 @@ def _length(run: Sequence[Segment]) -> float:
     return sum(segment.length for segment in run)
 
 
-def _wire_resistance(gauge: float, run: Sequence[Segment]) -> float:
-    return _length(run) * gauge_resistance(gauge, "SAE", HOT_COPPER)
+def _wire_resistance(gauge: float, run: Sequence[Segment], sizing: str) -> float:
+    return _length(run) * gauge_resistance(gauge, sizing, HOT_COPPER)
 
 
 def _fuse(working: float, highest: float, start: float, place: float) -> tuple[str, float]:
@@ -147,19 +155,26 @@ def _fuse(working: float, highest: float, start: float, place: float) -> tuple[s
     for kind in kinds:
         for rating in ratings(kind):
             runs = highest <= RUNNING_SHARE * hot_rating(rating, place)
-            held = kind == "E" or rating <= _HOLDERS[kind]
+            held = kind == "E" or rating <= HOLDERS[kind]
             if runs and held and not opens_at_start(kind, rating, highest, start, START_TIME):
                 return kind, rating
     return "E", ratings("E")[-1]
 
 
-def _gauge(run: Sequence[Segment], insulation: float, highest: float, resistance: float, fuse: float) -> float:
-    """Thinnest that carries the current, suits the fuse and keeps to a resistance; else the thickest."""
-    for gauge in gauges("SAE"):
-        carried = _carries(gauge, run, insulation)
-        if carried >= highest and fuse <= WIRE_RULE * carried and _wire_resistance(gauge, run) <= resistance:
+def gauge_of(
+    run: Sequence[Segment],
+    insulation: float,
+    highest: float,
+    fuse: float,
+    resistance: float = math.inf,
+    sizing: str = "SAE",
+) -> float:
+    """Return the thinnest gauge that carries the current, suits the fuse and keeps to a resistance, or the thickest."""
+    for gauge in gauges(sizing):
+        carried = carries(gauge, run, insulation, sizing)
+        if carried >= highest and fuse <= WIRE_RULE * carried and _wire_resistance(gauge, run, sizing) <= resistance:
             return gauge
-    return gauges("SAE")[-1]
+    return gauges(sizing)[-1]
 
 
 def _relay(highest: float, start: float) -> Relay:
@@ -180,6 +195,9 @@ def fan_circuit(
     segments: tuple[Segment, ...] = SUPPLY,
     ground: tuple[Segment, ...] = GROUND,
     fuse_place: float = FUSE_PLACE,
+    fitted: Fitted = NOTHING_FITTED,
+    has_relay: bool = True,
+    soft_start: float = 0.0,
 ) -> FanCircuit:
     """Size one fan's circuit from its highest amps, those at 14.4 V.
 
@@ -207,6 +225,12 @@ def fan_circuit(
         From the fan to its stud; a body return is measured.
     fuse_place : float
         Air at the fuse, [K]
+    fitted : Fitted
+        What is there already stands, right or wrong.
+    has_relay : bool
+        False where a solid-state module feeds it.
+    soft_start : float
+        Time a module takes to bring it up; 2 s or more halve the start, [s]
 
     Returns
     -------
@@ -234,30 +258,42 @@ def fan_circuit(
         run_amps * _current_ratio(volts, test_volts, start_ratio, is_brushless)
         for volts in (WORKING_VOLTS, HIGHEST_VOLTS)
     )
-    start = start_ratio * (highest if is_brushless else run_amps * HIGHEST_VOLTS / test_volts)
+    locked = start_ratio * (highest if is_brushless else run_amps * HIGHEST_VOLTS / test_volts)
+    start = min(locked, SOFT_START * highest) if soft_start >= _SOFT else locked
     kind, rating = _fuse(working, highest, start, fuse_place)
+    if fitted.fuse_rating or fitted.fuse_kind:
+        kind, rating = fitted.fuse_kind or kind, fitted.fuse_rating or rating
+    sizing = "AWG" if fitted.standard == "AWG" else "SAE"
     share = _WIRE_SHARE * WORKING_VOLTS / working / (_length(segments) + _length(ground))
-    supply = _gauge(segments, insulation, highest, share * _length(segments), rating)
-    back = min(supply, _gauge(ground, insulation, highest, share * _length(ground), 0.0))
+    supply = fitted.gauge
+    if supply is None:
+        supply = gauge_of(segments, insulation, highest, rating, share * _length(segments), sizing)
+    back = fitted.ground_gauge
+    if back is None:
+        back = min(supply, gauge_of(ground, insulation, highest, 0.0, share * _length(ground), sizing))
     relay = _relay(highest, start)
-    earth = _wire_resistance(back, ground)
-    path = _wire_resistance(supply, segments) + earth + _FUSE_VOLTS[kind] / rating + _CONTACT + _JOINTS
-    carried = _carries(supply, segments, insulation)
+    if fitted.relay_rating:
+        relay = relay._replace(rating=fitted.relay_rating, momentary=MOMENTARY * fitted.relay_rating)
+    earth = _wire_resistance(back, ground, sizing)
+    path = _wire_resistance(supply, segments, sizing) + earth + _FUSE_VOLTS[kind] / rating + _CONTACT + _JOINTS
+    carried = carries(supply, segments, insulation, sizing)
     hottest = max(segment.ambient for segment in (*segments, *ground))
+    clears = is_brushless or fitted.has_cut_out or locked >= _STUCK[kind] * rating
     findings = [
-        *_over("W01", highest, min(carried, _carries(back, ground, insulation))),
+        *_over("W01", highest, min(carried, carries(back, ground, insulation, sizing))),
         *([("W02", insulation, hottest + _MARGIN)] if insulation < hottest + _MARGIN else []),
         *_over("W03", path * working, 0.5, 0.8),
         *_over("W04", earth * working, 0.1),
         *_over("W10", rating / max(carried, 1e-9), 1.0, WIRE_RULE),
         *_over("W11", highest, RUNNING_SHARE * hot_rating(rating, fuse_place)),
         *([("W12", start, rating)] if opens_at_start(kind, rating, highest, start, START_TIME) else []),
-        *([("W14", start, _STUCK[kind] * rating)] if not is_brushless and start < _STUCK[kind] * rating else []),
+        *([] if clears else [("W14", locked, _STUCK[kind] * rating)]),
         *_over("W15", fuse_place, _HOT_FUSE),
-        *_over("W16", rating, _HOLDERS[kind]),
-        *_over("W20", highest, RELAY_SHARE * relay.rating, relay.rating),
-        *_over("W22", start, relay.momentary),
+        *_over("W16", rating, fitted.holder_rating or HOLDERS[kind]),
     ]
+    if has_relay:
+        findings += [*_over("W20", highest, RELAY_SHARE * relay.rating, relay.rating)]
+        findings += [*_over("W22", start, relay.momentary)]
     return FanCircuit(
         name=name,
         is_brushless=is_brushless,
@@ -266,6 +302,8 @@ def fan_circuit(
         working_amps=working,
         highest_amps=highest,
         start_amps=start,
+        locked_amps=locked,
+        insulation=insulation,
         supply_gauge=supply,
         ground_gauge=back,
         supply_ampacity=carried,
@@ -273,7 +311,7 @@ def fan_circuit(
         fuse_rating=rating,
         needs_150_rule=carried < rating <= WIRE_RULE * carried,
         relay_rating=relay.rating,
-        relay_count=int(highest <= RELAY_SHARE * relay.rating),
+        relay_count=int(has_relay and highest <= RELAY_SHARE * relay.rating),
         path_resistance=path,
         drop=path * working,
         ground_drop=earth * working,
@@ -286,80 +324,3 @@ def _over(code: str, measured: float, *limits: float) -> list[Finding]:
     """Return the finding with the highest limit passed, if any is."""
     passed = [limit for limit in limits if measured > limit]
     return [(code, measured, passed[-1])] if passed else []
-
-
-@dataclass(frozen=True)
-class Wire:
-    """One wire to cut."""
-
-    number: int
-    """hundreds count the fans; below 100 what they share"""
-    begins: str
-    ends: str
-    gauge: float
-    """SAE, [-]"""
-    colour: str
-    length: float
-    """[m]"""
-    amps: float
-    """highest, [A]"""
-    segment: str
-    """stretches it runs through, hottest first"""
-
-
-_CONTROL_GAUGE = 18.0
-_SWITCHED = ("orange", "blue", "white", "violet")
-_FROM_POST = 0.1778
-_TO_RELAY = 0.1524
-
-
-def wire_list(circuits: Sequence[FanCircuit], source: str = "battery post") -> tuple[Wire, ...]:
-    """List every wire of the fans' circuits, numbered, with the two ends it joins.
-
-    Fan n has fuse Fn, relay Kn (30 from the fuse, 87 to the fan, 86 fed, 85 to the controller) and stud Gn;
-    F0 is the 5 A fuse of all coils. Fuses sit within 7 in of the post.
-
-    Parameters
-    ----------
-    circuits : sequence of FanCircuit
-        In order.
-    source : str
-        Where power is taken: the battery or alternator post.
-
-    Returns
-    -------
-    tuple of Wire
-        Red fused feed, other colours switched, black ground.
-    """
-    home = circuits[0].segments[-1] if circuits else Segment("", 0.0, 0.0, 0.0)
-    feed = min(_FROM_POST, home.length / 3.0)
-    coils = COIL_CURRENT * len(circuits)
-    shared = [Wire(1, source, "F0", _CONTROL_GAUGE, "red", feed, coils, home.name)] if circuits else []
-    return (*shared, *(wire for place, circuit in enumerate(circuits, 1) for wire in _wires_of(place, circuit, source)))
-
-
-def _wires_of(place: int, circuit: FanCircuit, source: str) -> Iterator[Wire]:
-    home = circuit.segments[-1]
-    feed, bridge = min(_FROM_POST, home.length / 3.0), min(_TO_RELAY, home.length / 3.0)
-    out = _length(circuit.segments) - feed - bridge
-    way = ", ".join(segment.name for segment in circuit.segments)
-    amps, supply = circuit.highest_amps, circuit.supply_gauge
-    fuse, relay = f"F{place}", f"K{place}"
-    switched = _SWITCHED[(place - 1) % len(_SWITCHED)]
-    number = 100 * place
-    yield Wire(number + 1, source, fuse, supply, "red", feed, amps, home.name)
-    yield Wire(number + 2, fuse, f"{relay}.30", supply, "red", bridge, amps, home.name)
-    yield Wire(number + 3, f"{relay}.87", f"{circuit.name} +", supply, switched, out, amps, way)
-    ground = ", ".join(segment.name for segment in circuit.ground)
-    earth = _length(circuit.ground)
-    yield Wire(number + 4, f"{circuit.name} -", f"G{place}", circuit.ground_gauge, "black", earth, amps, ground)
-    yield Wire(number + 5, "F0", f"{relay}.86", _CONTROL_GAUGE, "red", bridge, COIL_CURRENT, home.name)
-    coil = f"{switched} and black"
-    yield Wire(
-        number + 6, f"{relay}.85", f"controller {place}", _CONTROL_GAUGE, coil, home.length, COIL_CURRENT, home.name
-    )
-    if circuit.is_brushless:
-        length = _length(circuit.segments)
-        yield Wire(
-            number + 7, f"controller {place}", f"{circuit.name} signal", _CONTROL_GAUGE, "green", length, 0.0, way
-        )

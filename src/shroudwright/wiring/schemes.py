@@ -16,6 +16,8 @@ from shroudwright.bench.errors import InputError
 from shroudwright.wiring.harness import Builder, Harness
 
 MOST_FANS = 4
+GIVES_SIGNAL = ("controller", "computer and relays")
+"""Schemes that command a fan which governs its own speed"""
 
 
 class Scheme(NamedTuple):
@@ -98,6 +100,8 @@ class Needs(NamedTuple):
     """coils fed from an ignition circuit that is dead while cranking"""
     is_after_run: bool = False
     """coils fed with the key off as well"""
+    governed: tuple[int, ...] = ()
+    """indices of brushless fans that want a signal of their own"""
 
 
 _HOME, _FENDER, _HOT, _CABIN, _EARTH = "home", "fender", "hot", "cabin", "earth"
@@ -222,6 +226,14 @@ def _extras(build: Builder, needs: Needs, stages: dict[int, list[str]]) -> None:
     _override(build, needs, stages)
 
 
+def _signals(build: Builder, needs: Needs) -> None:
+    """Command every fan that governs its own speed, from fan to fan."""
+    source = ("U1", "fan command")
+    for index in needs.governed:
+        build.lay(source, (f"M{index + 1}", "signal"), "signal", (_CABIN, _FENDER, _HOT))
+        source = (f"M{index + 1}", "signal")
+
+
 def _override(build: Builder, needs: Needs, stages: dict[int, list[str]]) -> None:
     if not needs.has_override:
         return
@@ -288,6 +300,7 @@ def _controller(build: Builder, needs: Needs) -> None:
     if needs.has_air_conditioning:
         build.put("A1", "A/C request", "A/C clutch feed", "cabin")
         build.lay(("A1", "on"), ("U1", "A/C"), "signal", (_CABIN,))
+    _signals(build, needs)
     _override(build, needs, stages)
 
 
@@ -299,6 +312,7 @@ def _computer_relays(build: Builder, needs: Needs) -> None:
     if needs.has_air_conditioning:
         build.put("A1", "A/C request", "A/C clutch feed", "cabin")
         build.lay(("A1", "on"), ("U1", "A/C"), "signal", (_CABIN,))
+    _signals(build, needs)
     _override(build, needs, stages)
 
 
