@@ -2,10 +2,11 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from shroudwright.bench.arcs import Circle, Outline, Vertex, circle_outline, moved, rectangle, segments
@@ -81,6 +82,9 @@ COORD = st.integers(0, 20).map(lambda n: n / 10.0)
 def test_crossing(points: list[tuple[float, float]]) -> None:
     outline = tuple(Vertex(*point) for point in points)
     ring = shapely.LinearRing(points)
+    # A corner on another side is a touch, which rounding makes a crossing or none.
+    sides = [shapely.LineString(pair) for pair in pairwise([*points, points[0]])]
+    assume(all(side.distance(shapely.Point(at)) > 1e-9 for at in points for side in sides if at not in side.coords))
     if ring.is_simple and shapely.Polygon(points).area > 1e-6:
         assert crosses(outline) is None
     elif not ring.is_simple and shapely.Polygon(points).area > 1e-6:
