@@ -133,6 +133,8 @@ def test_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     pictures = sorted(path.name for path in (tmp_path / "out").iterdir())
     assert pictures == ["drive_parade.svg", "drive_tow_grade.svg"]
     assert "<text" in (tmp_path / "out" / "drive_parade.svg").read_text()
+    with pytest.raises(InputError, match=r"small\.job\.toml: cannot be written"):
+        run(file, ["parade"], file, as_json=False)
     run(file, ["parade"], None, as_json=True)
     answer = json.loads(capsys.readouterr().out)
     (parade,) = answer["drives"]

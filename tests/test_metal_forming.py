@@ -9,12 +9,11 @@ from hypothesis import strategies as st
 
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import bend_allowance
-from shroudwright.metal.bend_order import Brake, Made, Turn, bend_order, least_inside_width
+from shroudwright.metal.bend_order import Brake, Made, Turn, bend_order
 from shroudwright.metal.forming import (
     bump_facet,
     bump_hits,
     corner_relief,
-    flange_least,
     former_angle,
     former_radius,
     k_from_test_bend,
@@ -128,7 +127,6 @@ def test_hat_order() -> None:
 )
 def test_narrow_is_trapped() -> None:
     assert bend_order(*hat(4.0, 3.0, 1.0)) is None
-    assert least_inside_width(3.0, 1.0) == 8.0
     assert bend_order(*channel(18.0, 1.25, 1.0)) is not None
     assert bend_order(*channel(2.2, 1.5, 1.0)) is None
 
@@ -175,8 +173,3 @@ def test_thick_leaf() -> None:
     short = hat(18.0, 0.7, 0.7)
     assert bend_order(*short) is not None
     assert bend_order(*hat(18.0, 0.7, 4.0), brake=Brake(leaf_depth=3.0 * INCH, beam_depth=20.0 * INCH)) is None
-
-
-@pytest.mark.practice("common practice, no source: a flange at least four thicknesses flat")
-def test_least_flange() -> None:
-    assert flange_least(0.08) == 0.32

@@ -8,6 +8,7 @@ from pathlib import Path
 from rich.markup import escape
 from rich.table import Table
 
+from shroudwright.bench.errors import InputError
 from shroudwright.bench.units import convert
 from shroudwright.doors.say import CAUTIONS, console
 from shroudwright.drives import DriveAnswer, DrivesAnswer, drive
@@ -43,11 +44,14 @@ def run(job: Path, names: list[str], out: Path | None, *, as_json: bool) -> None
     if out is not None:
         from shroudwright.drawing.drive_trace import drive_trace
 
-        out.mkdir(parents=True, exist_ok=True)
-        for each in driven:
-            path = out / f"drive_{each.answer.route.replace(' ', '_')}.svg"
-            path.write_text(drive_trace(each, shop, 0.174, 0.11), encoding="utf-8")
-            written.append(path)
+        try:
+            out.mkdir(parents=True, exist_ok=True)
+            for each in driven:
+                path = out / f"drive_{each.answer.route.replace(' ', '_')}.svg"
+                path.write_text(drive_trace(each, shop, 0.174, 0.11), encoding="utf-8")
+                written.append(path)
+        except OSError as error:
+            raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
     if as_json:
         print(answer.to_json())
         return

@@ -23,7 +23,7 @@ from shroudwright.heat.accessories import heat_store
 from shroudwright.job.drive import Case
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
-from shroudwright.job.heat_load import HeatLoad, heat_load
+from shroudwright.job.heat_load import heat_load
 from shroudwright.job.schedules import Route
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.drive import NETWORK, Circuit, Schedule, Shed, circuit_of
@@ -234,7 +234,8 @@ def _level(
     if percent is not None:
         values["percent_on"] = percent
     points = _instead(filled, case, values, cooled=cooled, count=len(speed))
-    load = _ahead_only(points)
+    # Of this only the heat of the coolers ahead is kept; the radiator's own is set point by point.
+    load = heat_load(points, 0)
     params = flatten(points, 0, load, circuits).view(np.recarray)
     standing = _instead(filled, case.model_copy(update={"kind": "idle"}), values, cooled=cooled, count=len(speed))
     params.source_volts[speed == 0.0] = flatten(standing, 0, load, circuits, plenum=False)["source_volts"][speed == 0.0]
@@ -263,11 +264,6 @@ def _straight_on(at: Numbers, x: Numbers, y: Numbers) -> Numbers:
     low = y[0] + (at - x[0]) * (y[1] - y[0]) / (x[1] - x[0])
     high = y[-1] + (at - x[-1]) * (y[-1] - y[-2]) / (x[-1] - x[-2])
     return np.where(at < x[0], low, np.where(at > x[-1], high, np.interp(at, x, y)))
-
-
-def _ahead_only(points: Filled) -> HeatLoad:
-    """Heat of the coolers ahead; the radiator's own is set point by point."""
-    return heat_load(points, 0)
 
 
 def circuit_at(filled: Filled, circuits: tuple[FanCircuit, ...]) -> Circuit:

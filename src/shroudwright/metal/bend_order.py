@@ -200,11 +200,3 @@ def bend_order(
         return None
     rolls = tuple(Made(index, "none", not turn.is_up) for index, turn in enumerate(turns) if turn.is_rolled)
     return (*best[whole][1], *rolls)
-
-
-def least_inside_width(depth: float, leg: float) -> float:
-    """Return the inside width under which the last flange of a hat on a straight brake may not clear, 2 (D + leg); [m].
-
-    Common practice, no source.
-    """
-    return 2.0 * (depth + leg)

@@ -7,7 +7,6 @@ k_from_test_bend         the neutral line from a coupon
 bump_facet               how flat a large radius made by hits looks
 bump_hits                how many hits keep the facets small
 corner_relief            least hole where two bends meet
-flange_least             least flat flange a brake can grip
 """
 
 import math
@@ -289,8 +288,3 @@ def corner_relief(thickness: float, inside_radius: float) -> float:
     """
     table = next((size for most, size in _RELIEFS if thickness <= most), _RELIEFS[-1][1])
     return max(table, 2.0 * inside_radius)
-
-
-def flange_least(thickness: float) -> float:
-    """Return the least flat flange a brake can grip: four thicknesses, common practice, no source; [m]."""
-    return 4.0 * thickness
