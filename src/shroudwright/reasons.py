@@ -396,8 +396,8 @@ def guesses_of(filled: Filled, known: dict[str, Prior], solved: Sequence[Solved]
         Guess(
             field=prior.path,
             name=name_of(filled.job, prior.path),
-            value=_in_shop_units(prior.median, prior.kind, units),
-            band=f"{_in_shop_units(prior.low, prior.kind, units)} to {_in_shop_units(prior.high, prior.kind, units)}",
+            value=in_shop_units(prior.median, prior.kind, units),
+            band=f"{in_shop_units(prior.low, prior.kind, units)} to {in_shop_units(prior.high, prior.kind, units)}",
             source=prior.source,
             measurement=prior.measurement,
         )
@@ -478,7 +478,7 @@ _SHOWN = {
 _EITHER = {"angle": "deg", "resistance": "mohm", "power": "kW", "volume": "L", "charge": "A*hour"}
 
 
-def _in_shop_units(value: float, kind: str, units: str) -> str:
+def in_shop_units(value: float, kind: str, units: str) -> str:
     unit = _SHOWN[units].get(kind) or _EITHER.get(kind) or KINDS[kind].si
     if kind == "pressure" and value < AIR_PRESSURES:
         unit = "inH2O" if units == "in" else "Pa"

@@ -14,7 +14,7 @@ import os
 import re
 import tempfile
 import tomllib
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -334,9 +334,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bool) -> Job:
-    """Change one value in a job file; every comment and every other number stays as typed.
-
-    A value that stands commented out in the file's section is brought in where it stands.
+    """Change one value in a job file, as `edits.changed` does.
 
     Parameters
     ----------
@@ -357,45 +355,11 @@ def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bo
     InputError
         If there is no such place or the job would no longer read; the file is then as it was.
     """
-    import tomlkit
+    from shroudwright.job.edits import changed
 
     path = Path(path)
     before = bytes_of(path)
     parse_job(before, path.name)
-    *above, field = place.split(".")
-    document = tomlkit.parse(_uncommented(before.decode("utf-8"), above, field))
-    table: Any = document
-    for step in above:
-        if step.isdigit() and isinstance(table, list) and int(step) < len(table):
-            table = table[int(step)]
-        elif isinstance(table, MutableMapping) and not step.isdigit():
-            table = table.setdefault(step, tomlkit.table())
-        else:
-            table = None
-    if not isinstance(table, MutableMapping):
-        raise InputError([f"{place}: there is no such place in {path.name}"])
-    table[field] = value
-    after = tomlkit.dumps(document).encode("utf-8")
-    job = parse_job(after, path.name)
+    after = changed(before, {place: value}, path.name)
     write_whole(path, after)
-    return job
-
-
-def _uncommented(text: str, above: list[str], field: str) -> str:
-    """Bring in the first commented-out line of a field within its section."""
-    section = above[0] if above else ""
-    wanted = int(above[1]) if len(above) > 1 and above[1].isdigit() else 0
-    lines, here, seen = text.splitlines(keepends=True), "", {"": 0}
-    found = None
-    for number, line in enumerate(lines):
-        if header := re.match(r"\s*\[{1,2}([\w.]+)\]{1,2}", line):
-            here = header[1]
-            seen[here] = seen.get(here, -1) + 1
-        elif here == section and seen[here] == wanted:
-            if re.match(rf"\s*{re.escape(field)}\s*=", line):
-                return text
-            if found is None and re.match(rf"#{re.escape(field)} = ", line):
-                found = number
-    if found is not None:
-        lines[found] = lines[found][1:]
-    return "".join(lines)
+    return parse_job(after, path.name)

@@ -1,6 +1,8 @@
 """What stands on each page of the packet, in a builder's words.
 
 all_pages    the blocks of the whole packet
+chapters     the same by what they are about
+lead         the number a case leads with
 """
 
 from importlib.resources import files
@@ -70,29 +72,34 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     list of Block
         In the order of the pages.
     """
+    return [block for chapter in chapters(answer, units, parts).values() for block in chapter]
+
+
+def chapters(answer: Assessment, units: str, parts: Plan) -> dict[str, list[Block]]:
+    """Return the blocks of the packet by what they are about, in its order."""
     shop = SHOPS[units]
-    return [
-        *_cover(answer, shop),
-        *_heat_and_air(answer, shop),
-        *_fans(answer, shop),
-        *_fixes(answer, shop),
-        *behind_page(answer, units, parts.back, WIDE),
-        *_findings(answer),
-        *_metal(answer, units, parts),
-        *bracket_blocks(units, parts, shop, WIDE),
-        *face_blocks(parts, units, WIDE),
-        *wiring_pages(answer, units, parts),
-        *_control(parts, shop),
-        *_price(parts),
-        *_guesses(answer),
-        *_cautions(answer),
-        *_full_size(units, parts),
-    ]
+    return {
+        "verdict": _cover(answer, shop),
+        "heat": _heat_and_air(answer, shop),
+        "fans": _fans(answer, shop),
+        "fixes": _fixes(answer, shop),
+        "air": behind_page(answer, units, parts.back, WIDE),
+        "findings": _findings(answer),
+        "shroud": _metal(answer, units, parts),
+        "brackets": bracket_blocks(units, parts, shop, WIDE),
+        "face": face_blocks(parts, units, WIDE),
+        "wiring": wiring_pages(answer, units, parts),
+        "settings": _control(parts, shop),
+        "price": _price(parts),
+        "guesses": _guesses(answer),
+        "cautions": _cautions(answer),
+        "full size": _full_size(units, parts),
+    }
 
 
 def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
     case = next(case for case in answer.cases if case.name == answer.governing_case)
-    number, band, sentence = _lead(case, shop)
+    number, band, sentence = lead(case, shop)
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     held_back = [f"{finding.code} {finding.says}" for finding in metal_stops(answer)]
     trouble = [
@@ -166,7 +173,7 @@ def _reading(reading: NextReading) -> str:
     )
 
 
-def _lead(case: CaseAnswer, shop: Dialect) -> tuple[str, str, str]:
+def lead(case: CaseAnswer, shop: Dialect) -> tuple[str, str, str]:
     """Return the lead number, its band, and the sentence under them."""
     held = "" if case.good_to is None else f" Good to {shop.temperature_text(case.good_to)} outside."
     if case.seconds_asked is not None:

@@ -1,0 +1,80 @@
+"""The one number each page leads with, its band, and the sentence under it.
+
+leads_of    by page
+"""
+
+from shroudwright.assessment import WORDS, Assessment
+from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.packet.pages import lead
+from shroudwright.packet.tables import setting_rows
+from shroudwright.plan import Plan
+from shroudwright.speech import SHOPS
+
+Lead = tuple[str, str, str]
+
+
+def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
+    """Return what each page leads with.
+
+    Parameters
+    ----------
+    answer : Assessment
+        The whole answer.
+    units : str
+        ``in`` or ``mm``, [text]
+    plan : Plan
+        Metal, wires, settings and prices.
+
+    Returns
+    -------
+    dict of str to (str, str, str)
+        By the page's name in the address: number, band, sentence.
+    """
+    shop = SHOPS[units]
+    case = next(case for case in answer.cases if case.name == answer.governing_case)
+    number, band, sentence = lead(case, shop)
+    chance = f"{100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}, the worst case."
+    verdict = f"{WORDS[answer.verdict]}: {chance} {sentence}"
+    found: dict[str, Lead] = {sheet.slug: (number, band, verdict) for sheet in SHEETS}
+    heat = case.heat
+    found["heat"] = (
+        f"{heat.value / 1e3:.0f} kW",
+        f"{heat.low / 1e3:.0f} to {heat.high / 1e3:.0f} kW into the radiator, nine answers in ten",
+        f"In {case.name}, the worst case.",
+    )
+    if case.air_flow is not None:
+        low, high = shop.air_flow(case.air_flow.low), shop.air_flow(case.air_flow.high)
+        found["fans"] = (
+            f"{shop.air_flow(case.air_flow.value)} {shop.air_sign}",
+            f"{low} to {high} {shop.air_sign} through the core, nine answers in ten",
+            f"In {case.name}. {chance}",
+        )
+    if answer.shroud is not None:
+        trial = "TRIAL until it is measured: " + "; ".join(answer.shroud.unmeasured[:3]) if answer.shroud.trial else ""
+        found["shroud"] = (
+            shop.weight(answer.shroud.weight),
+            f"{answer.shroud.family}, {answer.shroud.metal}, {len(answer.flats)} flats",
+            trial or "Every size it needs is measured in hand.",
+        )
+    if answer.wiring:
+        most = sum(circuit.highest_amps for circuit in answer.wiring)
+        found["wiring"] = (
+            f"{most:.0f} A",
+            "with every fan at its highest, 14.4 V",
+            "; ".join(
+                f"{circuit.fan}: {circuit.supply_gauge:g} gauge, {circuit.fuse_rating:g} A fuse, "
+                f"{circuit.relay_rating:g} A relay"
+                for circuit in answer.wiring
+            ),
+        )
+    if plan.settings is not None:
+        what, starts, stops, *_ = setting_rows(plan.settings, shop)[0]
+        found["control"] = (str(starts), f"{what} starts, stops at {stops}", "At the fan's own sensor.")
+    if answer.price is not None:
+        price = answer.price
+        found["cost"] = (
+            f"{price.total} {price.currency}",
+            f"parts {price.parts}, labour {price.labour}",
+            "The shop's own rates and list prices; a price nobody gave is a guess.",
+        )
+    return found

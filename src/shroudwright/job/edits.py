@@ -1,0 +1,173 @@
+"""Changes to a job's text: every comment and every other number stays as typed.
+
+changed      one value, or several, set or taken out
+with_item    one more of a list: a fan, a cooler, a driving case
+without_item one fewer
+"""
+
+import re
+from collections.abc import Mapping, MutableMapping
+from typing import Any
+
+import tomlkit
+
+from shroudwright.bench.errors import InputError
+from shroudwright.job.files import parse_job
+from shroudwright.job.model import Job
+
+Value = str | float | bool
+_LISTS = frozenset(name for name, field in Job.model_fields.items() if str(field.annotation).startswith("tuple["))
+
+
+def changed(text: bytes, values: Mapping[str, Value | None], name: str = "job") -> bytes:
+    """Set values, or take them out.
+
+    A value that stands commented out in its section is brought in where it stands.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's, which must read.
+    values : mapping of str to str, float, bool or None
+        By place, such as ``core.width``, ``fans.0.rpm`` or ``name``; None takes it out.
+    name : str
+        What to call the job in faults.
+
+    Returns
+    -------
+    bytes
+        A text that reads.
+
+    Raises
+    ------
+    InputError
+        If there is no such place or the job would no longer read.
+    """
+    words, faults = text.decode("utf-8"), []
+    for place, value in values.items():
+        *above, field = place.split(".")
+        if value is not None:
+            words = _uncommented(words, above, field)
+    document = tomlkit.parse(words)
+    for place, value in values.items():
+        *above, field = place.split(".")
+        table = _table_at(document, above)
+        if table is None:
+            faults.append(f"{place}: there is no such place in {name}")
+        elif value is None:
+            table.pop(field, None)
+        else:
+            table[field] = value
+    if faults:
+        raise InputError(faults)
+    return _sound(tomlkit.dumps(document), name)
+
+
+def with_item(text: bytes, part: str, values: Mapping[str, Value], name: str = "job") -> bytes:
+    """Add an item to a list of a job.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    part : str
+        Such as ``fans`` or ``cases``.
+    values : mapping of str to str, float or bool
+        Its fields.
+    name : str
+        What to call the job in faults.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    InputError
+        If there is no such list or the job would no longer read.
+    """
+    document, items = _list_of(text, part, name)
+    item = tomlkit.table()
+    item.update(dict(values))
+    if items is None:
+        items = tomlkit.aot()
+        document[part] = items
+    items.append(item)
+    return _sound(tomlkit.dumps(document), name)
+
+
+def without_item(text: bytes, part: str, index: int, name: str = "job") -> bytes:
+    """Take an item out of a list of a job.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    part : str
+        Such as ``fans``.
+    index : int
+        Its place, from 0.
+    name : str
+        What to call the job in faults.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    InputError
+        If there is no such item or the job would no longer read.
+    """
+    document, items = _list_of(text, part, name)
+    if items is None or not 0 <= index < len(items):
+        raise InputError([f"{part}.{index}: there is no such place in {name}"])
+    del items[index]
+    if not items:
+        del document[part]
+    return _sound(tomlkit.dumps(document), name)
+
+
+def _list_of(text: bytes, part: str, name: str) -> tuple[Any, Any]:
+    if part not in _LISTS:
+        raise InputError([f"{part}: {name} has no such list"])
+    document: Any = tomlkit.parse(text.decode("utf-8"))
+    return document, document.get(part)
+
+
+def _table_at(document: Any, above: list[str]) -> Any:
+    table = document
+    for step in above:
+        if step.isdigit() and isinstance(table, list) and int(step) < len(table):
+            table = table[int(step)]
+        elif isinstance(table, MutableMapping) and not step.isdigit():
+            table = table.setdefault(step, tomlkit.table())
+        else:
+            return None
+    return table if isinstance(table, MutableMapping) else None
+
+
+def _sound(words: str, name: str) -> bytes:
+    after = words.encode("utf-8")
+    parse_job(after, name)
+    return after
+
+
+def _uncommented(text: str, above: list[str], field: str) -> str:
+    """Bring in the first commented-out line of a field within its section."""
+    section = above[0] if above else ""
+    wanted = int(above[1]) if len(above) > 1 and above[1].isdigit() else 0
+    lines, here, seen = text.splitlines(keepends=True), "", {"": 0}
+    found = None
+    for number, line in enumerate(lines):
+        if header := re.match(r"\s*\[{1,2}([\w.]+)\]{1,2}", line):
+            here = header[1]
+            seen[here] = seen.get(here, -1) + 1
+        elif here == section and seen[here] == wanted:
+            if re.match(rf"\s*{re.escape(field)}\s*=", line):
+                return text
+            if found is None and re.match(rf"#{re.escape(field)} = ", line):
+                found = number
+    if found is not None:
+        lines[found] = lines[found][1:]
+    return "".join(lines)
