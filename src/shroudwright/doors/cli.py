@@ -109,6 +109,21 @@ def choose(
 
 
 @app.command()
+def serve(
+    port: Annotated[int, typer.Option(min=1, max=65535, help="where the pages are found")] = 8765,
+    shop: Annotated[
+        str | None,
+        typer.Option(metavar="WHERE", help="the shop's file, or postgresql://user@host/shop; yours, if left out"),
+    ] = None,
+    tablet: Annotated[bool, typer.Option("--tablet", help="Answer tablets in the shop too, by a code.")] = False,
+) -> None:
+    """Show the whole job as pages in a browser."""
+    from shroudwright.doors.web.serving import run
+
+    run(port, shop, is_for_tablets=tablet)
+
+
+@app.command()
 def packet(
     job: JobFile,
     out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write into")],

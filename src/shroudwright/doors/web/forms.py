@@ -115,7 +115,9 @@ class _Filler:
         if not isinstance(held, tuple):
             return [Group(section, title, says, self.boxes(section, held, part), False, None)]
         groups = [
-            Group(f"{section}.{i}", self._item(section, item, i), says, self.boxes(f"{section}.{i}", item, part), True, i)
+            Group(
+                f"{section}.{i}", self._item(section, item, i), says, self.boxes(f"{section}.{i}", item, part), True, i
+            )
             for i, item in enumerate(held)
         ]
         return [*groups, Group(section, title, says, (), True, None)]
@@ -163,7 +165,9 @@ class _Filler:
         )
 
     def _band(self, number: Prior) -> str:
-        middle, low, high = (in_shop_units(x, number.kind, self.units) for x in (number.median, number.low, number.high))
+        middle, low, high = (
+            in_shop_units(x, number.kind, self.units) for x in (number.median, number.low, number.high)
+        )
         return middle if low == high else f"{middle} ({low} to {high})"
 
 
@@ -189,11 +193,23 @@ def value_of(place: str, text: str) -> Any:
     if True in words_of(info) and text in ("yes", "no"):
         return text == "yes"
     kinds = kinds_of(info)
+    inner = part_of(info.annotation)
+    if inner is not None:
+        return [_pairs(row, place) for row in text.split(";") if row.strip()]
     if kinds is not None and kinds.rows:
         return [[cell.strip() for cell in row.split(",")] for row in text.split(";") if row.strip()]
     if str(info.annotation).startswith("tuple[str"):
         return [code.strip() for code in text.split(";") if code.strip()]
     return text
+
+
+def _pairs(row: str, place: str) -> dict[str, str]:
+    pairs = [cell.partition("=") for cell in row.split(",") if cell.strip()]
+    if any(not equals for _, equals, _ in pairs):
+        raise InputError(
+            [f"{place}: {row.strip()[:60]!r}; type for example x = 8 in, y = 10 in, depth = 3 in; and so on"]
+        )
+    return {name.strip(): value.strip() for name, _, value in pairs}
 
 
 def _field_at(place: str) -> FieldInfo:
@@ -213,6 +229,9 @@ def _typed(value: Any) -> str:
         return value.typed
     if isinstance(value, bool):
         return _word(value)
+    if isinstance(value, BaseModel):
+        held = {name: _typed(getattr(value, name)) for name in type(value).model_fields}
+        return ", ".join(f"{name} = {text}" for name, text in held.items() if text)
     if isinstance(value, tuple):
         rows = [", ".join(_typed(cell) for cell in row) if isinstance(row, tuple) else _typed(row) for row in value]
         return "; ".join(rows)

@@ -23,10 +23,19 @@ class Sheet(NamedTuple):
 
 
 SHEETS = (
-    Sheet("vehicle", "Vehicle", ("", "vehicle", "engine", "weather", "cases", "first_look"), ("verdict",), "", "Will it hold?"),
+    Sheet(
+        "vehicle",
+        "Vehicle",
+        ("", "vehicle", "engine", "weather", "cases", "first_look"),
+        ("verdict",),
+        "",
+        "Will it hold?",
+    ),
     Sheet("heat", "Heat", ("coolant", "calibration"), ("heat", "fixes"), "H", "Where the heat comes from."),
     Sheet("core", "Core", ("core", "ahead", "opening"), ("air",), "A", "What the radiator is, by the tape."),
-    Sheet("fans", "Fans", ("fans", "belt_fan", "space"), ("fans",), "F", "Where the fans stand and what air they move."),
+    Sheet(
+        "fans", "Fans", ("fans", "belt_fan", "space"), ("fans",), "F", "Where the fans stand and what air they move."
+    ),
     Sheet(
         "shroud",
         "Shroud",
@@ -40,7 +49,14 @@ SHEETS = (
     Sheet("control", "Control", ("control",), ("settings",), "C", "When the fans start and stop."),
     Sheet("cost", "Cost", ("shop",), ("price",), "P", "What it costs."),
     Sheet("road-test", "Road test", (), ("guesses",), "", "What to read on the road, and what it would settle."),
-    Sheet("packet", "Packet", ("accepted",), ("findings", "cautions"), "", "Everything the shop needs, on paper and as files."),
+    Sheet(
+        "packet",
+        "Packet",
+        ("accepted",),
+        ("findings", "cautions"),
+        "",
+        "Everything the shop needs, on paper and as files.",
+    ),
 )
 
 

@@ -1,0 +1,103 @@
+"""The JSON twin of every page, and the acts on a job."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Response
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, Field
+
+from shroudwright.doors.web.counter import Counter, Saved, counter, page
+from shroudwright.doors.web.forms import value_of
+from shroudwright.doors.web.views import PageView, view_of
+from shroudwright.job.edits import changed, with_item, without_item
+
+router = APIRouter(prefix="/api/jobs/{file}")
+Asked = Annotated[Counter, Depends(counter)]
+_MARK = Field(description="mark of the revision that was looked at", max_length=100)
+
+
+class Changes(BaseModel):
+    """Boxes somebody typed in."""
+
+    began: str = _MARK
+    values: dict[str, str] = Field(description="by place; nothing takes the value out", max_length=200)
+    why: str = Field(default="", max_length=200)
+    who: str = Field(default="", max_length=60)
+
+
+class Item(BaseModel):
+    """One more of a list, or one fewer."""
+
+    began: str = _MARK
+    part: str = Field(max_length=40)
+    values: dict[str, str] = Field(default_factory=dict, max_length=60)
+    index: int | None = Field(default=None, description="take this one out instead of adding one")
+    who: str = Field(default="", max_length=60)
+
+
+class Step(BaseModel):
+    """Undo or redo."""
+
+    began: str = _MARK
+    who: str = Field(default="", max_length=60)
+
+
+class Back(Step):
+    """Bring a revision back."""
+
+    n: int
+
+
+@router.get("")
+async def assessment(asked: Asked, file: int) -> Response:
+    """Return the whole assessment."""
+    found = await asked.answer(asked.opened(file))
+    if found is None or found.faults:
+        return JSONResponse({"faults": list(found.faults) if found else ["still being worked out"]}, 422)
+    return Response(found.answer, media_type="application/json")
+
+
+@router.post("/changes")
+async def change(asked: Asked, file: int, body: Changes) -> Saved:
+    """Set boxes, or empty them, as one act."""
+    values: dict[str, Any] = {place: value_of(place, text) for place, text in body.values.items()}
+    why = body.why or ", ".join(list(values)[:3])
+    return asked.act(file, body.began, body.who, why, lambda text: changed(text, values, f"job {file}"))
+
+
+@router.post("/items")
+async def item(asked: Asked, file: int, body: Item) -> Saved:
+    """Add an item to a list of the job, or take one out."""
+    part, index, name = body.part, body.index, f"job {file}"
+    if index is not None:
+        why = f"{part} {index + 1} taken out"
+        return asked.act(file, body.began, body.who, why, lambda text: without_item(text, part, index, name))
+    values = {key: value_of(f"{part}.{key}", text) for key, text in body.values.items() if text.strip()}
+    why = f"one more of {part}"
+    return asked.act(file, body.began, body.who, why, lambda text: with_item(text, part, values, name))
+
+
+@router.post("/undo")
+async def undo(asked: Asked, file: int, body: Step) -> Saved:
+    """Take the last act back."""
+    return asked.saved(asked.shop.undo(file, began=body.began, who=body.who))
+
+
+@router.post("/redo")
+async def redo(asked: Asked, file: int, body: Step) -> Saved:
+    """Do again what was taken back."""
+    return asked.saved(asked.shop.redo(file, began=body.began, who=body.who))
+
+
+@router.post("/restore")
+async def restore(asked: Asked, file: int, body: Back) -> Saved:
+    """Bring an older revision back."""
+    return asked.saved(asked.shop.restore(file, body.n, began=body.began, who=body.who))
+
+
+@router.get("/{slug}")
+async def twin(asked: Asked, file: int, slug: str, wait: bool = False) -> PageView:
+    """Return what a page says; ``wait`` for its answer."""
+    kept, sheet = asked.opened(file), page(slug)
+    found = await asked.answer(kept) if wait else asked.desk.found(kept.text)
+    return view_of(kept, asked.name_of(file), sheet, found)

@@ -1,0 +1,68 @@
+"""The application.
+
+create_app    a shop -> what a server runs
+"""
+
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from importlib.resources import files
+
+from fastapi import FastAPI, Request
+from fastapi.responses import JSONResponse
+from fastapi.staticfiles import StaticFiles
+
+from shroudwright import __version__
+from shroudwright.bench.errors import InputError, ShopError
+from shroudwright.doors.web import api, pages
+from shroudwright.doors.web.counter import Counter
+from shroudwright.doors.web.guard import Guard
+from shroudwright.doors.web.work import Desk
+from shroudwright.shop.errors import Stale
+from shroudwright.shop.store import Shop
+
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
+
+
+def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | None = None) -> FastAPI:
+    """Return the pages of a shop, and their JSON twins.
+
+    Parameters
+    ----------
+    shop : Shop
+        Where its jobs are kept.
+    hosts : collection of str
+        Names it answers to.
+    code : str or None
+        What a tablet must type once; None where only this computer may ask.
+
+    Returns
+    -------
+    FastAPI
+    """
+    desk = Desk()
+
+    @asynccontextmanager
+    async def life(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    app = FastAPI(title="shroudwright", version=__version__, lifespan=life, docs_url=None, redoc_url=None)
+    app.state.counter, app.state.code = Counter(shop, desk), code
+    app.add_middleware(Guard, hosts=hosts, code=code)
+    app.add_exception_handler(Stale, _stale)
+    app.add_exception_handler(ShopError, _wrong)
+    app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
+    app.include_router(api.router)
+    app.include_router(pages.router)
+    return app
+
+
+async def _stale(_: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, Stale)
+    return JSONResponse({"stale": str(error), "mark": error.theirs.mark, "n": error.theirs.n}, 409)
+
+
+async def _wrong(_: Request, error: Exception) -> JSONResponse:
+    if isinstance(error, InputError):
+        return JSONResponse({"faults": list(error.faults)}, 422)
+    return JSONResponse({"faults": [str(error)]}, 503)

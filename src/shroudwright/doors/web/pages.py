@@ -1,0 +1,137 @@
+"""The pages of a shop and of a job."""
+
+import asyncio
+import secrets
+from importlib.resources import files
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, File, Form, HTTPException, Request, Response, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.templating import Jinja2Templates
+
+from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.counter import Counter, counter, page
+from shroudwright.doors.web.guard import COOKIE
+from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.doors.web.start import demo_text, from_answers, questions
+from shroudwright.doors.web.views import view_of
+
+router = APIRouter(include_in_schema=False)
+Asked = Annotated[Counter, Depends(counter)]
+_PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_LONGEST_NAME = 80
+_templates = Jinja2Templates(directory=str(files("shroudwright.doors.web") / "templates"))
+_templates.env.globals["sheets"] = SHEETS
+
+
+def _shown(request: Request, template: str, status: int = 200, **words: Any) -> HTMLResponse:
+    return _templates.TemplateResponse(request, template, words, status_code=status)
+
+
+def _download(name: str) -> dict[str, str]:
+    return {"content-disposition": f'attachment; filename="{name}"'}
+
+
+@router.get("/")
+async def jobs(request: Request, asked: Asked) -> HTMLResponse:
+    """List the jobs, and begin one."""
+    return _shown(request, "jobs.html", jobs=asked.shop.files(), questions=questions())
+
+
+@router.post("/jobs")
+async def start(request: Request, asked: Asked, how: Annotated[str, Form()]) -> Response:
+    """Begin a job from the demo or from six answers."""
+    typed = {key: str(value) for key, value in (await request.form()).items()}
+    try:
+        name, text = demo_text() if how == "demo" else from_answers(typed)
+    except InputError as error:
+        words = {"jobs": asked.shop.files(), "questions": questions(), "faults": error.faults, "typed": typed}
+        return _shown(request, "jobs.html", 422, **words)
+    return RedirectResponse(f"/jobs/{asked.shop.create(name, text).file}/vehicle", 303)
+
+
+@router.post("/jobs/import")
+async def import_job(asked: Asked, file: Annotated[UploadFile, File()]) -> Response:
+    """Bring a job file in, byte for byte."""
+    name = (file.filename or "job").removesuffix(".toml").removesuffix(".job")[:_LONGEST_NAME] or "job"
+    kept = asked.shop.create(name, await file.read(), kind="imported")
+    return RedirectResponse(f"/jobs/{kept.file}/vehicle", 303)
+
+
+@router.get("/jobs/{file}")
+async def open_job(asked: Asked, file: int) -> RedirectResponse:
+    """Go to a job's first page."""
+    return RedirectResponse(f"/jobs/{asked.opened(file).file}/vehicle")
+
+
+@router.get("/jobs/{file}/history")
+async def history(request: Request, asked: Asked, file: int) -> HTMLResponse:
+    """List every revision."""
+    words = {"file": file, "name": asked.name_of(file), "now": asked.opened(file), "entries": asked.shop.history(file)}
+    return _shown(request, "history.html", **words)
+
+
+@router.get("/jobs/{file}/job.toml")
+async def export(asked: Asked, file: int) -> Response:
+    """Hand a job out, byte for byte."""
+    return Response(asked.opened(file).text, media_type="application/toml", headers=_download(f"job-{file}.job.toml"))
+
+
+@router.get("/jobs/{file}/packet.zip")
+async def packet(asked: Asked, file: int) -> Response:
+    """Hand the packet out in one file."""
+    whole = await asked.desk.packet(asked.opened(file).text, f"job-{file}.job.toml")
+    return Response(whole, media_type="application/zip", headers=_download(f"packet-{file}.zip"))
+
+
+@router.get("/jobs/{file}/{n}/{k}.svg")
+async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
+    """Return one picture of a revision's answer."""
+    found = asked.desk.found(asked.shop.revision(file, n).text)
+    if found is None or not 0 <= k < len(found.pictures):
+        raise HTTPException(404, "this picture is no longer kept; open its page again")
+    headers = {"content-security-policy": _PICTURE_POLICY, "cache-control": "private, max-age=3600"}
+    return Response(found.pictures[k], media_type="image/svg+xml", headers=headers)
+
+
+@router.get("/jobs/{file}/{slug}")
+async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
+    """Show a page of a job; its answer follows where it is not in yet."""
+    kept, sheet = asked.opened(file), page(slug)
+    view = view_of(kept, asked.name_of(file), sheet, asked.desk.found(kept.text))
+    if not view.faults:
+        asked.desk.ask(kept.text, f"job {file}")
+    return _shown(request, "page.html", view=view)
+
+
+@router.get("/jobs/{file}/{slug}/answer")
+async def answer(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
+    """Return the part of a page that hangs on the answer, once it is in."""
+    kept, sheet = asked.opened(file), page(slug)
+    view = view_of(kept, asked.name_of(file), sheet, await asked.answer(kept), asks=False)
+    return _shown(request, "answer.html", view=view)
+
+
+@router.post("/jobs/{file}/copy")
+async def copy(asked: Asked, file: int) -> RedirectResponse:
+    """Begin a job from another."""
+    kept = asked.shop.copy(file, f"{asked.name_of(file)[: _LONGEST_NAME - 8]}, a copy")
+    return RedirectResponse(f"/jobs/{kept.file}/vehicle", 303)
+
+
+@router.get("/pair")
+async def pair(request: Request) -> HTMLResponse:
+    """Ask a tablet for the code."""
+    return _shown(request, "pair.html")
+
+
+@router.post("/pair")
+async def paired(request: Request, typed: Annotated[str, Form()]) -> Response:
+    """Let a tablet in that typed the code."""
+    code: str | None = request.app.state.code
+    if code is None or not secrets.compare_digest(typed.strip().encode(), code.encode()):
+        await asyncio.sleep(1.0)
+        return _shown(request, "pair.html", 403, fault="That is not the code on the shop's computer.")
+    let_in = RedirectResponse("/", 303)
+    let_in.set_cookie(COOKIE, code, httponly=True, samesite="strict")
+    return let_in

@@ -1,0 +1,161 @@
+// @ts-check
+import { Acts } from "./acts.js";
+
+const job = document.getElementById("job");
+const state = document.getElementById("state");
+
+/**
+ * @param {string} words
+ * @param {boolean} [bad]
+ */
+function say(words, bad = false) {
+  if (!state) return;
+  state.textContent = words;
+  state.classList.toggle("bad", bad);
+}
+
+for (const button of document.querySelectorAll("[data-unknown]")) {
+  button.addEventListener("click", () => {
+    const input = /** @type {HTMLInputElement} */ (document.getElementById(button.getAttribute("data-unknown") ?? ""));
+    input.value = "don't know";
+  });
+}
+
+if (job) begin(job);
+
+/** @param {HTMLElement} job */
+function begin(job) {
+  const acts = new Acts(job, say);
+  const url = (/** @type {string} */ what) => `/api/jobs/${job.dataset.file}/${what}`;
+  const place = document.getElementById("answer");
+  const clash = document.getElementById("clash");
+  let asked = 0;
+
+  async function refresh() {
+    if (!place) return;
+    const mine = ++asked;
+    place.setAttribute("aria-busy", "true");
+    try {
+      for (;;) {
+        const answer = await fetch(`/jobs/${job.dataset.file}/${job.dataset.page}/answer`);
+        if (mine !== asked) return;
+        place.innerHTML = await answer.text();
+        if (!place.querySelector(".waiting")) break;
+      }
+      document.dispatchEvent(new CustomEvent("answered"));
+    } catch {
+      say("The shop's computer does not answer; trying again.", true);
+      setTimeout(refresh, 2000);
+    } finally {
+      if (mine === asked) place.removeAttribute("aria-busy");
+    }
+  }
+
+  acts.onSaved = (saved) => {
+    tool("undo", saved.can_undo);
+    tool("redo", saved.can_redo);
+    if (reload) location.reload();
+    else void refresh();
+  };
+  let reload = false;
+  acts.onFaults = (faults, act) => {
+    say(faults[0], true);
+    for (const name of Object.keys(act.body.values ?? {})) {
+      const box = document.getElementById(name);
+      if (!box) continue;
+      box.classList.add("bad");
+      box.querySelector(".fault")?.remove();
+      const words = document.createElement("p");
+      words.className = "fault";
+      words.setAttribute("role", "alert");
+      words.textContent = faults.find((fault) => fault.startsWith(name)) ?? faults[0];
+      box.append(words);
+    }
+  };
+  acts.onClash = (words, act) => {
+    if (!clash) return;
+    clash.hidden = false;
+    clash.textContent = "";
+    const told = document.createElement("p");
+    told.textContent = `${words}. Yours: ${act.say}.`;
+    const mine = choice("Put mine in", () => acts.add(act));
+    const theirs = choice("Keep theirs", () => location.reload());
+    clash.append(told, mine, " ", theirs);
+    mine.focus();
+  };
+
+  /**
+   * @param {string} words
+   * @param {() => void} then
+   */
+  function choice(words, then) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = words;
+    button.addEventListener("click", () => {
+      if (clash) clash.hidden = true;
+      then();
+    });
+    return button;
+  }
+
+  /**
+   * @param {string} act
+   * @param {boolean} can
+   */
+  function tool(act, can) {
+    const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-act="${act}"]`));
+    if (button) button.disabled = !can;
+  }
+
+  document.addEventListener("change", (event) => {
+    const box = /** @type {HTMLInputElement} */ (event.target);
+    if (!box.name || !box.closest(".asks")) return;
+    box.closest(".box")?.classList.remove("bad");
+    box.closest(".box")?.querySelector(".fault")?.remove();
+    const typed = box.value.trim() === "don't know" ? "" : box.value;
+    acts.add({ url: url("changes"), body: { values: { [box.name]: typed } }, say: `${box.name} = ${box.value}` });
+  });
+
+  document.addEventListener("click", (event) => {
+    const button = /** @type {HTMLElement} */ (event.target).closest("button");
+    if (!button) return;
+    const { act, add, take, restore } = button.dataset;
+    if (act) step(act, {});
+    if (restore) step("restore", { n: Number(restore) });
+    if (add) {
+      reload = true;
+      acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}` });
+    }
+    if (take) {
+      reload = true;
+      const [part, index] = take.split(".");
+      acts.add({ url: url("items"), body: { part, index: Number(index) }, say: `${take} taken out` });
+    }
+  });
+
+  /**
+   * @param {string} what
+   * @param {Record<string, any>} body
+   */
+  function step(what, body) {
+    reload = true;
+    acts.add({ url: url(what), body, say: what });
+  }
+
+  /** @param {string} part */
+  function first(part) {
+    const count = document.querySelectorAll(`[data-take^="${part}."]`).length + 1;
+    return part === "cases" ? { name: `case ${count}`, kind: "cruise" } : part === "accepted" ? { code: "?" } : {};
+  }
+
+  document.addEventListener("keydown", (event) => {
+    const typing = /** @type {HTMLElement} */ (event.target).closest("input, select, textarea");
+    if (typing || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+    event.preventDefault();
+    step(event.shiftKey ? "redo" : "undo", {});
+  });
+
+  if (acts.waiting.length) void acts.send();
+  if (place?.dataset.ready === "no") void refresh();
+}

@@ -1,0 +1,157 @@
+"""What a page says, as plain data: the page is set from it, and its JSON twin is it.
+
+PageView   one page of a job
+view_of    a job's revision, a page and its answer -> PageView
+"""
+
+from typing import Any
+
+from pydantic import BaseModel
+
+from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.forms import Box, Group, groups_of
+from shroudwright.doors.web.sheets import SHEETS, Sheet
+from shroudwright.doors.web.work import Answered
+from shroudwright.job.files import parse_job
+from shroudwright.shop.rows import Revision
+
+
+class Lead(BaseModel):
+    """The one number a page leads with."""
+
+    number: str
+    band: str
+    sentence: str
+
+
+class Picture(BaseModel):
+    """One picture of a page."""
+
+    address: str
+    says: str
+
+
+class FindingView(BaseModel):
+    """What is wrong, and where it is mended."""
+
+    code: str
+    level: str
+    says: str
+    because: str
+    remedy: str
+    place: str
+    page: str
+
+
+class PageView(BaseModel):
+    """One page of a job."""
+
+    file: int
+    name: str
+    n: int
+    mark: str
+    can_undo: bool
+    can_redo: bool
+    page: str
+    title: str
+    first: str
+    units: str
+    faults: list[str]
+    ready: bool
+    """Whether the answer is in; the rest is then there."""
+    lead: Lead | None
+    picture: Picture | None
+    blocks: list[dict[str, Any]]
+    findings: list[FindingView]
+    groups: list[dict[str, Any]]
+
+
+def view_of(kept: Revision, name: str, sheet: Sheet, answered: Answered | None, *, asks: bool = True) -> PageView:
+    """Return what a page says.
+
+    Parameters
+    ----------
+    kept : Revision
+        The job as it stands.
+    name : str
+        What the shop calls it.
+    sheet : Sheet
+        Which page.
+    answered : Answered or None
+        Its answer; None while that is being worked out.
+    asks : bool
+        Whether the boxes to type in are wanted.
+
+    Returns
+    -------
+    PageView
+    """
+    faults: list[str] = []
+    groups: list[Group] = []
+    units = "in"
+    try:
+        job = parse_job(kept.text, name)
+        units = job.units or "in"
+        groups = groups_of(job, sheet.asks) if asks else []
+    except InputError as error:
+        faults = list(error.faults)
+    if answered is not None and not faults:
+        faults = list(answered.faults)
+    ready = answered is not None and not faults
+    blocks = _blocks(answered, sheet, kept) if ready and answered else []
+    first = next((block for block in blocks if "address" in block), None)
+    lead = answered.leads.get(sheet.slug) if ready and answered else None
+    return PageView(
+        file=kept.file,
+        name=name,
+        n=kept.n,
+        mark=kept.mark,
+        can_undo=kept.undo_to is not None,
+        can_redo=kept.redo_to is not None,
+        page=sheet.slug,
+        title=sheet.title,
+        first=sheet.first,
+        units=units,
+        faults=faults,
+        ready=ready,
+        lead=None if lead is None else Lead(number=lead[0], band=lead[1], sentence=lead[2]),
+        picture=None if first is None else Picture(address=first["address"], says=first["alt"]),
+        blocks=[block for block in blocks if block is not first],
+        findings=_findings(answered, sheet) if ready and answered else [],
+        groups=[_plain(group) for group in groups],
+    )
+
+
+def _plain(group: Group) -> dict[str, Any]:
+    return group._asdict() | {"boxes": [_box(box) for box in group.boxes]}
+
+
+def _box(box: Box) -> dict[str, Any]:
+    return box._asdict()
+
+
+def _blocks(answered: Answered, sheet: Sheet, kept: Revision) -> list[dict[str, Any]]:
+    found = []
+    for chapter in sheet.shows:
+        for block in answered.chapters.get(chapter, ()):
+            if "picture" in block:
+                address = f"/jobs/{kept.file}/{kept.n}/{block['picture']}.svg"
+                found.append({**block, "address": address})
+            elif block["kind"] != "page":
+                found.append(block)
+    return found
+
+
+def _findings(answered: Answered, sheet: Sheet) -> list[FindingView]:
+    return [
+        FindingView(
+            **{key: finding[key] for key in ("code", "level", "says", "because", "remedy", "place")},
+            page=_page_of(finding["code"]),
+        )
+        for finding in answered.findings
+        if finding["code"][:1] in sheet.codes or (not sheet.codes and finding["level"] in ("stop", "fix"))
+    ]
+
+
+def _page_of(code: str) -> str:
+    return next((sheet.slug for sheet in SHEETS if code[:1] in sheet.codes), "vehicle")
