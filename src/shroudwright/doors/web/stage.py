@@ -1,0 +1,215 @@
+"""What a finger needs while it drags a fan: the scene once, then numbers in every frame.
+
+scene    a job's text -> what the stage is drawn from
+quick    places -> numbers at the medians
+settle   places -> the numbers to trust, and the places as a tape reads them
+
+These run in a process of their own that keeps the last few jobs prepared.
+"""
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from hashlib import sha256
+from typing import Any
+
+import numpy as np
+
+from shroudwright.bench.arcs import points_of
+from shroudwright.choose.layouts import tape_text
+from shroudwright.drawing.air_map import Face
+from shroudwright.drawing.clearances import says_of, tightest_pairs
+from shroudwright.job.files import parse_job
+from shroudwright.job.fitting import Fit
+from shroudwright.live.desk import Live, prepare
+from shroudwright.live.moves import Place
+from shroudwright.assessment import WORDS
+from shroudwright.speech import SHOPS, Dialect
+
+_KEPT = 3
+_CHORD = 0.002
+_prepared: OrderedDict[str, Live] = OrderedDict()
+
+
+def _live(text: bytes, name: str) -> Live:
+    key = sha256(text).hexdigest()
+    if key not in _prepared:
+        _prepared[key] = prepare(parse_job(text, name))
+        while len(_prepared) > _KEPT:
+            _prepared.popitem(last=False)
+    _prepared.move_to_end(key)
+    return _prepared[key]
+
+
+def scene(text: bytes, name: str) -> dict[str, Any]:
+    """Return what the stage is drawn from, and its numbers as the job stands.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+
+    Returns
+    -------
+    dict
+        Lengths in metres from the core's lower left corner, seen from behind.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out.
+    """
+    live = _live(text, name)
+    now = live.quick(live.places)
+    core = live.job.core
+    assert core.width is not None
+    assert core.height is not None
+    boxes = now.fit.boxes or (() if now.fit.plate is None else (now.fit.plate,))
+    units = live.job.units or "in"
+    return {
+        "units": units,
+        "snap": 0.0254 / 16.0 if units == "in" else 0.001,
+        "core": [core.width.value, core.height.value],
+        "plates": [points_of(plate.outline, _CHORD) for plate in boxes],
+        "solids": [
+            [solid.name, solid.kind, solid.x, solid.y, solid.half_width, solid.half_height, solid.corner]
+            for solid in now.fit.solids
+            if max(solid.half_width, solid.half_height) < 5.0
+        ],
+        "fans": [
+            {
+                "code": fan.code,
+                "opening": fan.opening,
+                "frame": fan.frame,
+                "corner": fan.corner,
+                "motor": fan.motor,
+                "place": [place.x, place.y],
+            }
+            for fan, place in zip(now.fit.fans, live.places, strict=True)
+        ],
+        "fastest": live.fastest,
+        "now": _told(live, now, now.fit),
+    }
+
+
+def quick(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str, Any]:
+    """Return the numbers at the medians with fans elsewhere.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+    places : sequence of (x, y)
+        One for each fan, [m]
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    InputError
+        If a place is nowhere near the core.
+    """
+    live = _live(text, name)
+    now = live.quick([Place(x, y) for x, y in places])
+    return _told(live, now, now.fit)
+
+
+def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str, Any]:
+    """Return the numbers to trust with fans elsewhere, and what to type for the places.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+    places : sequence of (x, y)
+        One for each fan, [m]
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    InputError
+        If a place is nowhere near the core, or no air can be worked out with the fans there.
+    """
+    live = _live(text, name)
+    shop = SHOPS[live.job.units or "in"]
+    case = live.settle([Place(x, y) for x, y in places]).cases[0]
+    if case.coolant is not None:
+        number = shop.temperature_text(case.coolant.value)
+        band = f"{shop.degrees(case.coolant.low)} to {shop.degrees(case.coolant.high)} {shop.degree_sign}"
+    elif case.seconds is not None:
+        number = f"{case.seconds.value:.0f} s"
+        band = f"{case.seconds.low:.0f} to {case.seconds.high:.0f} s"
+    else:
+        number, band = "no steady state", ""
+    return {
+        "number": number,
+        "band": f"{band}, nine answers in ten" if band else "",
+        "sentence": f"{WORDS[case.verdict]}: {100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}.",
+        "typed": [[tape_text(x, shop), tape_text(y, shop)] for x, y in places],
+    }
+
+
+def _told(live: Live, now: Any, fit: Fit) -> dict[str, Any]:
+    shop = SHOPS[live.job.units or "in"]
+    if now.coolant is not None:
+        lead = shop.temperature_text(now.coolant)
+    elif now.seconds is not None:
+        lead = "no limit reached" if now.seconds == float("inf") else f"{now.seconds:.0f} s"
+    else:
+        lead = "…"
+    return {
+        "lead": lead,
+        "case": now.case,
+        "says": now.says,
+        "fits": now.fits,
+        "rows": _rows(now, shop),
+        "gaps": [
+            {"words": ", ".join(says_of(item, shop)[::-1]), "short": item.spare < 0.0, "fans": list(item.between)}
+            for item in tightest_pairs(fit.clearances)
+        ],
+        "map": None if now.face is None else _map(now.face, live.fastest),
+    }
+
+
+def _rows(now: Any, shop: Dialect) -> list[tuple[str, str]]:
+    rows = []
+    if now.air_flow is not None:
+        rows.append(("through the core", f"{shop.air_flow(now.air_flow)} {shop.air_sign}"))
+    rows += [
+        (
+            fan.code,
+            f"{shop.air_flow(fan.air_flow)} {shop.air_sign}, {fan.amps:.0f} A" + (", stalled" if fan.stalled else "")
+            if fan.running
+            else "stopped",
+        )
+        for fan in now.fans
+    ]
+    if now.amps is not None:
+        rows.append(("amps, all fans", f"{now.amps:.0f} A"))
+    if now.noise is not None:
+        rows.append(("noise at 1 m", f"{now.noise:.0f} dB(A)"))
+    if now.starved_share is not None:
+        rows.append(("core below half the mean air", f"{100 * now.starved_share:.0f} %"))
+    return rows
+
+
+def _map(face: Face, fastest: float) -> dict[str, Any]:
+    """Speeds as a share of the scale's end in 255 steps, -1 where there is none; row 0 at the bottom."""
+    share = np.nan_to_num(np.clip(255.0 * face.speed / fastest, 0.0, 255.0), nan=-1.0)
+    return {
+        "left": face.left,
+        "bottom": face.bottom,
+        "dx": face.dx,
+        "dy": face.dy,
+        "speed": np.rint(share).astype(int).tolist(),
+    }
