@@ -95,6 +95,30 @@ async def restore(asked: Asked, file: int, body: Back) -> Saved:
     return asked.saved(asked.shop.restore(file, body.n, began=body.began, who=body.who))
 
 
+class Places(BaseModel):
+    """Where fans would stand."""
+
+    places: list[tuple[float, float]] = Field(description="middle of each fan, x and y, m", max_length=8)
+
+
+@router.get("/stage")
+async def scene(asked: Asked, file: int) -> dict[str, Any]:
+    """Return what fans are dragged on, and its numbers as the job stands."""
+    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}")
+
+
+@router.post("/stage/quick")
+async def quick(asked: Asked, file: int, body: Places) -> dict[str, Any]:
+    """Return the numbers at the medians with fans elsewhere."""
+    return await asked.desk.live("quick", asked.opened(file).text, f"job {file}", body.places)
+
+
+@router.post("/stage/settle")
+async def settle(asked: Asked, file: int, body: Places) -> dict[str, Any]:
+    """Return the numbers to trust with fans elsewhere, and what to type for the places."""
+    return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.places)
+
+
 @router.get("/{slug}")
 async def twin(asked: Asked, file: int, slug: str, wait: bool = False) -> PageView:
     """Return what a page says; ``wait`` for its answer."""

@@ -67,7 +67,7 @@ class Group(NamedTuple):
     boxes: tuple[Box, ...]
     is_list: bool
     """Whether more of its kind may be added."""
-    index: int | None
+    at: int | None
     """Of the item; None of a section, and of a list without an item."""
 
 

@@ -12,13 +12,14 @@ from fastapi.templating import Jinja2Templates
 from shroudwright.bench.errors import InputError
 from shroudwright.doors.web.counter import Counter, counter, page
 from shroudwright.doors.web.guard import COOKIE
+from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text, from_answers, questions
 from shroudwright.doors.web.views import view_of
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
-_PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:"
 _LONGEST_NAME = 80
 _templates = Jinja2Templates(directory=str(files("shroudwright.doors.web") / "templates"))
 _templates.env.globals["sheets"] = SHEETS
@@ -45,7 +46,12 @@ async def start(request: Request, asked: Asked, how: Annotated[str, Form()]) -> 
     try:
         name, text = demo_text() if how == "demo" else from_answers(typed)
     except InputError as error:
-        words = {"jobs": asked.shop.files(), "questions": questions(), "faults": error.faults, "typed": typed}
+        words: dict[str, Any] = {
+            "jobs": asked.shop.files(),
+            "questions": questions(),
+            "faults": error.faults,
+            "typed": typed,
+        }
         return _shown(request, "jobs.html", 422, **words)
     return RedirectResponse(f"/jobs/{asked.shop.create(name, text).file}/vehicle", 303)
 
@@ -91,7 +97,7 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
     if found is None or not 0 <= k < len(found.pictures):
         raise HTTPException(404, "this picture is no longer kept; open its page again")
     headers = {"content-security-policy": _PICTURE_POLICY, "cache-control": "private, max-age=3600"}
-    return Response(found.pictures[k], media_type="image/svg+xml", headers=headers)
+    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=headers)
 
 
 @router.get("/jobs/{file}/{slug}")

@@ -9,29 +9,40 @@ These run in a process of their own that keeps the last few jobs prepared.
 
 from collections import OrderedDict
 from collections.abc import Sequence
+from functools import lru_cache
 from hashlib import sha256
 from typing import Any
 
 import numpy as np
 
-from shroudwright.bench.arcs import points_of
+from shroudwright.assessment import WORDS
+from shroudwright.bench.units import convert
 from shroudwright.choose.layouts import tape_text
-from shroudwright.drawing.air_map import Face
+from shroudwright.drawing.air_map import RAMP, SPEED_UNITS, Face
 from shroudwright.drawing.clearances import says_of, tightest_pairs
 from shroudwright.job.files import parse_job
 from shroudwright.job.fitting import Fit
+from shroudwright.job.model import Job
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
-from shroudwright.assessment import WORDS
 from shroudwright.speech import SHOPS, Dialect
 
 _KEPT = 3
-_CHORD = 0.002
+_FAR = 5.0
+"""Half a size past which a thing stands everywhere and is not drawn, [m]"""
 _prepared: OrderedDict[str, Live] = OrderedDict()
 
 
+@lru_cache(maxsize=64)
+def _key(text: bytes) -> str:
+    """Name a job by everything but where its fans stand: moved fans need no new preparing."""
+    job = parse_job(text, "job")
+    fans = tuple(fan.model_copy(update={"x": None, "y": None}) for fan in job.fans)
+    return sha256(job.model_copy(update={"fans": fans}).model_dump_json().encode()).hexdigest()
+
+
 def _live(text: bytes, name: str) -> Live:
-    key = sha256(text).hexdigest()
+    key = _key(text)
     if key not in _prepared:
         _prepared[key] = prepare(parse_job(text, name))
         while len(_prepared) > _KEPT:
@@ -61,7 +72,8 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
         If the job cannot be worked out.
     """
     live = _live(text, name)
-    now = live.quick(live.places)
+    places = _places(parse_job(text, name), live)
+    now = live.quick(places)
     core = live.job.core
     assert core.width is not None
     assert core.height is not None
@@ -71,11 +83,18 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
         "units": units,
         "snap": 0.0254 / 16.0 if units == "in" else 0.001,
         "core": [core.width.value, core.height.value],
-        "plates": [points_of(plate.outline, _CHORD) for plate in boxes],
+        "plates": [list(plate.outline) for plate in boxes],
         "solids": [
-            [solid.name, solid.kind, solid.x, solid.y, solid.half_width, solid.half_height, solid.corner]
+            {
+                "name": solid.name,
+                "x": solid.x - solid.width,
+                "y": solid.y - solid.height,
+                "width": 2.0 * solid.width,
+                "height": 2.0 * solid.height,
+                "corner": solid.corner,
+            }
             for solid in now.fit.solids
-            if max(solid.half_width, solid.half_height) < 5.0
+            if max(solid.width, solid.height) < _FAR
         ],
         "fans": [
             {
@@ -86,9 +105,10 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
                 "motor": fan.motor,
                 "place": [place.x, place.y],
             }
-            for fan, place in zip(now.fit.fans, live.places, strict=True)
+            for fan, place in zip(now.fit.fans, places, strict=True)
         ],
-        "fastest": live.fastest,
+        "ramp": list(RAMP),
+        "scale": f"face speed, 0 to {convert(live.fastest, 'm/s', SPEED_UNITS[units]):.4g} {SPEED_UNITS[units]}",
         "now": _told(live, now, now.fit),
     }
 
@@ -151,12 +171,21 @@ def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[st
         band = f"{case.seconds.low:.0f} to {case.seconds.high:.0f} s"
     else:
         number, band = "no steady state", ""
+    chance = f"{100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}"
     return {
         "number": number,
         "band": f"{band}, nine answers in ten" if band else "",
-        "sentence": f"{WORDS[case.verdict]}: {100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}.",
+        "sentence": f"{WORDS[case.verdict]}: {chance}.",
         "typed": [[tape_text(x, shop), tape_text(y, shop)] for x, y in places],
     }
+
+
+def _places(job: Job, live: Live) -> list[Place]:
+    """Return where the fans of this text stand; one whose place nobody typed stands where the job puts it."""
+    return [
+        Place(fan.x.value if fan.x else own.x, fan.y.value if fan.y else own.y)
+        for fan, own in zip(job.fans, live.places, strict=True)
+    ]
 
 
 def _told(live: Live, now: Any, fit: Fit) -> dict[str, Any]:
@@ -204,12 +233,13 @@ def _rows(now: Any, shop: Dialect) -> list[tuple[str, str]]:
 
 
 def _map(face: Face, fastest: float) -> dict[str, Any]:
-    """Speeds as a share of the scale's end in 255 steps, -1 where there is none; row 0 at the bottom."""
-    share = np.nan_to_num(np.clip(255.0 * face.speed / fastest, 0.0, 255.0), nan=-1.0)
+    """Speeds by the band of colours each falls in, -1 where there is none; row 0 at the bottom."""
+    last = len(RAMP) - 1
+    share = np.nan_to_num(np.clip(np.floor(len(RAMP) * face.speed / fastest), 0.0, last), nan=-1.0)
     return {
         "left": face.left,
         "bottom": face.bottom,
         "dx": face.dx,
         "dy": face.dy,
-        "speed": np.rint(share).astype(int).tolist(),
+        "speed": share.astype(int).tolist(),
     }

@@ -114,18 +114,18 @@ def from_answers(typed: Mapping[str, str]) -> tuple[str, bytes]:
                 continue
             if section not in document:
                 document[section] = tomlkit.table()
-            document[section][field] = part  # type: ignore[index]
+            document[section][field] = part
     for kind in _USES.get(typed.get("use", ""), ()):
         if "cases" not in document:
             document["cases"] = tomlkit.aot()
         case = tomlkit.table()
         case.update({"name": _NAMES[kind], "kind": kind})
-        document["cases"].append(case)  # type: ignore[union-attr]
-    text = tomlkit.dumps(document).encode("utf-8")
+        document["cases"].append(case)
+    written = tomlkit.dumps(document).encode("utf-8")
     if faults:
         raise InputError(faults)
-    parse_job(text, name)
-    return name, text
+    parse_job(written, name)
+    return name, written
 
 
 def demo_text() -> tuple[str, bytes]:

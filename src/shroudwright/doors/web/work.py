@@ -105,10 +105,11 @@ def folder_zip(text: bytes, name: str) -> bytes:
 
 
 class Desk:
-    """One process that works out answers, and the last of them; each job text is worked out once."""
+    """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
     def __init__(self) -> None:
-        self._pool = ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn"))
+        context = multiprocessing.get_context("spawn")
+        self._pool, self._live = (ProcessPoolExecutor(1, mp_context=context) for _ in range(2))
         self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
 
     def found(self, text: bytes) -> Answered | None:
@@ -132,9 +133,21 @@ class Desk:
         """Have a job's packet written."""
         return await asyncio.get_running_loop().run_in_executor(self._pool, folder_zip, text, name)
 
+    async def live(self, what: str, *asked: Any) -> dict[str, Any]:
+        """Have the stage's process do something of `stage`."""
+        return await asyncio.get_running_loop().run_in_executor(self._live, _staged, what, *asked)
+
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
+        for pool in (self._pool, self._live):
+            pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _staged(what: str, *asked: Any) -> dict[str, Any]:
+    from shroudwright.doors.web import stage
+
+    found: dict[str, Any] = getattr(stage, what)(*asked)
+    return found
 
 
 def _key(text: bytes) -> str:

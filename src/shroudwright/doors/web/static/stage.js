@@ -1,0 +1,267 @@
+// @ts-check
+// Fans dragged by finger, mouse or arrows. This script knows where the finger is; every number comes from the shop.
+
+/** @typedef {[number, number]} Spot */
+/** @typedef {{code: string, opening: number, frame: number | null, corner: number, motor: number, place: Spot}} Fan */
+/** @typedef {{left: number, bottom: number, dx: number, dy: number, speed: number[][]}} AirMap */
+/** @typedef {{words: string, short: boolean, fans: string[]}} Gap */
+/** @typedef {{lead: string, case: string, says: string, fits: boolean, rows: [string, string][], gaps: Gap[], map: AirMap | null}} Told */
+/** @typedef {{number: string, band: string, sentence: string, typed: [string, string][]}} Settled */
+/**
+ * @typedef {{units: string, snap: number, core: Spot, plates: [number, number, number][][],
+ *   solids: {name: string, x: number, y: number, width: number, height: number, corner: number}[],
+ *   fans: Fan[], ramp: string[], scale: string, now: Told}} Scene
+ */
+
+const SVG = "http://www.w3.org/2000/svg";
+const MM = 1000;
+const MARGIN = 0.12;
+const COARSE = 8;
+
+/**
+ * @param {string} name
+ * @param {Record<string, string | number>} look
+ * @param {Element} [into]
+ */
+function drawn(name, look, into) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(look)) element.setAttribute(key, String(value));
+  into?.append(element);
+  return element;
+}
+
+/** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
+function way(outline) {
+  const steps = [`M ${outline[0][0] * MM} ${-outline[0][1] * MM}`];
+  outline.forEach(([x, y, bulge], at) => {
+    const [u, v] = outline[(at + 1) % outline.length];
+    if (bulge === 0) {
+      steps.push(`L ${u * MM} ${-v * MM}`);
+      return;
+    }
+    const radius = (MM * Math.hypot(u - x, v - y) * (1 + bulge * bulge)) / (4 * Math.abs(bulge));
+    steps.push(`A ${radius} ${radius} 0 ${Math.abs(bulge) > 1 ? 1 : 0} ${bulge < 0 ? 1 : 0} ${u * MM} ${-v * MM}`);
+  });
+  return `${steps.join(" ")} Z`;
+}
+
+export class Stage {
+  /**
+   * @param {Scene} scene
+   * @param {(what: string, places: Spot[]) => Promise<any>} ask
+   * @param {(settled: Settled) => void} dropped
+   */
+  constructor(scene, ask, dropped) {
+    this.scene = scene;
+    this.ask = ask;
+    this.dropped = dropped;
+    /** @type {Spot[]} */
+    this.places = scene.fans.map((fan) => [...fan.place]);
+    this.flying = false;
+    this.again = false;
+    this.moves = 0;
+    this.root = document.createElement("div");
+    this.root.className = "stage-all";
+    const [wide, high] = scene.core;
+    const pad = MARGIN * Math.max(wide, high) * MM;
+    const box = `${-pad} ${-high * MM - pad} ${wide * MM + 2 * pad} ${high * MM + 2 * pad}`;
+    this.svg = /** @type {SVGSVGElement} */ (
+      drawn("svg", { class: "stage", viewBox: box, role: "group", "aria-label": "Fans on the core, seen from behind; drag them, or move them with the arrow keys" }, this.root)
+    );
+    this.air = drawn("image", { preserveAspectRatio: "none", class: "air" }, this.svg);
+    drawn("rect", { x: 0, y: -high * MM, width: wide * MM, height: high * MM, class: "core" }, this.svg);
+    for (const plate of scene.plates) drawn("path", { d: way(plate), class: "plate" }, this.svg);
+    for (const solid of scene.solids) {
+      const look = { x: solid.x * MM, y: -(solid.y + solid.height) * MM, width: solid.width * MM, height: solid.height * MM, rx: solid.corner * MM, class: "solid" };
+      drawn("title", {}, drawn("rect", look, this.svg)).textContent = solid.name;
+    }
+    this.fans = scene.fans.map((fan, at) => this.fan(fan, at));
+    this.key = this.part("p", "scale");
+    this.key.textContent = scene.scale;
+    const bar = document.createElement("span");
+    bar.className = "ramp";
+    for (const colour of scene.ramp) {
+      const one = drawn("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", "aria-hidden": "true" }, bar);
+      drawn("rect", { width: 1, height: 1, fill: colour }, one);
+    }
+    this.key.prepend(bar);
+    this.says = this.part("p", "stage-says");
+    this.numbers = this.part("dl", "stage-numbers");
+    this.gaps = this.part("ul", "stage-gaps");
+    this.place();
+    this.show(scene.now);
+  }
+
+  /**
+   * @param {string} name
+   * @param {string} look
+   */
+  part(name, look) {
+    const element = document.createElement(name);
+    element.className = look;
+    this.root.append(element);
+    return element;
+  }
+
+  /**
+   * @param {Fan} fan
+   * @param {number} at
+   */
+  fan(fan, at) {
+    const group = drawn("g", { class: "fan", tabindex: 0, role: "button", "aria-roledescription": "movable fan" }, this.svg);
+    const r = (fan.opening / 2) * MM;
+    if (fan.frame) {
+      const half = (fan.frame / 2) * MM;
+      drawn("rect", { x: -half, y: -half, width: 2 * half, height: 2 * half, rx: fan.corner * MM, class: "frame" }, group);
+    }
+    drawn("circle", { r: r + 3, class: "halo" }, group);
+    drawn("circle", { r, class: "rim" }, group);
+    drawn("circle", { r: (fan.motor / 2) * MM, class: "motor" }, group);
+    drawn("text", { "text-anchor": "middle", y: 8, class: "name" }, group).textContent = fan.code;
+    /** @type {{id: number, dx: number, dy: number} | null} */
+    let held = null;
+    group.addEventListener("pointerdown", (event) => {
+      const e = /** @type {PointerEvent} */ (event);
+      const [x, y] = this.spot(e);
+      held = { id: e.pointerId, dx: this.places[at][0] - x, dy: this.places[at][1] - y };
+      group.setPointerCapture(e.pointerId);
+      /** @type {SVGGElement} */ (group).focus();
+      e.preventDefault();
+    });
+    group.addEventListener("pointermove", (event) => {
+      const e = /** @type {PointerEvent} */ (event);
+      if (!held || held.id !== e.pointerId) return;
+      const [x, y] = this.spot(e);
+      this.move(at, [x + held.dx, y + held.dy]);
+    });
+    for (const end of ["pointerup", "pointercancel"]) {
+      group.addEventListener(end, () => {
+        if (held) void this.drop();
+        held = null;
+      });
+    }
+    group.addEventListener("keydown", (event) => {
+      const e = /** @type {KeyboardEvent} */ (event);
+      const step = this.scene.snap * (e.shiftKey ? COARSE : 1);
+      const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
+      if (!way) return;
+      e.preventDefault();
+      this.move(at, [this.places[at][0] + way[0] * step, this.places[at][1] + way[1] * step]);
+      clearTimeout(this.resting);
+      this.resting = setTimeout(() => void this.drop(), 400);
+    });
+    return group;
+  }
+
+  /** @param {PointerEvent} e */
+  spot(e) {
+    const matrix = this.svg.getScreenCTM();
+    const at = new DOMPoint(e.clientX, e.clientY).matrixTransform(matrix?.inverse());
+    return /** @type {Spot} */ ([at.x / MM, -at.y / MM]);
+  }
+
+  /**
+   * @param {number} at
+   * @param {Spot} to
+   */
+  move(at, to) {
+    const { snap, core } = this.scene;
+    const kept = to.map((value, axis) => {
+      const near = Math.min(Math.max(value, -MARGIN * core[axis]), (1 + MARGIN) * core[axis]);
+      return Math.round(near / snap) * snap;
+    });
+    this.places[at] = /** @type {Spot} */ (kept);
+    this.moves++;
+    this.place();
+    void this.follow();
+  }
+
+  place() {
+    this.fans.forEach((group, at) => {
+      const [x, y] = this.places[at];
+      group.setAttribute("transform", `translate(${x * MM} ${-y * MM})`);
+    });
+  }
+
+  /** The newest places win: one question in flight, never a queue. */
+  async follow() {
+    if (this.flying) {
+      this.again = true;
+      return;
+    }
+    this.flying = true;
+    do {
+      this.again = false;
+      try {
+        this.show(await this.ask("quick", this.places));
+      } catch {
+        this.says.textContent = "The shop's computer does not answer; the fans can still be moved.";
+      }
+    } while (this.again);
+    this.flying = false;
+  }
+
+  async drop() {
+    const moves = this.moves;
+    try {
+      const settled = /** @type {Settled} */ (await this.ask("settle", this.places));
+      if (moves === this.moves) this.dropped(settled);
+    } catch (error) {
+      this.says.textContent = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  /** @param {Told} told */
+  show(told) {
+    this.says.textContent = told.says || (told.fits ? "Fits." : "Does not fit: see the short gaps.");
+    this.says.classList.toggle("bad", !told.fits || Boolean(told.says));
+    const rows = [[`into radiator, ${told.case}`, told.lead], ...told.rows];
+    this.numbers.replaceChildren(
+      ...rows.flatMap(([name, value]) => {
+        const [dt, dd] = [document.createElement("dt"), document.createElement("dd")];
+        dt.textContent = name;
+        dd.textContent = value;
+        return [dt, dd];
+      }),
+    );
+    this.gaps.replaceChildren(
+      ...told.gaps.map((gap) => {
+        const line = document.createElement("li");
+        line.textContent = gap.words + (gap.short ? " (too little)" : "");
+        line.classList.toggle("bad", gap.short);
+        return line;
+      }),
+    );
+    this.fans.forEach((group, at) => {
+      const own = this.scene.fans[at].code;
+      const short = told.gaps.filter((gap) => gap.short && gap.fans.includes(own));
+      group.classList.toggle("nogo", short.length > 0);
+      const near = told.gaps.find((gap) => gap.fans.includes(own));
+      group.setAttribute("aria-label", `${own}. ${short.length ? `Does not fit: ${short[0].words}` : (near?.words ?? "")}`);
+    });
+    this.paint(told.map);
+  }
+
+  /** @param {AirMap | null} map */
+  paint(map) {
+    if (!map) {
+      this.air.removeAttribute("href");
+      return;
+    }
+    const rows = map.speed.length;
+    const columns = map.speed[0].length;
+    const canvas = document.createElement("canvas");
+    [canvas.width, canvas.height] = [columns, rows];
+    const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
+    map.speed.forEach((row, j) =>
+      row.forEach((band, i) => {
+        if (band < 0) return;
+        pen.fillStyle = this.scene.ramp[band];
+        pen.fillRect(i, rows - 1 - j, 1, 1);
+      }),
+    );
+    const look = { x: map.left * MM, y: -(map.bottom + rows * map.dy) * MM, width: columns * map.dx * MM, height: rows * map.dy * MM };
+    for (const [key, value] of Object.entries(look)) this.air.setAttribute(key, String(value));
+    this.air.setAttribute("href", canvas.toDataURL());
+  }
+}
