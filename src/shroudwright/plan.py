@@ -13,6 +13,7 @@ from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box, length
 from shroudwright.control.settings import Settings, settings
+from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
@@ -28,6 +29,7 @@ from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import cut_length
 from shroudwright.metal.hardware import Item
+from shroudwright.metal.making import Bending, bending_of, grain_findings
 from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
@@ -67,7 +69,8 @@ class Plan:
     welds: Welds | None = None
     lips: tuple[Lip, ...] = ()
     told: tuple[Told, ...] = ()
-    """what is wrong with fasteners and welds"""
+    """what is wrong with fasteners, welds and how bends are made"""
+    bending: Bending | None = None
     mounting: Mounting | None = None
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
@@ -142,12 +145,17 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     proposed = _settings(filled, cases)
     wiring = lay_wiring(filled, circuits, proposed, cases)
     laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
+    bending, told = None, fitted.told if fitted else ()
+    if shroud and shroud.shape:
+        bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
+        told = (*told, *bending.told, *(grain_findings(laid, shroud.flats, shroud.metal) if laid else ()))
     return Plan(
         shroud=shroud,
         hardware=fitted.hardware if fitted else (),
         welds=fitted.welds if fitted else None,
         lips=fitted.lips if fitted else (),
-        told=fitted.told if fitted else (),
+        told=told,
+        bending=bending,
         mounting=mounting_of(filled),
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),

@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from shroudwright.assessment import (
     Band,
+    BendingAnswer,
     BudgetAnswer,
     CircuitAnswer,
     FlatAnswer,
     PriceAnswer,
     SettingsAnswer,
     ShroudAnswer,
+    StepAnswer,
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
@@ -60,6 +62,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             trial=plan.is_trial,
             unmeasured=list(unmeasured),
         ),
+        "bending": _bending(plan),
         "flats": [] if shroud is None else [_flat(flat) for flat in shroud.flats],
         "wiring": [
             CircuitAnswer(
@@ -108,6 +111,31 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             currency=plan.bill.currency,
         ),
     }
+
+
+def _bending(plan: Plan) -> BendingAnswer | None:
+    made = plan.bending
+    if made is None:
+        return None
+    return BendingAnswer(
+        neutral_tight=made.neutral[0],
+        neutral_roll=made.neutral[1],
+        neutral_source=made.source,
+        trapped=list(made.trapped),
+        steps=[
+            StepAnswer(
+                flat=step.flat,
+                bend=step.bend.number,
+                number=step.number,
+                under_the_beam=step.side_in,
+                outer_face="down" if step.is_turned_over else "up",
+                former_radius=step.former,
+                former_angle=step.former_angle,
+                hits=step.hits,
+            )
+            for step in made.steps
+        ],
+    )
 
 
 def _band(draws: NDArray[np.float64]) -> Band:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.drive import BeltFan, Case, Fan
+from shroudwright.job.drive import TEST_BEND, BeltFan, Case, Fan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
@@ -63,6 +63,7 @@ def cross_faults(job: Job) -> list[Fault]:
         _shroud,
         hole_faults,
         _holes,
+        _test_bend,
         _belt_fan,
         _electrical,
         _control,
@@ -187,6 +188,17 @@ def _holes(job: Job) -> Iterator[Fault]:
             needs += ["width", "height"]
         if missing := [name for name in needs if getattr(hole, name) is None]:
             yield f"holes.{index}", f"does not say its {', '.join(missing)}"
+
+
+def _test_bend(job: Job) -> Iterator[Fault]:
+    shop = job.shop
+    missing = [name for name in TEST_BEND if getattr(shop, name) is None]
+    if missing and len(missing) < len(TEST_BEND):
+        yield f"shop.{missing[0]}", f"missing; a test bend needs {', '.join(TEST_BEND)}"
+    elif not missing and shop.k_factor is not None:
+        yield "shop.k_factor", f"{_t(shop.k_factor)} typed beside a test bend, which says it too; leave one of them out"
+    elif _v(shop.test_legs) >= _v(shop.test_strip):
+        yield "shop.test_legs", f"{_t(shop.test_legs)} leaves nothing of the strip's {_t(shop.test_strip)} for the bend"
 
 
 def _belt_fan(job: Job) -> Iterator[Fault]:

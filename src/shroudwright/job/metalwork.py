@@ -12,10 +12,10 @@ from typing import Literal, NamedTuple, cast
 
 from shroudwright.bench.arcs import Box, Outline, Vertex, box, moved, rectangle
 from shroudwright.bench.errors import InputError
+from shroudwright.job.bending import neutral_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.mount_holes import holes_of
 from shroudwright.job.places import places, whole_outline
-from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in, seam
 from shroudwright.metal.flat import quarter_turned
@@ -186,6 +186,7 @@ def _rolled(filled: Filled) -> Shroud:
         fans=fans,
         trim=_one(filled, "shroud.trim"),
         partial=not filled.word("shroud.square_walls"),
+        neutral=neutral_of(filled),
         outline=() if any(left.is_stop for left in not_followed(filled)) else along.outline,
         ends=along.ends,
         **_common(filled),  # type: ignore[arg-type]
@@ -214,12 +215,17 @@ def _pan(filled: Filled) -> Shroud:
         lip=_one(filled, "shroud.lip"),
         fans=_fans(filled, inside),
         relief=filled.job.shroud.relief.value if filled.job.shroud.relief else None,
+        neutral=neutral_of(filled),
         **_common(filled),  # type: ignore[arg-type]
     )
     if filled.job.shroud.divider is None or made.shape is None:
         return made
     divider = divider_flat(
-        made.shape, _one(filled, "shroud.side_foot"), _one(filled, "shroud.flange_radius"), made.metal
+        made.shape,
+        _one(filled, "shroud.side_foot"),
+        _one(filled, "shroud.flange_radius"),
+        made.metal,
+        neutral_of(filled),
     )
     look, density = look_over_plate(divider), find_sheet(made.metal).density
     return replace(
@@ -317,7 +323,7 @@ def _shape_faults(filled: Filled, along: _Along) -> list[str]:
 
 def _section(filled: Filled, along: _Along) -> Section:
     t, metal = _one(filled, "shop.sheet_thickness"), str(filled.word("shop.sheet"))
-    roll, flange = _one(filled, "shroud.roll_radius"), _one(filled, "shroud.flange_radius")
+    roll, flange, neutral = _one(filled, "shroud.roll_radius"), _one(filled, "shroud.flange_radius"), neutral_of(filled)
     return section_of(
         width=along.width,
         depth=_one(filled, "shroud.depth"),
@@ -326,8 +332,8 @@ def _section(filled: Filled, along: _Along) -> Section:
         thickness=t,
         flange_radius=flange,
         flange_leg=_one(filled, "shroud.flange_leg"),
-        k_roll=k_factor(roll, t, metal),
-        k_flange=k_factor(flange, t, metal),
+        k_roll=neutral.at(roll, t, metal),
+        k_flange=neutral.at(flange, t, metal),
         flanges=along.flanges,
         lip=_one(filled, "shroud.lip"),
         partial=not along.rise and not filled.word("shroud.square_walls"),

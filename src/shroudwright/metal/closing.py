@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, length, segments
-from shroudwright.metal.bend import k_factor
+from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
 from shroudwright.metal.flat import Flat
@@ -64,7 +64,9 @@ class _Wanted(NamedTuple):
     turn: float = 0.0
 
 
-def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) -> tuple[Flat, ...]:
+def closing_flats(
+    trough: Trough, ends: Ends, flange_radius: float, metal: str, neutral: Neutral = TABLE
+) -> tuple[Flat, ...]:
     """Lay out every plate that closes a blank.
 
     Parameters
@@ -77,6 +79,8 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
         Inside, of the foot's bend, [m]
     metal : str
         As `rolled_shroud`, [text]
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
@@ -91,7 +95,13 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
     """
     flats: list[Flat] = []
     for wanted in _wanted(trough, ends):
-        flat = _laid(wanted, ends, trough.section.thickness, flange_radius, metal)
+        flat = _laid(
+            wanted,
+            ends,
+            trough.section.thickness,
+            flange_radius,
+            neutral.at(flange_radius, trough.section.thickness, metal),
+        )
         for number, other in enumerate(flats):
             if same_cut(flat, other):
                 name = "end cap" if {flat.name, other.name} == set(ends.names) else other.name
@@ -103,7 +113,7 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
     return tuple(flats)
 
 
-def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, metal: str) -> Flat:
+def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, k: float) -> Flat:
     """Turn a plate onto its edge, seen from its outer side, and lay it out."""
     outline, around = turned(wanted.outline, wanted.turn, mirrored=wanted.is_mirrored), box(wanted.outline)
 
@@ -115,7 +125,7 @@ def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, metal: st
         start, end, turn = wanted.foot
         places = (start, end) if wanted.turn else at(start, end)
         bolt = 0.0 if wanted.name == "divider" else ends.bolt
-        foot = Foot(ends.foot, flange_radius, k_factor(flange_radius, t, metal), turn, *places, bolt, ends.pitch)
+        foot = Foot(ends.foot, flange_radius, k, turn, *places, bolt, ends.pitch)
     cuts = [Cut(*at(cut.start, cut.end), cut.height) for cut in wanted.cuts]
     return plate(wanted.name, outline, t, foot=foot, cuts=cuts)
 
@@ -185,7 +195,7 @@ def _divider(section: Section, foot_leg: float) -> _Wanted:
     return _Wanted("divider", outline, is_mirrored=False, foot=foot, turn=tilt)
 
 
-def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str) -> Flat:
+def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str, neutral: Neutral = TABLE) -> Flat:
     """Return a plate across the room behind a section, its foot on the face.
 
     Parameters
@@ -196,13 +206,18 @@ def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal:
         Plate to the foot's edge, inside of its bend, [m]
     metal : str
         As `rolled_shroud`, [text]
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
     Flat
         Lower left at the origin.
     """
-    return _laid(_divider(section, foot_leg), Ends(foot=foot_leg), section.thickness, flange_radius, metal)
+    t = section.thickness
+    return _laid(
+        _divider(section, foot_leg), Ends(foot=foot_leg), t, flange_radius, neutral.at(flange_radius, t, metal)
+    )
 
 
 def necks_let_in(trough: Trough, ends: Ends) -> tuple[bool, ...]:
