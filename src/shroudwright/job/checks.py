@@ -25,8 +25,8 @@ _SIZES = {
     "pass-through": ("diameter",),
     "mount": ("diameter",),
     "grommet": ("diameter",),
-    "flap": ("width", "height"),
     "lightening": ("diameter", "width", "height"),
+    "slot": ("width", "height"),
 }
 
 MINIMUM = {
@@ -152,8 +152,6 @@ def fan_faults(fan: Fan) -> Iterator[Fault]:
         yield "frame_corner", f"{_t(fan.frame_corner)} is more than half of frame_size {_t(fan.frame_size)}"
     if fan.mounts is not None and not fan.holes and None in (fan.mount_circle, fan.mount_hole):
         yield "mounts", "type mount_circle and mount_hole with it"
-    if fan.lip is not None and fan.opening == "lobed":
-        yield "lip", "is flared round a circle; type opening round, or leave it out"
     if fan.curve:
         yield from _curve(fan)
 
@@ -184,6 +182,14 @@ def _shroud(job: Job) -> Iterator[Fault]:
 def _holes(job: Job) -> Iterator[Fault]:
     for index, hole in enumerate(job.holes):
         needs = ["purpose", "x", "y", *_SIZES.get(hole.purpose or "", ())]
+        if hole.purpose == "keyhole":
+            needs = ["fan", "diameter", "width", "turn"]
+            codes = [fan.code for fan in job.fans]
+            if hole.fan is not None and hole.fan not in codes:
+                yield f"holes.{index}.fan", f"there is no fan {hole.fan!r}; the fans are {', '.join(codes) or 'none'}"
+        for name in ("corner", "lip"):
+            if getattr(hole, name) is not None and hole.purpose != "access":
+                yield f"holes.{index}.{name}", "only an access opening takes one; leave it out"
         if hole.purpose == "access" and hole.diameter is None:
             needs += ["width", "height"]
         if missing := [name for name in needs if getattr(hole, name) is None]:

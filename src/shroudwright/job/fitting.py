@@ -152,8 +152,7 @@ def _laid(filled: Filled, outline: Outline, depth: float, divider: float | None)
         flaps=tuple(
             (
                 hole.code,
-                hole.left + 0.5 * hole.width,
-                hole.bottom + 0.5 * hole.height,
+                *hole.middle,
                 0.5 * hole.width,
                 0.5 * hole.height,
             )

@@ -304,8 +304,6 @@ def not_followed(filled: Filled) -> list[Left]:
         found.append(Left("an outline with arcs", True))
     if family == "flat plate" and filled.job.shroud.divider:
         found.append(Left("a divider", False))
-    if filled.job.flaps:
-        found.append(Left("flaps", False))
     if family == "rolled":
         along = _along(filled)
         if not is_plain(along.outline):

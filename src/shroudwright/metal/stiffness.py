@@ -91,8 +91,8 @@ class Face:
     stiffener: Stiffener = "none"
     core: str | None = None
     """Metal of the core it is bolted to: aluminium or copper; None if it is bolted to none"""
-    slotted: bool = False
-    """Whether all bolt holes but one are slots"""
+    play: float = 0.0
+    """Either way, that all bolts but one give"""
     idle_firing: float | None = None
     """[Hz]; None if not known"""
 
@@ -224,8 +224,8 @@ def _judged(found: Stiffness, fatigue: float, yields: float) -> Iterator[tuple[b
         yield False, Finding("S05", found.slenderness, _WIDEST_THIN, "face")
     if face.bolt_pitch > _FARTHEST_BOLTS * (1.0 + 1e-9):
         yield False, Finding("S07", face.bolt_pitch, _FARTHEST_BOLTS, "flanges")
-    if found.mismatch > _SLIP and not face.slotted:
-        yield False, Finding("O15", found.mismatch, _SLIP, "flange bolts")
+    if found.mismatch > max(_SLIP, face.play):
+        yield False, Finding("O15", found.mismatch, max(_SLIP, face.play), "flange bolts")
 
 
 def _to_welds(face: Face, mount: tuple[float, float]) -> Iterator[float]:
