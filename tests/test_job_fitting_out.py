@@ -10,6 +10,7 @@ import pytest
 
 from shroudwright.bench.arcs import Circle, box, contains, length
 from shroudwright.bench.errors import InputError
+from shroudwright.catalogue.read import table
 from shroudwright.drawing.dxf import cut_dxf, lint
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
@@ -17,7 +18,8 @@ from shroudwright.job.fitting_out import FittedOut, holes_of
 from shroudwright.job.priors import priors, words
 from shroudwright.packet.shop_lists import lip_blocks
 from shroudwright.packet.tables import hardware_rows, hole_rows, weld_rows
-from shroudwright.plan import Plan, _shroud
+from shroudwright.plan import Plan, _hardware_bought, _shroud
+from shroudwright.price.bill import Price
 
 INCH = 0.0254
 DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
@@ -264,6 +266,30 @@ def test_shroud_fields() -> None:
     bolts = 'bolt_length = "1 in"\nbolt_room = "{} in"'
     assert told(out(with_shroud(bolts.format("0.75")))) == {("F12", "stop")}
     assert told(out(with_shroud(bolts.format("1.25")))) == set()
+
+
+@pytest.mark.by_hand(
+    "a bolt a hole, slotted or not; a plate's tubes, long bolts and foam; a rivet nut is no further nut"
+)
+def test_what_is_priced() -> None:
+    bought = dict(_hardware_bought(out()))
+    holes = [hole for flat in out().shroud.flats for hole in flat.holes * flat.quantity if hole.purpose != "grommet"]
+    assert bought["fastener"] == len(holes)
+    assert bought["grommet"] == 1
+    assert bought["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
+    assert dict(_hardware_bought(out(with_shroud('bolt_slot = "1/16 in"')))) == bought
+    assert dict(_hardware_bought(out(with_shop('fasteners = "rivet nut"')))) == bought
+    plate = out(with_shroud('family = "flat plate"'))
+    spacers = dict(_hardware_bought(plate))
+    count = sum(hole.purpose == "spacer bolt" for hole in plate.shroud.flats[0].holes)
+    depth = plate.shroud.depths[0]
+    assert (spacers["spacer bolt"], spacers["spacer tube"]) == (count, pytest.approx(count * depth))
+    assert spacers["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
+    assert spacers["fastener"] == 4
+    assert "edge trim" in dict(_hardware_bought(out(with_shroud("edge_trim = true"))))
+    listed = {price.code for price in table("prices.csv", Price)}
+    assert {*spacers, *bought, "edge trim", "flap rubber"} <= listed
+    assert out().welds.length == sum(line.joint.length * line.joint.times for line in out().welds.lines) > 0.0
 
 
 @pytest.mark.behaviour("a shroud that reaches below the fins wants a drain; one there quiets it")

@@ -55,7 +55,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             developed_length=shape.length if shape else None,
             weight=shroud.weight,
             hardware_weight=sum(item.weight for item in plan.hardware),
-            weld_length=sum(line.joint.length * line.joint.times for line in plan.welds.lines) if plan.welds else 0.0,
+            weld_length=plan.welds.length if plan.welds else 0.0,
             face_frequency=face.frequency if face else None,
             face_stress_share=face.fatigue_share if face else None,
             face_buckling_rise=face.buckling_rise if face else None,

@@ -17,7 +17,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.mount_holes import holes_of
 from shroudwright.job.places import places, whole_outline
 from shroudwright.metal.clip import middle_area
-from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in, seam
+from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in
 from shroudwright.metal.flat import quarter_turned
 from shroudwright.metal.look import Fan, look_over_plate
 from shroudwright.metal.pan import pan_shroud
@@ -232,7 +232,6 @@ def _pan(filled: Filled) -> Shroud:
         made,
         flats=(*made.flats, divider),
         weight=made.weight + sheet_weight(middle_area(divider) * made.thickness, density),
-        seam=made.seam + seam([divider]),
         findings=(*made.findings, *look.findings),
         stops=(*made.stops, *look.stops),
     )

@@ -4,7 +4,6 @@ Ends           how they are made
 closing_flats  their flats, like ones as one part cut several times
 divider_flat   a plate across the room
 necks_let_in   which hose necks are let out of them
-seam           how long they are welded, as hours are reckoned
 weld_length    how long one is
 """
 
@@ -13,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, length, segments
+from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, segments
 from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
@@ -136,17 +135,6 @@ def _named_apart(flat: Flat, others: Sequence[Flat]) -> Flat:
     return replace(flat, name=f"{flat.name} {count + 1}") if count else flat
 
 
-def seam(flats: Sequence[Flat]) -> float:
-    """Length of weld round plates but their edge on the core, one pass, [m]."""
-    total = 0.0
-    for flat in flats:
-        around = box(flat.outline)
-        total += flat.quantity * (
-            0.5 * length(flat.outline) if not flat.bends else _open_length(flat, around.y2 - around.y1)
-        )
-    return total
-
-
 def weld_length(flat: Flat) -> float:
     """Length of weld round one plate, [m]: from one end of its edge on the core, or on the face, to the other."""
     low, top = flat.outline[0].y, box(flat.outline).y2
@@ -158,11 +146,6 @@ def weld_length(flat: Flat) -> float:
         item.radius * abs(item.sweep) if isinstance(item, Arc) else math.hypot(item.x2 - item.x1, item.y2 - item.y1)
         for item in rest
     )
-
-
-def _open_length(flat: Flat, height: float) -> float:
-    around, bend = box(flat.outline), flat.bends[0]
-    return around.x2 - around.x1 + 2.0 * max(height - bend.y1, 0.0)
 
 
 def _wanted(trough: Trough, ends: Ends) -> Iterator[_Wanted]:

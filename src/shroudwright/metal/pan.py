@@ -197,7 +197,6 @@ def pan_shroud(
         thickness=thickness,
         family="bent pan",
         depths=(depth, top),
-        seam=2.0 * (depth + top),
     )
 
 

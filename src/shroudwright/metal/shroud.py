@@ -15,7 +15,7 @@ from shroudwright.bench.arcs import Box, Circle, Outline, box, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import middle_area
-from shroudwright.metal.closing import Ends, closing_flats, seam
+from shroudwright.metal.closing import Ends, closing_flats
 from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
 from shroudwright.metal.landing import Axis, Landing, flanges_of
 from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over, look_over_plate
@@ -46,8 +46,6 @@ class Shroud:
     landing: Landing
     thickness: float = 0.0
     family: str = "rolled"
-    seam: float = 0.0
-    """length of weld, [m]"""
     depths: tuple[float, float] = (0.0, 0.0)
     """inside of the face to the core's plane at the low and the high edge of the section, [m]"""
     bought: tuple[tuple[str, int, float], ...] = ()
@@ -217,7 +215,6 @@ def rolled_shroud(
         stops=tuple(stop for look in looks for stop in look.stops),
         landing=_landing(trough),
         thickness=thickness,
-        seam=seam(plates),
         rise=rise,
         depths=(shape.depth, shape.depth_high),
     )

@@ -16,7 +16,6 @@ from shroudwright.metal.flat import Finding
 from shroudwright.metal.mesh import Beam, Edges, Plate, Weight
 from shroudwright.metal.plate import GRAVITY, Motion, motion
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.strength import find_strength
 from shroudwright.metal.vibration import (
     BODY,
     ELECTRONICS,
@@ -169,29 +168,29 @@ def face_stiffness(face: Face) -> Stiffness:
     ----------
     Frequency limits, Q and the factor at holes: common practice. Wheel hop: `vibration.WHEEL_HOP`.
     """
-    sheet, strength = find_sheet(face.metal), find_strength(face.metal)
+    sheet = find_sheet(face.metal)
     moves = motion(_plate(face))
     per_g = moves.stress / GRAVITY
     first = float(moves.frequencies[0])
     shaken, jolted = (
         per_g * miles_response(first, _QUALITY, profile_level(profile, first)) for profile in (BODY, ELECTRONICS)
     )
-    growth = thermal_growth(face.width, strength.expansion, _HEATED)
+    growth = thermal_growth(face.width, sheet.expansion, _HEATED)
     beside = None if face.core is None else thermal_growth(face.width, _CORE_EXPANSION[face.core], _HEATED)
     found = Stiffness(
         face=face,
         motion=moves,
-        fatigue_share=_HOLE * shaken / strength.fatigue,
-        electronics_share=_HOLE * jolted / strength.fatigue,
+        fatigue_share=_HOLE * shaken / sheet.fatigue,
+        electronics_share=_HOLE * jolted / sheet.fatigue,
         yield_share=3.0 * shaken / sheet.yield_strength,
         slenderness=min(face.width, face.height) / face.thickness,
-        buckling_rise=buckling_rise(face.width, face.height, face.thickness, strength.expansion, strength.poisson),
+        buckling_rise=buckling_rise(face.width, face.height, face.thickness, sheet.expansion, sheet.poisson),
         growth=growth,
         mismatch=0.0 if beside is None else abs(growth - beside),
         findings=(),
         stops=(),
     )
-    judged = list(_judged(found, strength.fatigue, sheet.yield_strength))
+    judged = list(_judged(found, sheet.fatigue, sheet.yield_strength))
     return replace(
         found,
         findings=tuple(finding for _, finding in judged),
@@ -253,13 +252,13 @@ def _named(face: Face, at: tuple[float, float]) -> str:
 
 
 def _plate(face: Face) -> Plate:
-    sheet, strength = find_sheet(face.metal), find_strength(face.metal)
+    sheet = find_sheet(face.metal)
     bare = Plate(
         width=face.width,
         height=face.height,
         thickness=face.thickness,
         elasticity=sheet.elasticity,
-        poisson=strength.poisson,
+        poisson=sheet.poisson,
         density=sheet.density,
         openings=face.openings,
         weights=tuple(
