@@ -238,7 +238,7 @@ def test_on_paper() -> None:
     assert heads == ["Order of bends", "A roll made by hits"]
     rows = next(block for block in blocks if block["kind"] == "table")["rows"]
     assert rows[0][:6] == ["1", "main blank", "B1", "top", "up", "90°"]
-    assert rows[2][3:] == ["none", "down", "90°", "0.696", "96.94°", "over a former"]
+    assert rows[2][3:] == ["none", "down", "90°", "0.696", "96.9°", "over a former"]
     assert "0.400 of the thickness in tight bends (table), 0.500 in rolls" in blocks[-1]["words"]
     trapped = bending_blocks("mm", Plan(bending=bending(rolled(height=4.0, depth=3.0, roll=0.125))))
     assert "No order clears a usual leaf brake for main blank" in trapped[1]["words"]

@@ -183,6 +183,7 @@ class ShroudAnswer(Record):
     thickness: float
     roll_radius: float | None = Field(description="or of a pan's bends at the face; null without bends")
     roll_angle: float | None = Field(description="rad")
+    flat_face: float | None = Field(default=None, description="left between the rolls or bends, across the section")
     developed_length: float | None = Field(description="round the section up, or across, the core")
     weight: float
     hardware_weight: float = Field(description="fasteners, seals and grommets")

@@ -114,7 +114,7 @@ def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
     if not filled.job.fans:
         return None
     width, height, depth, rock = (
-        float(filled[path][0]) for path in ("core.width", "core.height", "core.depth", "space.engine_rock")
+        filled.median(path) for path in ("core.width", "core.height", "core.depth", "space.engine_rock")
     )
     return Back(fit_of(filled), (width, height, depth), rock, air, None if air is None else curves(filled, worst))
 
@@ -236,8 +236,8 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     assert case.coolant_out is not None
     typed = filled.job.control
     return settings(
-        thermostat_opens=float(filled["circuit.thermostat_opens"][0]),
-        thermostat_span=float(filled["circuit.thermostat_span"][0]),
+        thermostat_opens=filled.median("circuit.thermostat_opens"),
+        thermostat_span=filled.median("circuit.thermostat_span"),
         thermostat_place=place,
         sensor_place=str(filled.word("control.sensor_place")),
         settled=case.coolant_in.value,

@@ -48,7 +48,7 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
     fans = tuple(
         Hung(
             fan.code,
-            float(filled[f"fans.{i}.weight"][0]),
+            filled.median(f"fans.{i}.weight"),
             tuple((x - around.x1, y - around.y1) for x, y in mounts),
             None if fan.rpm is None else fan.rpm.value,
         )
@@ -66,9 +66,9 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
         bolt_pitch=_bolt_pitch(flat),
         welded=tuple(side for side, wall in walls._asdict().items() if wall is None and len(shroud.flats) > 1),
         stiffener=filled.word("shroud.stiffener"),  # type: ignore[arg-type]
-        play=float(filled["shroud.bolt_slot"][0]),
+        play=filled.median("shroud.bolt_slot"),
         core=str(filled.word("core.fin_metal")),
-        idle_firing=firing_frequency(float(filled["engine.idle_rpm"][0]), float(filled["engine.cylinders"][0])),
+        idle_firing=firing_frequency(filled.median("engine.idle_rpm"), filled.median("engine.cylinders")),
     )
 
 

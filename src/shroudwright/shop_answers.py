@@ -52,6 +52,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             thickness=shroud.thickness,
             roll_radius=shape.roll_radius if shape else None,
             roll_angle=shape.angle if shape else None,
+            flat_face=shape.face if shape else None,
             developed_length=shape.length if shape else None,
             weight=shroud.weight,
             hardware_weight=sum(item.weight for item in plan.hardware),

@@ -19,7 +19,7 @@ def tools_of(filled: Filled) -> Tools:
         strip, legs, angle, radius = (
             one.value for one in (shop.test_strip, shop.test_legs, shop.test_angle, shop.test_radius)
         )
-        tight = k_measured(strip, legs, angle, radius, float(filled["shop.sheet_thickness"][0]))
+        tight = k_measured(strip, legs, angle, radius, filled.median("shop.sheet_thickness"))
     return Tools(
         brake_length=_value(shop.brake_length),
         brake_thickness=_value(shop.brake_thickness),

@@ -86,13 +86,13 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
     """
     plain, *others = made.flats
     cuts, extras = _cuts(filled), _extras(filled, made.landing, inside)
-    radius = _one(filled, "shroud.flange_radius")
-    play = _one(filled, "shroud.bolt_slot")
+    radius = filled.median("shroud.flange_radius")
+    play = filled.median("shroud.bolt_slot")
     blank = fitted(plain, cuts, extras, radius)
     if play:
         blank = slotted(blank, ON_THE_CORE, play, keep=True)
         others = [slotted(flat, ("foot bolt",), play, is_round=True) for flat in others]
-    grommet = choose_grommet(_one(filled, "shroud.grommet"), made.thickness)
+    grommet = choose_grommet(filled.median("shroud.grommet"), made.thickness)
     judged = opening_findings(
         blank,
         seats=seats_of(plain, cuts, radius),
@@ -105,7 +105,7 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
         flaps=flaps_of(extras),
         pockets=_pockets(made, blank, inside),
         cutter=filled.word("shop.cutter"),  # type: ignore[arg-type]
-        router_bit=_one(filled, "shop.router_bit"),
+        router_bit=filled.median("shop.router_bit"),
     )
     looks = [look_over_plate(flat) for flat in others]
     plates = Look(tuple(f for look in looks for f in look.findings), tuple(s for look in looks for s in look.stops))
@@ -125,18 +125,14 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
     return FittedOut(shroud, hardware, welds, lips_of(plain, cuts, extras, radius), told)
 
 
-def _one(filled: Filled, path: str) -> float:
-    return float(filled[path][0])
-
-
 def _cuts(filled: Filled) -> tuple[FanCut, ...]:
     return tuple(
         FanCut(
             code=fan.code,
-            blade=_one(filled, f"fans.{i}.blade"),
+            blade=filled.median(f"fans.{i}.blade"),
             kind="lobed" if filled.word(f"fans.{i}.opening") == "lobed" else "round",
             lip=fan.lip.value if fan.lip else 0.0,
-            hub=_one(filled, f"fans.{i}.hub"),
+            hub=filled.median(f"fans.{i}.hub"),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
             holes=holes_of(fan),
             motor=fan.motor.value if fan.motor and filled.word(f"fans.{i}.motor_inside") is True else 0.0,
@@ -310,5 +306,5 @@ def _of_couple(filled: Filled, made: Shroud) -> tuple[Told, ...]:
     if filled.word("core.fin_metal") != "copper":
         return ()
     own = "aluminium" if find_sheet(made.metal).family == "aluminium" else "bare steel"
-    is_isolated = _one(filled, "shroud.seal") > 0.0
+    is_isolated = filled.median("shroud.seal") > 0.0
     return tuple(Told(one, "stop") for one in couple_findings(own, "copper", is_isolated))

@@ -73,7 +73,7 @@ def mounting_of(filled: Filled) -> Mounting | None:
     rows = filled.job.brackets
     if not rows:
         return None
-    weight, factor = float(filled["mount.weight"][0]), float(filled["mount.load_factor"][0])
+    weight, factor = filled.median("mount.weight"), filled.median("mount.load_factor")
     faults: list[str] = []
     shaped: list[tuple[int, Bracket]] = []
     for index in range(len(rows)):
@@ -97,7 +97,7 @@ def _shaped(filled: Filled, index: int, thickness: float | None = None) -> Brack
         raise InputError([f"{', '.join(missing)}: tape where the two holes are and say which way each surface faces"])
 
     def one(name: str) -> float:
-        return float(filled[f"brackets.{index}.{name}"][0])
+        return filled.median(f"brackets.{index}.{name}")
 
     def at(start: str, faces: str, hole: str) -> Spot:
         x, y, z = (reading.value for axis in _SPOT if (reading := places[start + axis]))

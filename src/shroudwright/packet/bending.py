@@ -3,6 +3,8 @@
 bending_blocks
 """
 
+import math
+
 from shroudwright.drawing.words import degrees_words, length_words
 from shroudwright.metal.making import Step
 from shroudwright.packet.blocks import Block, heading, table, words
@@ -47,10 +49,11 @@ def bending_blocks(units: str, parts: Plan) -> list[Block]:
     blocks.append(
         words(
             "Edges are named as drawn, outer face up. Under the beam: the edge the held part runs to; the other part "
-            "swings up, so a bend named down is made with the outer face down. The former is what springs back to the "
-            "radius drawn: sure to 30 % of the correction, a real sheet springs back less. Bend a scrap first. Mark "
-            f"the tangents from the finished part. Neutral line {tight:.3f} of the thickness in tight bends "
-            f"({bending.source}), {roll:.3f} in rolls. Gloves; keep fingers from under the beam and the leaf.",
+            "swings up, so a bend named down is made with the outer face down. The former, a pipe or bar twice its R "
+            "across, is what springs back to the radius drawn: sure to 30 % of the correction, a real sheet springs "
+            "back less. Bend a scrap first. Mark the tangents from the finished part. Neutral line "
+            f"{tight:.3f} of the thickness in tight bends ({bending.source}), {roll:.3f} in rolls. Gloves; keep "
+            "fingers from under the beam and the leaf.",
             8.5,
         )
     )
@@ -66,7 +69,7 @@ def _row(step: Step, units: str) -> tuple[str, ...]:
         "down" if step.is_turned_over else "up",
         degrees_words(step.bend.angle),
         length_words(step.former, units, is_bare=True),
-        degrees_words(round(step.former_angle, 3)),
+        f"{math.degrees(step.former_angle):.1f}°",
         "over a former" if step.hits and not step.is_by_hits else "by hits" if step.hits else "brake",
     )
 
