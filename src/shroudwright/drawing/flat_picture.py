@@ -43,13 +43,13 @@ def flat_picture(flat: Flat, units: str) -> Picture:
     shapes: list[Shape] = [Path(flat.outline, "cut")]
     shapes += [Line(*mark, "etch") for mark in flat.etch_lines]
     shapes += [Text(mark.x, mark.y, mark.text, mark.height, angle=mark.angle, pen="etch") for mark in flat.etch_texts]
-    shapes += [_edge(opening) for opening in flat.openings]
+    shapes += [_edge(opening) for opening in flat.openings if opening.bolt]
     # Where slots stand is in the list of holes; a row of sizes for each would bury the flat.
     wide_ones = sorted((item for item in flat.openings if not item.bolt), key=lambda item: item.middle)
     for at, opening in enumerate(wide_ones):
         x, y = opening.middle
         width = length_words(opening.box.x2 - opening.box.x1, units)
-        shapes += _cross(x, y, 1.5 * height)
+        shapes += [_edge(opening), *_cross(x, y, 1.5 * height)]
         says = f"Ø {width}" if isinstance(opening.shape, Round) else f"{width} wide"
         # A small one's size would run into its neighbour's; the list of holes has it.
         if opening.box.x2 - opening.box.x1 > 0.6 * len(says) * height:
