@@ -485,7 +485,7 @@ def _add(connection: Connection, new: Revision) -> Revision:
     return new
 
 
-def _fields(row: Row[Any]) -> dict[str, Any]:
+def _fields(row: Any) -> dict[str, Any]:
     return row._asdict() | {"at": _time(row.at)}
 
 
