@@ -16,7 +16,7 @@ from sqlalchemy import text
 
 from shroudwright.bench.errors import InputError
 from shroudwright.shop import NotKept, Revision, Shop, Stale, back_up, put_back
-from shroudwright.shop.store import LONGEST
+from shroudwright.shop.limits import LONGEST
 from shroudwright.shop.tables import default_at
 from tests.shops import killed, missing, race, some_text
 
@@ -115,6 +115,22 @@ def test_histories() -> None:
             max_examples=8, stateful_step_count=15, deadline=None, suppress_health_check=[HealthCheck.too_slow]
         ),
     )
+
+
+@pytest.mark.behaviour("undo goes back all the way, redo forth again; a save in between ends what may be redone")
+def test_undo_and_redo(shop: Shop) -> None:
+    last = shop.create("x", b"a = 1")
+    for words in (b"a = 2", b"a = 3"):
+        last = shop.save(last.file, words, began=last.mark)
+    seen = []
+    for step in (shop.undo, shop.undo, shop.redo, shop.redo, shop.undo):
+        last = step(last.file, began=last.mark)
+        seen.append(last.text)
+    assert seen == [b"a = 2", b"a = 1", b"a = 2", b"a = 3", b"a = 2"]
+    last = shop.save(last.file, b"a = 4", began=last.mark)
+    with pytest.raises(InputError, match="nothing to redo"):
+        shop.redo(last.file, began=last.mark)
+    assert shop.undo(last.file, began=last.mark).text == b"a = 2"
 
 
 @pytest.mark.behaviour("a job comes back byte for byte, with who and why")
