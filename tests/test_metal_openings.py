@@ -229,7 +229,8 @@ def test_lightening_holes() -> None:
 def test_an_ear(off: float, radius: float, blend: float) -> None:
     sheet = rectangle(8.0, 5.0)
     made = with_ears(sheet, [Ear(4.0, -off, radius)], blend)
-    assert smooth_at(made)[:-4] == pytest.approx([0.0] * (len(made) - 4), abs=1e-9)
+    # A circle that just touches the edge meets it at an angle known to the root of rounding only.
+    assert smooth_at(made)[:-4] == pytest.approx([0.0] * (len(made) - 4), abs=1e-7)
     assert distance(made, 4.0, -off) == pytest.approx(radius, abs=1e-12)
     swelled = [
         shapely.box(0.0, 0.0, 8.0, 5.0).buffer(blend, quad_segs=64),

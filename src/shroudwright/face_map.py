@@ -18,12 +18,13 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.model import Job
-from shroudwright.job.plenum import STANDARD_LAW, Behind, balanced, behind_of, blowers_of
+from shroudwright.job.plenum import STANDARD_LAW, Behind, behind_of, blowers_of
 from shroudwright.job.priors import priors, words
 from shroudwright.job.quantity import Reading
 from shroudwright.job.table import field_of
 from shroudwright.pack.air_path import core_key, setup_of
 from shroudwright.pack.cells import FINE_CELLS, Blowers
+from shroudwright.pack.kernel import balance_air
 from shroudwright.pack.plenum import field_at
 
 LEAST_SPOTS = 5
@@ -154,6 +155,6 @@ def _working(filled: Filled, p: Any, plenum: float, flow: float) -> tuple[float,
     p = p.copy()
     p.plenum_loss = np.arcsinh(plenum * np.sinh(p.plenum_loss))
     p.fan_scale = flow
-    air, flows = balanced(p, float(p.heat))
+    air, flows = balance_air(p, float(p.heat))
     k, share, speed = core_key(p, setup_of(p), air, flows)
     return k, share, speed * air.density_out / air.density_mixed

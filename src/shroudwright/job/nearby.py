@@ -15,9 +15,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.airflow.frame import leak_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
-from shroudwright.pack.field import Field, fans_together, solve_field
+from shroudwright.pack.field import Field, rise_beside_leaks, solve_field
 from shroudwright.pack.near import LOSS_MOVES, NEAR, POINT
 from shroudwright.pack.plenum import CORE_LOSSES, LOSSES, SHARES, SPEEDS, March, Tables, heat_ratio, spread_of
 
@@ -27,7 +26,6 @@ _MORE_LINEAR, _LESS_LINEAR, _MIDDLE_SHARE = 1.5, 0.6, 0.5
 _REACH = 1.2
 """How far past the densest and the thinnest core solved the tables are read."""
 _LEAST_LOST = 1e-6
-_LOWEST_RISE, _HALVINGS = -1e7, 50
 _TRIES = 4
 """Times a field that does not settle is looked for halfway nearer."""
 
@@ -82,27 +80,6 @@ def _running(blowers: Blowers) -> Blowers:
     return Blowers(*(part[turns] for part in blowers))
 
 
-def _rise(cells: Cells, law: Law, fans: Blowers, drawn: float, share: float) -> float:
-    """Rise at which the fans that run move their share of the air, with gaps and flaps all at that rise as well.
-
-    So the pack has them: at a loss read from it, it moves the field's air whatever the field's own gaps let in.
-    """
-    gap, flap = float(cells.gap.sum()), float(cells.flap.sum())
-    high = 1.1 * float(fans.pressure.max()) + 1.0
-    low = -high
-
-    def moves_more(rise: float) -> bool:
-        leaks = leak_flow(gap + (flap if rise < 0.0 else 0.0), rise, law.density)
-        return fans_together(fans, rise) > share * (drawn + leaks)
-
-    while not moves_more(low) and low > _LOWEST_RISE:
-        low *= 2.0
-    for _ in range(_HALVINGS):
-        rise = 0.5 * (low + high)
-        low, high = (rise, high) if moves_more(rise) else (low, rise)
-    return 0.5 * (low + high)
-
-
 def seen_of(cells: Cells, law: Law, blowers: Blowers, march: March, start: Field | None = None) -> Seen:
     """Solve a field and read it.
 
@@ -125,7 +102,9 @@ def seen_of(cells: Cells, law: Law, blowers: Blowers, march: March, start: Field
     lost = law.linear * V + law.square * V * abs(V)
     turns = blowers.stopped == 0.0
     share = float(field.flow[~turns].sum() / field.flow.sum())
-    rise = _rise(cells, law, _running(blowers), spread.air_flow, 1.0 - share)
+    # Gaps and flaps all at that rise, as the pack has them: at a loss read from here it moves the field's air.
+    gap, flap = float(cells.gap.sum()), float(cells.flap.sum())
+    rise = rise_beside_leaks(_running(blowers), 1.0 - share, spread.air_flow, gap, flap, law.density)
     K = (law.ahead - law.bay + rise - lost) / (0.5 * law.density * V * V)
     shape = field.speed / V
     ln_lost = [math.log(max(1.0 - heat_ratio(cells, v * shape, march), _LEAST_LOST)) for v in SPEEDS]

@@ -5,7 +5,6 @@ moved_tables   the same change to tables of another depth or cover
 """
 
 import math
-from types import SimpleNamespace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -18,7 +17,6 @@ from shroudwright.job.near import Own, hangs_on_the_point, tables_for
 from shroudwright.job.plenum import behind_of, march_of, working_point
 from shroudwright.pack.cells import QUICK_CELLS, Cells
 from shroudwright.pack.field import Field, common_rise, solve_field
-from shroudwright.pack.params import PARAMS
 from shroudwright.pack.plenum import Tables, heat_ratio, heat_ratio_at, loss_at, spread_of
 
 Numbers = NDArray[np.float64]
@@ -66,10 +64,7 @@ def place_leaks(filled: Filled, p: Any, table: Numbers) -> None:
     if not is_placed(filled) or hangs_on_the_point(filled, p[0]):
         return
     behind = behind_of(filled)
-    # A record gives its fields so slowly that the balance would wait for them.
-    row: Any = SimpleNamespace(
-        **{name: value if np.ndim(value := p[name][0]) else float(value) for name in PARAMS.names or ()}
-    )
+    row: Any = p[:1].copy().view(np.recarray)[0]
     if behind is None or row.pushed_share > 0.0:
         return
     cells = with_leaks(as_packed(filled, behind).cells(QUICK_CELLS), row)

@@ -27,7 +27,6 @@ from shroudwright.materials.coolant import coolant_properties
 from shroudwright.pack.air_path import (
     DRAWN,
     PUSHED,
-    ZONES,
     AirState,
     Setup,
     ahead_share,
@@ -39,9 +38,8 @@ from shroudwright.pack.air_path import (
     setup_of,
     zone_flow,
 )
-from shroudwright.pack.air_search import FLOW, SLOTS, search_air, start_air
 from shroudwright.pack.cells import LEAST_DEPTH, Blowers, Cells, Law, Plenum, cut, with_openings
-from shroudwright.pack.params import STACKS
+from shroudwright.pack.kernel import balance_air
 from shroudwright.pack.plenum import March, Nodes, Tables, nodes_of, tables_from
 from shroudwright.radiator.core import Core, air_side, coolant_side, surface, ua
 
@@ -58,8 +56,6 @@ _FILM, _HUMIDITY = 330.0, 0.01
 _SLOW, _MIDDLE, _FAST = 2.0, 3.0, 4.5
 _LIKELY_COOLANT, _LIKELY_FLOW = 370.0, 1e-3
 _STEP = 1.6
-_STILL = 1e-7
-"""Share of the air by which its balance may still move, [-]"""
 _LEAST_SHARE = 0.03
 
 
@@ -187,14 +183,6 @@ def like_blowers(count: int) -> Blowers:
     )
 
 
-def balanced(p: Any, heat: float) -> tuple[AirState, Numbers]:
-    """Balance the air of one row at a heat by the batch's own search, uncompiled: its state and flows."""
-    work = np.zeros((SLOTS, ZONES, STACKS))
-    start_air(p, work)
-    air = search_air(p, setup_of(p), heat, float(p.ambient), work, _STILL)
-    return air, work[FLOW]
-
-
 class Point(NamedTuple):
     """The pack's balance as the field sees it."""
 
@@ -234,7 +222,7 @@ def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | N
     setup = setup_of(p)
     if is_still(p, setup, ram(p, p.ambient)):
         return None
-    air, flow = balanced(p, heat)
+    air, flow = balance_air(p, heat)
     key = core_key(p, setup, air, flow)
     drawn = float((zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / air.density_out)
     return Point(
@@ -263,7 +251,7 @@ def law_at(p: Any) -> Law:
         not; the pressure ahead is what the road's air has left after the opening and the way out, so that the fans
         stand where they do in the case.
     """
-    setup, (air, flow) = setup_of(p), balanced(p, float(p.heat))
+    setup, (air, flow) = setup_of(p), balance_air(p, float(p.heat))
     key = core_key(p, setup, air, flow)
     return _law(p, setup, air, key, key[2] * p.open_share)
 

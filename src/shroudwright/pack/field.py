@@ -20,7 +20,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.airflow.frame import ORIFICE_COEFFICIENT
+from shroudwright.airflow.frame import ORIFICE_COEFFICIENT, leak_flow
 from shroudwright.bench.compiled import batch, compilable, inlined
 from shroudwright.fans.curve import fan_flow
 from shroudwright.pack.cells import Blowers, Cells, Law
@@ -45,6 +45,7 @@ _NEAREST = 0.05
 """Least distance from a cell's centre to an opening's edge, over the spacing, [-]"""
 _LEAST_NORMAL = 0.2
 """Least share of the speed into an opening that a face of a cell sees, [-]"""
+_DOUBLINGS, _HALVINGS = 20, 50
 _SOFTENED = 5.0
 """Pressure under which a gap's flow is held straight, [Pa]"""
 
@@ -497,6 +498,25 @@ def common_rise(blowers: Blowers, loss: float, flow: float) -> float:
         rise = 0.5 * (low + high)
         wanted = math.sqrt(rise / loss) if loss > 0.0 else flow
         low, high = (rise, high) if _together(blowers, rise) > wanted else (low, rise)
+    return 0.5 * (low + high)
+
+
+@batch
+def rise_beside_leaks(blowers: Blowers, share: float, drawn: float, gap: float, flap: float, density: float) -> float:
+    """Return the rise at which the fans move a share of the air drawn and of what gaps and flaps let in there, [Pa].
+
+    Flaps shut where the fans' side is the lower one.
+    """
+    high = 1.1 * np.max(blowers.pressure) + 1.0
+    low = -high
+    for _ in range(_DOUBLINGS):
+        if _together(blowers, low) > share * (drawn + leak_flow(gap + flap, low, density)):
+            break
+        low *= 2.0
+    for _ in range(_HALVINGS):
+        rise = 0.5 * (low + high)
+        leaks = leak_flow(gap + (flap if rise < 0.0 else 0.0), rise, density)
+        low, high = (rise, high) if _together(blowers, rise) > share * (drawn + leaks) else (low, rise)
     return 0.5 * (low + high)
 
 

@@ -1,6 +1,7 @@
 """The compiled batch: many records at once, no Python in the loop, equal to `solve` point by point.
 
 solve_batch    every record of an array, on all cores
+balance_air    the air of one record at a heat
 radiator_flow  coolant through the radiator at a lift of the thermostat
 lay_cores      shape and areas of a record's cores, for whoever balances part of it
 """
@@ -32,12 +33,13 @@ from shroudwright.pack.coolant_path import (
     thermostat_opening,
 )
 from shroudwright.pack.outcome import fill_result, seconds_between
-from shroudwright.pack.params import MAX_AHEAD, RESULT, STACKS, blank
+from shroudwright.pack.params import MAX_AHEAD, PARAMS, RESULT, STACKS, blank
 from shroudwright.radiator.core import Core, Surface, surface
 
 _LIKELY_COOLANT = 380.0
 _AIR_TOLERANCE = 1e-8
 _FAIR_AIR, _ROUGH_AIR = 1e-6, 2e-6
+_STEADY_AIR = 1e-7
 _FLOW_TOLERANCE = 1e-8
 _COOLANT_TOLERANCE = 1e-8
 _NEARLY = 1e-5
@@ -268,15 +270,49 @@ def _run(params: Any, table: Any, results: Any, cores: Any, shapes: Any, surface
             _pull(params[i], setup, table, work, results[i])
 
 
+def _cores() -> tuple[NDArray[Any], NDArray[Any], NDArray[Any], NDArray[Any]]:
+    """Room for a record's cores: as numbers and as records, shapes and areas."""
+    shapes, areas = np.zeros(1 + MAX_AHEAD, SHAPE), np.zeros(1 + MAX_AHEAD, AREAS)
+    cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
+    return cores, shapes, surfaces, areas
+
+
 def run_points(params: NDArray[Any], table: NDArray[np.float64], results: NDArray[Any]) -> None:
     """Solve records one after another on this core, into rows of `RESULT`.
 
     A core's numbers are kept in records that compiled code points at: handed over by value they would be
     copied at every call.
     """
-    shapes, areas = np.zeros(1 + MAX_AHEAD, SHAPE), np.zeros(1 + MAX_AHEAD, AREAS)
-    cores, surfaces = (kept.view(np.float64).reshape(1 + MAX_AHEAD, -1) for kept in (shapes, areas))
-    _run(params, table, results, cores, shapes, surfaces, areas, np.zeros((SLOTS, ZONES, STACKS)))
+    _run(params, table, results, *_cores(), np.zeros((SLOTS, ZONES, STACKS)))
+
+
+@batch
+def _air(p: Any, heat: float, cores: Any, shapes: Any, surfaces: Any, areas: Any, work: Any) -> AirState:
+    lay_cores(p[0], cores, surfaces)
+    volts, speed = fans_of(p[0])
+    setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
+    start_air(p[0], work)
+    return search_air(p[0], setup, heat, p[0].ambient, work, _STEADY_AIR)
+
+
+def balance_air(p: Any, heat: float) -> tuple[AirState, NDArray[np.float64]]:
+    """Balance the air of one record.
+
+    Parameters
+    ----------
+    p : record
+        A row of `PARAMS`.
+    heat : float
+        Given to the air, [W]
+
+    Returns
+    -------
+    AirState
+    flow : array
+        Mass flow of every zone and stack, shape (ZONES, STACKS), [kg/s]
+    """
+    work = np.zeros((SLOTS, ZONES, STACKS))
+    return _air(np.array([p], PARAMS), float(heat), *_cores(), work), work[FLOW]
 
 
 def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any]:
