@@ -5,6 +5,7 @@ import shutil
 import sqlite3
 import tempfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, precondition, rule, run_state_machine_as_test
-from sqlalchemy import text
+from sqlalchemy import event, text
 
 from shroudwright.bench.errors import InputError
 from shroudwright.shop import NotKept, Revision, Shop, Stale, back_up, put_back
@@ -158,7 +159,7 @@ def test_list(shop: Shop) -> None:
     shop.rename(first.file, "old pickup")
     shop.delete(first.file)
     assert [kept.name for kept in shop.files()] == ["pickup two"]
-    assert [kept.name for kept in shop.files(deleted=True)] == ["old pickup"]
+    assert [kept.name for kept in shop.files(deleted=True)] == ["old pickup"] == [shop.kept(first.file).name]
     with pytest.raises(InputError, match=r"old pickup: was deleted on .* bring it back"):
         shop.save(first.file, b"a = 3", began=second.mark)
     shop.bring_back(first.file)
@@ -193,6 +194,8 @@ def test_odd_beginning(shop: Shop, began: str) -> None:
     with pytest.raises(Stale) as caught:
         shop.save(first.file, b"a = 2", began=began)
     assert caught.value.base is None
+    assert shop.marked(first.file, began) is None
+    assert shop.marked(first.file, first.mark) == first
 
 
 @pytest.mark.law("two and more writers: every save is kept, one after another, and each refusal is told")
@@ -330,6 +333,31 @@ def test_unusable(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
             connection.execute(text("UPDATE shop SET layout = 2"))
     with pytest.raises(InputError, match="another version"):
         Shop.open(where)
+
+
+@pytest.mark.behaviour("a full disk is said, and what was kept stays")
+def test_full_disk(shop: Shop) -> None:
+    last = shop.create("x", b"a = 1")
+    event.listen(shop.engine, "begin", lambda connection: connection.exec_driver_sql("PRAGMA max_page_count = 20"))
+    last = shop.save(last.file, b"a = 2", began=last.mark)
+    with pytest.raises(NotKept, match="the disk is full"):
+        shop.save(last.file, some_text(1, 90_000), began=last.mark)
+    assert shop.latest(last.file) == last
+    assert shop.save(last.file, b"a = 3", began=last.mark).n == 3
+
+
+@pytest.mark.law("a backup put back while a writer is at work leaves a whole shop, and the writer is told")
+def test_put_back_under_a_writer(shop: Shop, tmp_path: Path) -> None:
+    file = shop.create("x", b"a = 1\n").file
+    path = back_up(shop, tmp_path / "b")
+    with ThreadPoolExecutor(1) as pool:
+        work = pool.submit(race, tmp_path / "shop.db", file, 1, 40)
+        for _ in range(3):
+            put_back(shop, path, tmp_path / "b")
+        assert work.result()["saved"] == 40
+    with shop.engine.connect() as connection:
+        assert connection.scalar(text("PRAGMA integrity_check")) == "ok"
+    assert [entry.n for entry in shop.history(file)] == [*range(len(shop.history(file)), 0, -1)]
 
 
 @pytest.mark.behaviour("unless said otherwise the shop lies in the user's own data folder")

@@ -5,6 +5,7 @@ history_of   revisions without their text
 last_of      the latest revision
 revision_at  any
 fresh        refuses what was not made from the latest
+marked       the revision with a mark
 following    the revision after one
 added        writes a revision
 new_file     writes a job's or a shelf's line in the list
@@ -14,7 +15,7 @@ import hashlib
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, and_, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, insert, select
 
 from shroudwright.bench.errors import InputError
 from shroudwright.shop.errors import Stale
@@ -27,15 +28,15 @@ _LABELLED = revision_table.outerjoin(
 )
 
 
-def listed(connection: Connection, what: str, *, deleted: bool) -> tuple[Kept, ...]:
-    """List jobs or shelves, the latest saved first."""
+def listed(connection: Connection, which: ColumnElement[bool]) -> tuple[Kept, ...]:
+    """List those jobs or shelves, the latest saved first."""
     r, f = revision_table.c, file_table.c
     last = select(r.file, func.max(r.n).label("n")).group_by(r.file).subquery()
     query = (
         select(f.id, f.what, f.name, f.deleted, r.n, r.at, r.who)
         .join(last, last.c.file == f.id)
         .join(revision_table, and_(r.file == f.id, r.n == last.c.n))
-        .where(f.what == what, f.deleted.is_not(None) if deleted else f.deleted.is_(None))
+        .where(which)
         .order_by(r.at.desc(), f.id.desc())
     )
     return tuple(
@@ -82,13 +83,17 @@ def revision_at(connection: Connection, file: int, n: int | Select[Any]) -> Revi
 
 def fresh(connection: Connection, last: Revision, began: str, mine: bytes | None = None) -> None:
     """Refuse what was not made from the latest revision."""
-    if began == last.mark:
-        return
-    number = began.partition("-")[0]
-    base = None
-    if number.isdecimal() and len(number) < 10 and 0 < int(number) <= last.n:
-        base = revision_at(connection, last.file, int(number))
-    raise Stale(base if base and base.mark == began else None, mine, last)
+    if began != last.mark:
+        raise Stale(marked(connection, last, began), mine, last)
+
+
+def marked(connection: Connection, last: Revision, mark: str) -> Revision | None:
+    """Return the revision with a mark; None where it is no longer, or never was."""
+    number = mark.partition("-")[0]
+    if not (number.isdecimal() and len(number) < 10 and 0 < int(number) <= last.n):
+        return None
+    found = revision_at(connection, last.file, int(number))
+    return found if found.mark == mark else None
 
 
 def following(last: Revision, text: bytes, kind: Kind, who: str, why: str) -> Revision:

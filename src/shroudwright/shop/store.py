@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Literal, Self, get_args
 
-from sqlalchemy import Engine, delete, insert, update
+from sqlalchemy import Engine, and_, delete, insert, update
 
 from shroudwright.bench.errors import InputError
 from shroudwright.shop.limits import check
@@ -20,6 +20,7 @@ from shroudwright.shop.queries import (
     history_of,
     last_of,
     listed,
+    marked,
     new_file,
     now,
     revision_at,
@@ -93,8 +94,25 @@ class Shop:
         -------
         tuple of Kept
         """
+        f = file_table.c
         with working(self.engine) as connection:
-            return listed(connection, what, deleted=deleted)
+            return listed(connection, and_(f.what == what, f.deleted.is_not(None) if deleted else f.deleted.is_(None)))
+
+    def kept(self, file: int) -> Kept:
+        """Return one line of the list, deleted or not.
+
+        Parameters
+        ----------
+        file : int
+            Of the job or shelf.
+
+        Returns
+        -------
+        Kept
+        """
+        with working(self.engine) as connection:
+            file_row(connection, file)
+            return listed(connection, file_table.c.id == file)[0]
 
     def create(
         self,
@@ -169,6 +187,24 @@ class Shop:
         """
         with working(self.engine) as connection:
             return revision_at(connection, file, n)
+
+    def marked(self, file: int, mark: str) -> Revision | None:
+        """Return the revision with a mark, as a screen gives it back.
+
+        Parameters
+        ----------
+        file : int
+            Of the job or shelf.
+        mark : str
+            Whatever was given back.
+
+        Returns
+        -------
+        Revision or None
+            None where it is no longer kept, or never was.
+        """
+        with working(self.engine) as connection:
+            return marked(connection, last_of(connection, file), mark)
 
     def history(self, file: int) -> tuple[Entry, ...]:
         """List all revisions without their text, the latest first.
