@@ -40,6 +40,7 @@ study: $(VENV)/dev warm
 	@rm -rf out/studies
 	@for part in 1 2; do $(BIN)/python -m benchmarks.studies --shard $$part/2 & done; wait
 	@$(BIN)/python -m benchmarks.studies --join
+	@$(BIN)/python -m benchmarks.storage
 
 study-solids: $(VENV)/dev
 	@$(BIN)/pip install --quiet --disable-pip-version-check --no-build-isolation --editable '.[step]'

@@ -18,6 +18,7 @@ import numpy as np
 
 from benchmarks.drive import drive_rows
 from benchmarks.plenum import plenum_drag
+from benchmarks.storage import page_save
 from shroudwright.assess import assess
 from shroudwright.choose.stages import choose
 from shroudwright.job.files import parse_job
@@ -145,6 +146,7 @@ def main() -> None:
         *drive_rows(),
         assess_warm(),
         choose_500(),
+        page_save(),
         from_the_shell("assess_cold", "assess", demo),
         from_the_shell("help", "--help"),
         from_the_shell("packet", "packet", demo, "-o", "out/bench-packet"),

@@ -1,4 +1,12 @@
-"""A small job that reads without a fault, and ways to break it."""
+"""A small job that reads without a fault, and ways to break it; the demo at its medians."""
+
+from importlib.resources import files
+
+import numpy as np
+
+from shroudwright.job.files import parse_job
+from shroudwright.job.filled import Filled
+from shroudwright.job.priors import priors, words
 
 SMALL = """\
 # a small job
@@ -42,3 +50,22 @@ def changed(*swaps: tuple[str, str]) -> bytes:
         assert text.count(old) >= 1, old
         text = text.replace(old, new, 1)
     return text.encode()
+
+
+DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
+
+
+def filled_demo(*swaps: tuple[str, str]) -> Filled:
+    """The demo with pieces of its text replaced, at the medians."""
+    text = DEMO
+    for old, new in swaps:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    job = parse_job(text.encode(), "x.job.toml")
+    drawn = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
+    return Filled(job, drawn, {path: word.value for path, word in words(job).items()})
+
+
+def with_shop(line: str) -> tuple[str, str]:
+    """A line in a [shop] of its own."""
+    return "[weather]\n", f"[shop]\n{line}\n\n[weather]\n"

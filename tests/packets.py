@@ -66,7 +66,8 @@ def a_bill() -> Bill:
     """Two fans and the metal."""
     return bill(
         sheet="aluminium", sheet_mass=2.0, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0], connectors=4,
-        loom_length=3.0, grommets=1, fasteners=16, sealing_length=2.0, fans=[("=A1", "168.00 USD"), ("B", None)],
+        loom_length=3.0, hardware=[("grommet", 1), ("fastener", 16), ("sealing strip", 2.0)],
+        fans=[("=A1", "168.00 USD"), ("B", None)],
         labour_time=3.6e4, labour_rate="95.00 USD",
     )  # fmt: skip
 

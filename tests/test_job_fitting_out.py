@@ -10,6 +10,7 @@ import pytest
 
 from shroudwright.bench.arcs import Circle, box, contains, length
 from shroudwright.bench.errors import InputError
+from shroudwright.catalogue.read import table
 from shroudwright.drawing.dxf import cut_dxf, lint
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
@@ -17,10 +18,14 @@ from shroudwright.job.fitting_out import FittedOut, holes_of
 from shroudwright.job.priors import priors, words
 from shroudwright.packet.shop_lists import lip_blocks
 from shroudwright.packet.tables import hardware_rows, hole_rows, weld_rows
-from shroudwright.plan import Plan, _shroud
+from shroudwright.plan import Plan, _hardware_bought, _shroud
+from shroudwright.price.bill import Price
 
 INCH = 0.0254
 DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
+
+
+FLAP = '[[flaps]]\nx = "3 in"\ny = "15.2 in"\nwidth = "2 in"\nheight = "1 in"'
 
 
 @cache
@@ -101,8 +106,11 @@ def test_fan_fields() -> None:
     assert out().lips == ()
     gained = math.pi * (one.radius**2 - other.radius**2) * plain.shape.thickness * 0.097 * 0.45359237 / INCH**3
     assert lip.weight - plain.weight == pytest.approx(gained)
-    with pytest.raises(InputError, match="flared round a circle"):
-        out(with_fan('opening = "lobed"\nlip = "0.4 in"'))
+    both = out(with_fan('opening = "lobed"\nlip = "0.3 in"'))
+    assert both.lips[0].gather == pytest.approx(0.15)
+    assert "gathers 15 %" in lip_blocks("in", Plan(lips=both.lips))[0]["words"]
+    with pytest.raises(InputError, match=r"Q14: lip: 1\.500 in high it splits at curves of"):
+        out(with_fan('opening = "lobed"\nlip = "1.5 in"'))
     with pytest.raises(InputError, match="mount_circle and mount_hole"):
         out(('code = "Q10 left"\n', 'code = "Q10 left"\nmounts = 3\n'))
     pattern = 'code = "Q10 left"\nmounts = 3\nmount_circle = "11 in"\nmount_hole = "0.2 in"\n'
@@ -126,7 +134,8 @@ def test_added_holes() -> None:
     drain = out(with_hole('purpose = "drain"\nx = "2 in"\ny = "2 in"')).shroud.flats[0].holes[-1]
     assert drain.diameter == pytest.approx(0.3125 * INCH)
     for row, needs in (
-        ('purpose = "flap"\nx = "2 in"\ny = "2 in"', "width, height"),
+        ('purpose = "slot"\nx = "2 in"\ny = "2 in"', "width, height"),
+        ('purpose = "keyhole"\nfan = "Q14"', "diameter, width, turn"),
         ('purpose = "access"\nx = "2 in"\ny = "2 in"\nwidth = "1 in"', "height"),
         ('x = "2 in"\ny = "2 in"', "purpose"),
     ):
@@ -134,15 +143,103 @@ def test_added_holes() -> None:
             out(with_hole(row))
 
 
-@pytest.mark.behaviour("lobes, ears and flaps reach the cut file as closed lines of arcs that no service trips over")
+@pytest.mark.behaviour("what is cut out of a blank reaches the cut file as closed lines that no service trips over")
 def test_cut_file(tmp_path: Path) -> None:
     row = 'purpose = "{}"\nx = "{} in"\ny = "{} in"\n{}'
     ear = row.format("mount", 6, -1.2, 'diameter = "0.25 in"')
-    flap = row.format("flap", 12, 14, 'width = "2 in"\nheight = "1 in"')
-    made = out(with_fan('opening = "lobed"'), with_hole(f"{ear}\n\n[[holes]]\n{flap}"))
+    slot = row.format("slot", 12, 14, 'width = "0.5 in"\nheight = "0.25 in"')
+    keys = 'purpose = "keyhole"\nfan = "Q14"\ndiameter = "0.45 in"\nwidth = "0.21 in"\nturn = "10 deg"'
+    made = out(
+        with_fan('opening = "lobed"\nlip = "0.3 in"'),
+        with_hole(f"{ear}\n\n[[holes]]\n{slot}\n\n[[holes]]\n{keys}\n\n{FLAP}"),
+        with_shroud('bolt_slot = "1/16 in"'),
+    )
+    names = {opening.name for opening in made.shroud.flats[0].openings if opening.bolt}
+    assert names == {"slot", "Q14 mount", "flange bolt"}
     path = tmp_path / "blank_cut.dxf"
     path.write_bytes(cut_dxf(made.shroud.flats[0], "in"))
     assert lint(path) == []
+
+
+@pytest.mark.behaviour(
+    "a flap typed once is a hole with a hinge in the flat, bare ones without; a hole's flap is sent there"
+)
+def test_flaps_are_typed_once() -> None:
+    one = FLAP.replace('"2 in"', '"4 in"', 1)
+    wide = out(("[weather]\n", f"{one}\n\n[weather]\n"))
+    assert [item.name for item in wide.shroud.flats[0].openings].count("flap 1") == 1
+    assert ("flap rubber", "flap 1") in {(item.part, item.where) for item in wide.hardware}
+    assert "O12" in codes(wide)
+    barred = out(("[weather]\n", f"{one}\nbars = 1\n\n[weather]\n"))
+    assert [item.name for item in barred.shroud.flats[0].openings].count("flap 1") == 2
+    assert "O12" not in codes(barred)
+    bare = out(("[weather]\n", f'{one}\nopens = "always"\n\n[weather]\n'))
+    assert "flap rubber" not in {item.part for item in bare.hardware}
+    assert "O12" not in codes(bare)
+    assert bare.shroud.weight == pytest.approx(wide.shroud.weight)
+    with pytest.raises(InputError, match=r"holes\.0\.purpose: a flap is typed once, for air and metal: \[\[flaps\]\]"):
+        out(with_hole('purpose = "flap"\nx = "12 in"\ny = "14 in"\nwidth = "2 in"\nheight = "1 in"'))
+    with pytest.raises(InputError, match=r"flaps\.0\.bars: 8 bars of 0\.5 in leave nothing"):
+        out(("[weather]\n", f"{one}\nbars = 8\n\n[weather]\n"))
+
+
+@pytest.mark.practice("common practice, no source: one bolt fixed, all others with play; bolts are counted as before")
+def test_bolts_with_play() -> None:
+    plain, loose = out(), out(with_shroud('bolt_slot = "1/16 in"'))
+    blank, bolts = (
+        loose.shroud.flats[0],
+        [hole for hole in plain.shroud.flats[0].holes if hole.purpose == "flange bolt"],
+    )
+    slots = [opening for opening in blank.openings if opening.name == "flange bolt"]
+    assert len(slots) == len(bolts) - 1
+    assert all(opening.box.x2 - opening.box.x1 == pytest.approx((0.201 + 0.125) * INCH) for opening in slots)
+    (fixed,) = (hole for hole in blank.holes if hole.purpose == "flange bolt")
+    middle = 0.5 * (box(blank.outline).x1 + box(blank.outline).x2)
+    assert abs(fixed.x - middle) == pytest.approx(min(abs(hole.x - middle) for hole in bolts))
+    feet = [opening for opening in loose.shroud.flats[1].openings if opening.name == "foot bolt"]
+    assert [opening.shape.radius for opening in feet] == pytest.approx([(0.1005 + 0.0625) * INCH] * len(feet))  # type: ignore[union-attr]
+    assert feet
+    assert [item[:6] for item in loose.hardware] == [item[:6] for item in plain.hardware]
+    assert [hole.number for hole in blank.holes] == list(range(1, len(blank.holes) + 1))
+    assert ("O01", 4.0 * 0.08) in {(one.code, round(one.limit / INCH, 6)) for one in loose.shroud.findings}
+    roomy = out(with_shroud('bolt_slot = "1/16 in"\nflange_leg = "1.3 in"'))
+    assert "O01" not in codes(roomy)
+
+
+@pytest.mark.behaviour("keyholes take a fan's place of its mounting holes, and are refused without them")
+def test_keyholes() -> None:
+    keys = 'purpose = "keyhole"\nfan = "Q14"\ndiameter = "0.45 in"\nwidth = "0.21 in"\nturn = "10 deg"'
+    made = out(with_hole(keys))
+    blank = made.shroud.flats[0]
+    seats = [opening.bolt for opening in blank.openings if opening.name == "Q14 mount"]
+    drilled = [hole for hole in out().shroud.flats[0].holes if hole.purpose == "Q14 mount"]
+    assert [(seat.x, seat.y) for seat in seats if seat] == [pytest.approx((hole.x, hole.y)) for hole in drilled]
+    assert len(seats) == 4
+    assert not {"O08", "O16"} & {one.code for one in made.shroud.findings if one.place == "Q14"}
+    assert next(item.number for item in made.hardware if item.where == "Q14 mount") == 4
+    with pytest.raises(InputError, match="Q10 left: keyholes need its mounting holes"):
+        out(with_hole(keys.replace("Q14", "Q10 left")))
+    with pytest.raises(InputError, match=r"turned 2\.0 deg the stud is still in|turn.*3 deg"):
+        out(with_hole(keys.replace("10 deg", "2 deg")))
+    with pytest.raises(InputError, match=r"holes\.0\.fan: there is no fan 'Z'; the fans are"):
+        out(with_hole(keys.replace("Q14", "Z")))
+    with pytest.raises(InputError, match=r"a slot as high as it is wide is a hole"):
+        out(with_hole('purpose = "slot"\nx = "2 in"\ny = "2 in"\nwidth = "0.3 in"\nheight = "0.3 in"'))
+
+
+@pytest.mark.behaviour("an access opening takes a lip where its corners are round enough, and says how round")
+def test_a_lip_on_an_access_opening() -> None:
+    hatch = 'purpose = "access"\nx = "3 in"\ny = "12 in"\nwidth = "3.6 in"\nheight = "3.6 in"\nlip = "0.3 in"'
+    with pytest.raises(
+        InputError, match=r"access: lip: 0\.300 in high it splits at curves of 0\.250 in radius; they must"
+    ):
+        out(with_hole(hatch))
+    made = out(with_hole(hatch + '\ncorner = "1.6 in"'))
+    opening = next(opening for opening in made.shroud.flats[0].openings if opening.name == "access")
+    assert opening.bends_from is not None
+    assert [lip.code for lip in made.lips] == ["access"]
+    with pytest.raises(InputError, match=r"holes\.0\.lip: only an access opening takes one"):
+        out(with_hole('purpose = "drain"\nx = "3 in"\ny = "2 in"\nlip = "0.3 in"'))
 
 
 @pytest.mark.behaviour("what the shop has changes the lists and raises its own findings")
@@ -169,6 +266,30 @@ def test_shroud_fields() -> None:
     bolts = 'bolt_length = "1 in"\nbolt_room = "{} in"'
     assert told(out(with_shroud(bolts.format("0.75")))) == {("F12", "stop")}
     assert told(out(with_shroud(bolts.format("1.25")))) == set()
+
+
+@pytest.mark.by_hand(
+    "a bolt a hole, slotted or not; a plate's tubes, long bolts and foam; a rivet nut is no further nut"
+)
+def test_what_is_priced() -> None:
+    bought = dict(_hardware_bought(out()))
+    holes = [hole for flat in out().shroud.flats for hole in flat.holes * flat.quantity if hole.purpose != "grommet"]
+    assert bought["fastener"] == len(holes)
+    assert bought["grommet"] == 1
+    assert bought["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
+    assert dict(_hardware_bought(out(with_shroud('bolt_slot = "1/16 in"')))) == bought
+    assert dict(_hardware_bought(out(with_shop('fasteners = "rivet nut"')))) == bought
+    plate = out(with_shroud('family = "flat plate"'))
+    spacers = dict(_hardware_bought(plate))
+    count = sum(hole.purpose == "spacer bolt" for hole in plate.shroud.flats[0].holes)
+    depth = plate.shroud.depths[0]
+    assert (spacers["spacer bolt"], spacers["spacer tube"]) == (count, pytest.approx(count * depth, rel=0.01))
+    assert spacers["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
+    assert spacers["fastener"] == 4
+    assert "edge trim" in dict(_hardware_bought(out(with_shroud("edge_trim = true"))))
+    listed = {price.code for price in table("prices.csv", Price)}
+    assert {*spacers, *bought, "edge trim", "flap rubber"} <= listed
+    assert out().welds.length == sum(line.joint.length * line.joint.times for line in out().welds.lines) > 0.0
 
 
 @pytest.mark.behaviour("a shroud that reaches below the fins wants a drain; one there quiets it")

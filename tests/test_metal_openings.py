@@ -25,7 +25,6 @@ from shroudwright.bench.arcs import (
 )
 from shroudwright.bench.errors import InputError
 from shroudwright.metal.cutouts import (
-    FREE_SPAN,
     flap_windows,
     flared_hole,
     keyhole,
@@ -199,13 +198,14 @@ def test_keyhole(circle: float, head: float, share: float, start: float, turn: f
         keyhole(circle, head, head, start, turn)
 
 
-@pytest.mark.practice("no free span over 3 in; two bars or more where there are any")
-@given(st.floats(0.5, 30.0), st.floats(0.5, 6.0))
+@pytest.mark.law("as many windows as bars and one, alike, the bars between them, as wide over all as asked")
+@given(st.floats(4.0, 30.0), st.floats(0.5, 6.0), st.integers(0, 6))
 @settings(deadline=None)
-def test_flaps(width: float, height: float) -> None:
-    windows = flap_windows(0.1, 0.2, width * INCH, height * INCH)
-    assert max(box(window).x2 - box(window).x1 for window in windows) <= FREE_SPAN * (1.0 + 1e-9)
-    assert len(windows) == 1 or len(windows) >= 3
+def test_flaps(width: float, height: float, bars: int) -> None:
+    windows = flap_windows(0.1, 0.2, width * INCH, height * INCH, bars)
+    assert len(windows) == bars + 1
+    each = [box(window).x2 - box(window).x1 for window in windows]
+    assert each == pytest.approx([(width - 0.5 * bars) * INCH / (bars + 1)] * (bars + 1))
     assert (box(windows[-1]).x2 - box(windows[0]).x1) / INCH == pytest.approx(width)
     gaps = [box(b).x1 - box(a).x2 for a, b in pairwise(windows)]
     assert gaps == pytest.approx([0.5 * INCH] * len(gaps))

@@ -39,6 +39,7 @@ def test_every_shop_code_is_worded() -> None:
         "metal/welds.py",
         "metal/drawing_rules.py",
         "metal/nest.py",
+        "metal/making.py",
         "job/mounting.py",
         "metal/stiffness.py",
         "wiring/circuits.py",

@@ -19,9 +19,7 @@ NOTHING: dict[str, Any] = {
     "relays": (),
     "connectors": 0,
     "loom_length": 0.0,
-    "grommets": 0,
-    "fasteners": 0,
-    "sealing_length": 0.0,
+    "hardware": (),
     "fans": (),
     "labour_time": 0.0,
     "labour_rate": "95.00 USD",
@@ -69,7 +67,7 @@ def test_refusals() -> None:
     with pytest.raises(InputError, match="EUR and USD"):
         made(fans=[("A", "168.00 EUR")])
     with pytest.raises(InputError, match="EUR and USD"):
-        made(grommets=1, labour_rate="80.00 EUR")
+        made(hardware=[("grommet", 1)], labour_rate="80.00 EUR")
     assert made(fans=[("A", "168.00 EUR")], labour_rate="80.00 EUR").currency == "EUR"
     with pytest.raises(InputError, match="sheet titanium"):
         made(sheet="titanium", sheet_mass=1.0)

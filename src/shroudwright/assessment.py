@@ -183,6 +183,7 @@ class ShroudAnswer(Record):
     thickness: float
     roll_radius: float | None = Field(description="or of a pan's bends at the face; null without bends")
     roll_angle: float | None = Field(description="rad")
+    flat_face: float | None = Field(default=None, description="left between the rolls or bends, across the section")
     developed_length: float | None = Field(description="round the section up, or across, the core")
     weight: float
     hardware_weight: float = Field(description="fasteners, seals and grommets")
@@ -211,6 +212,29 @@ class FlatAnswer(Record):
     openings: int
     holes: int
     bends: int
+
+
+class StepAnswer(Record):
+    """One bend as it is made, m and rad."""
+
+    flat: str
+    bend: int
+    number: int = Field(description="in the order of making, from 1 on each flat")
+    under_the_beam: str = Field(description="edge of the flat the held part runs to; none over a former")
+    outer_face: Literal["up", "down"]
+    former_radius: float = Field(description="what springs back to the radius drawn")
+    former_angle: float = Field(description="turned round it")
+    hits: int = Field(description="that make a roll on a brake; 0 for a tight bend")
+
+
+class BendingAnswer(Record):
+    """How the bends are made."""
+
+    neutral_tight: float = Field(description="neutral line of tight bends over thickness")
+    neutral_roll: float = Field(description="the same of rolls")
+    neutral_source: Literal["table", "typed", "test bend"] = Field(description="of tight bends")
+    trapped: list[str] = Field(description="flats for which no order clears a leaf brake")
+    steps: list[StepAnswer]
 
 
 class CircuitAnswer(Record):
@@ -330,6 +354,7 @@ class Assessment(Record):
     measure_next: list[NextReading]
     shroud: ShroudAnswer | None
     flats: list[FlatAnswer]
+    bending: BendingAnswer | None = Field(default=None, description="null where nothing is bent")
     plumbing: None = None
     wiring: list[CircuitAnswer]
     budgets: list[BudgetAnswer]

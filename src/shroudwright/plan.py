@@ -6,13 +6,15 @@ back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
-from shroudwright.bench.arcs import box, length
+from shroudwright.bench.arcs import box
 from shroudwright.control.settings import Settings, settings
+from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
@@ -26,8 +28,9 @@ from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
-from shroudwright.metal.flat import cut_length
+from shroudwright.metal.flat import bolts_of, cut_length
 from shroudwright.metal.hardware import Item
+from shroudwright.metal.making import Bending, bending_of, grain_findings
 from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
@@ -41,7 +44,8 @@ from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
 
-_NOT_FASTENED = ("grommet", "drain", "pass-through")
+_PRICED = {"bolt": "fastener", "blind rivet": "fastener", "foam strip": "sealing strip", "rivet nut": ""}
+"""Codes in the price list of what is listed under another name; a rivet nut stands in for its bolt's lock nut."""
 STANDING = ("idle", "crawl", "stop-go")
 
 
@@ -67,7 +71,8 @@ class Plan:
     welds: Welds | None = None
     lips: tuple[Lip, ...] = ()
     told: tuple[Told, ...] = ()
-    """what is wrong with fasteners and welds"""
+    """what is wrong with fasteners, welds and how bends are made"""
+    bending: Bending | None = None
     mounting: Mounting | None = None
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
@@ -109,7 +114,7 @@ def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
     if not filled.job.fans:
         return None
     width, height, depth, rock = (
-        float(filled[path][0]) for path in ("core.width", "core.height", "core.depth", "space.engine_rock")
+        filled.median(path) for path in ("core.width", "core.height", "core.depth", "space.engine_rock")
     )
     return Back(fit_of(filled), (width, height, depth), rock, air, None if air is None else curves(filled, worst))
 
@@ -142,12 +147,17 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     proposed = _settings(filled, cases)
     wiring = lay_wiring(filled, circuits, proposed, cases)
     laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
+    bending, told = None, fitted.told if fitted else ()
+    if shroud and shroud.shape:
+        bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
+        told = (*told, *bending.told, *(grain_findings(laid, shroud.flats, shroud.metal) if laid else ()))
     return Plan(
         shroud=shroud,
         hardware=fitted.hardware if fitted else (),
         welds=fitted.welds if fitted else None,
         lips=fitted.lips if fitted else (),
-        told=fitted.told if fitted else (),
+        told=told,
+        bending=bending,
         mounting=mounting_of(filled),
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
@@ -158,7 +168,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
-        bill=_bill(filled, shroud, laid, circuits, wiring),
+        bill=_bill(filled, fitted, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
         nest=laid,
         nest_free=free,
@@ -226,8 +236,8 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
     assert case.coolant_out is not None
     typed = filled.job.control
     return settings(
-        thermostat_opens=float(filled["circuit.thermostat_opens"][0]),
-        thermostat_span=float(filled["circuit.thermostat_span"][0]),
+        thermostat_opens=filled.median("circuit.thermostat_opens"),
+        thermostat_span=filled.median("circuit.thermostat_span"),
         thermostat_place=place,
         sensor_place=str(filled.word("control.sensor_place")),
         settled=case.coolant_in.value,
@@ -243,11 +253,12 @@ def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
 
 
 def _bill(
-    filled: Filled, shroud: Shroud | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
+    filled: Filled, fitted: FittedOut | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
 ) -> Bill:
+    shroud = fitted.shroud if fitted else None
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
-    holes = [hole for flat in flats for hole in flat.holes]
-    welded = shroud.seam if shroud else 0.0
+    holes = sum(len(bolts_of(flat)) for flat in flats)
+    welded = fitted.welds.length if fitted else 0.0
     cut = sum(cut_length(flat) for flat in flats)
     fans = filled.job.fans
     metal = str(filled.word("shop.sheet"))
@@ -260,10 +271,18 @@ def _bill(
         relays=wiring.relays,
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
-        grommets=int(bool(shroud)),
-        fasteners=len([hole for hole in holes if hole.purpose.partition(",")[0] not in _NOT_FASTENED]),
-        sealing_length=length(whole_outline(filled)) if shroud else 0.0,
+        hardware=_hardware_bought(fitted) if fitted else (),
         fans=[(fan.code, fan.price) for fan in fans],
-        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, len(holes), len(fans)),
+        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
+
+
+def _hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
+    """What holds and seals a shroud, by its code in the price list, in pieces or metres."""
+    found: defaultdict[str, float] = defaultdict(float)
+    for item in fitted.hardware:
+        found[_PRICED.get(item.part, item.part)] += item.length or item.number
+    for name, count, long in fitted.shroud.bought:
+        found[_PRICED.get(name, name)] += count if name == "spacer bolt" else count * long
+    return [(code, quantity) for code, quantity in found.items() if code]

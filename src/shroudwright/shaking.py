@@ -9,12 +9,11 @@ from itertools import pairwise
 
 from shroudwright.bench.arcs import Box, box, contains, moved
 from shroudwright.job.filled import Filled
-from shroudwright.metal.flat import BendLine, Flat
+from shroudwright.metal.flat import ON_THE_CORE, BendLine, Flat, bolts_of
 from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.stiffness import Face, Hung, Walls
 from shroudwright.metal.vibration import firing_frequency
 
-_ON_THE_CORE = ("flange bolt", "lip bolt", "spacer bolt")
 _MOUNT_ROOM = 0.5 * 0.0254
 """Where mounts are not known: four, this far outside the opening, common practice"""
 
@@ -42,14 +41,14 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
     flat = shroud.flats[0]
     around, walls = _between_bends(flat, shroud.trim)
     width, height = around.x2 - around.x1, around.y2 - around.y1
-    openings = tuple(moved(opening.outline, -around.x1, -around.y1) for opening in flat.openings)
+    openings = tuple(moved(opening.outline, -around.x1, -around.y1) for opening in flat.openings if not opening.bolt)
     reach = [box(rim) for rim in openings]
     if not all(one.x1 > 0.0 and one.x2 < width and one.y1 > 0.0 and one.y2 < height for one in reach):
         return None
     fans = tuple(
         Hung(
             fan.code,
-            float(filled[f"fans.{i}.weight"][0]),
+            filled.median(f"fans.{i}.weight"),
             tuple((x - around.x1, y - around.y1) for x, y in mounts),
             None if fan.rpm is None else fan.rpm.value,
         )
@@ -67,15 +66,16 @@ def face_of(filled: Filled, shroud: Shroud) -> Face | None:
         bolt_pitch=_bolt_pitch(flat),
         welded=tuple(side for side, wall in walls._asdict().items() if wall is None and len(shroud.flats) > 1),
         stiffener=filled.word("shroud.stiffener"),  # type: ignore[arg-type]
+        play=filled.median("shroud.bolt_slot"),
         core=str(filled.word("core.fin_metal")),
-        idle_firing=firing_frequency(float(filled["engine.idle_rpm"][0]), float(filled["engine.cylinders"][0])),
+        idle_firing=firing_frequency(filled.median("engine.idle_rpm"), filled.median("engine.cylinders")),
     )
 
 
 def _between_bends(flat: Flat, trim: float) -> tuple[Box, Walls]:
     """Return the face on the flat, and the wall beyond each edge."""
     outer = box(flat.outline)
-    middles = [opening.middle for opening in flat.openings]
+    middles = [opening.middle for opening in flat.openings if not opening.bolt]
     x, y = (sum(at) / len(middles) for at in zip(*middles, strict=True))
     level = [bend for bend in flat.bends if abs(bend.x2 - bend.x1) >= abs(bend.y2 - bend.y1)]
     upright = [bend for bend in flat.bends if bend not in level]
@@ -113,7 +113,7 @@ def _mounts(flat: Flat, code: str) -> list[tuple[float, float]]:
     reach = 0.25 * (around.x2 - around.x1 + around.y2 - around.y1) + _MOUNT_ROOM
     corner = math.sqrt(0.5) * reach
     tried = (
-        [(hole.x, hole.y) for hole in flat.holes if hole.purpose == f"{code} mount"],
+        [(hole.x, hole.y) for hole in bolts_of(flat, f"{code} mount")],
         [(x + sx * corner, y + sy * corner) for sx in (-1, 1) for sy in (-1, 1)],
         [(x, y - reach), (x, y + reach), (x - reach, y), (x + reach, y)],
     )
@@ -127,7 +127,7 @@ def _is_open(flat: Flat, spot: tuple[float, float]) -> bool:
 
 def _bolt_pitch(flat: Flat) -> float:
     """Farthest from one bolt on the core to the next along any row of three or more."""
-    bolts = [(hole.x, hole.y) for hole in flat.holes if hole.purpose in _ON_THE_CORE]
+    bolts = [(hole.x, hole.y) for hole in bolts_of(flat) if hole.purpose in ON_THE_CORE]
     rows = [trio for trio in zip(bolts, bolts[1:], bolts[2:], strict=False) if _is_straight(*trio)]
     return max((math.dist(one, other) for row in rows for one, other in pairwise(row)), default=math.inf)
 

@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from shroudwright.assessment import (
     Band,
+    BendingAnswer,
     BudgetAnswer,
     CircuitAnswer,
     FlatAnswer,
     PriceAnswer,
     SettingsAnswer,
     ShroudAnswer,
+    StepAnswer,
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
@@ -50,16 +52,18 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             thickness=shroud.thickness,
             roll_radius=shape.roll_radius if shape else None,
             roll_angle=shape.angle if shape else None,
+            flat_face=shape.face if shape else None,
             developed_length=shape.length if shape else None,
             weight=shroud.weight,
             hardware_weight=sum(item.weight for item in plan.hardware),
-            weld_length=sum(line.joint.length * line.joint.times for line in plan.welds.lines) if plan.welds else 0.0,
+            weld_length=plan.welds.length if plan.welds else 0.0,
             face_frequency=face.frequency if face else None,
             face_stress_share=face.fatigue_share if face else None,
             face_buckling_rise=face.buckling_rise if face else None,
             trial=plan.is_trial,
             unmeasured=list(unmeasured),
         ),
+        "bending": _bending(plan),
         "flats": [] if shroud is None else [_flat(flat) for flat in shroud.flats],
         "wiring": [
             CircuitAnswer(
@@ -108,6 +112,31 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             currency=plan.bill.currency,
         ),
     }
+
+
+def _bending(plan: Plan) -> BendingAnswer | None:
+    made = plan.bending
+    if made is None:
+        return None
+    return BendingAnswer(
+        neutral_tight=made.neutral[0],
+        neutral_roll=made.neutral[1],
+        neutral_source=made.source,
+        trapped=list(made.trapped),
+        steps=[
+            StepAnswer(
+                flat=step.flat,
+                bend=step.bend.number,
+                number=step.number,
+                under_the_beam=step.side_in,
+                outer_face="down" if step.is_turned_over else "up",
+                former_radius=step.former,
+                former_angle=step.former_angle,
+                hits=step.hits,
+            )
+            for step in made.steps
+        ],
+    )
 
 
 def _band(draws: NDArray[np.float64]) -> Band:

@@ -20,6 +20,12 @@ SAID: dict[str, Wording] = {
         "length",
         "A larger inside radius, or a softer alloy or temper.",
     ),
+    "B02": Wording(
+        "watch",
+        "A tight bend runs along the sheet's grain, where it cracks first.",
+        "length",
+        "A larger inside radius, or turn the blank on the sheet if its other bends allow.",
+    ),
     "B03": Wording(
         "watch",
         "The roll is too large for the depth to turn square: it stops short and lands on the core at an angle.",
@@ -39,11 +45,59 @@ SAID: dict[str, Wording] = {
         "A smaller radius of rolls or bends, or a smaller fan.",
     ),
     "B06": Wording("stop", "The flange is too short to form.", "length", "A longer flange leg."),
+    "B07": Wording(
+        "stop",
+        "The neutral line typed, or told by the test bend, is none a sheet can have; the table's is drawn.",
+        "ratio",
+        "Measure strip, legs to their tangents, angle and radius again, or leave it to the table.",
+    ),
+    "B08": Wording(
+        "watch",
+        "The large roll is worked out with a tight bend's neutral line: the blank comes out short.",
+        "length",
+        "0.5: from R of 5 thicknesses the middle of the sheet keeps its length.",
+    ),
+    "B09": Wording(
+        "watch",
+        "The sheet springs back so far that the bend is a lottery.",
+        "angle",
+        "Roll a scrap first over the former of the bend table; a softer temper or thicker sheet springs back less.",
+    ),
+    "B10": Wording(
+        "stop",
+        "Bent to this radius the sheet only flexes, and springs back flat.",
+        "length",
+        "Roll it in steps over smaller formers, a smaller radius, a softer temper or thicker sheet.",
+    ),
+    "B11": Wording(
+        "stop",
+        "A bend is longer, or the sheet thicker, than the brake takes.",
+        "length",
+        "Two pieces with a welded seam, or a shop with a larger brake.",
+    ),
     "B12": Wording(
         "stop",
         "The hole where two bends meet is too small: the corner will tear.",
         "length",
         "The hole by the table, reaching past both bends.",
+    ),
+    "B14": Wording(
+        "note",
+        "Flats of over 0.010 in will show in a roll made by so few hits.",
+        "number",
+        "More hits, closer together.",
+    ),
+    "B15": Wording(
+        "stop",
+        "The flat and its folded solid do not hold the same metal.",
+        "exact",
+        "Change the size that makes it so; if none does, it is a fault of the program.",
+    ),
+    "B16": Wording(
+        "watch",
+        "No order of bends clears a usual leaf brake: the inside is narrow for walls and flanges so high.",
+        "length",
+        "A box-and-pan brake with fingers, lower walls, a shorter flange, or flanges welded on.",
     ),
     "O01": Wording(
         "watch", "A hole lies close to a bend and will go oval.", "length", "Move it, or drill it after bending."

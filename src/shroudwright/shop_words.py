@@ -4,6 +4,7 @@ Wording    of one code
 said       the finding
 """
 
+import math
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
@@ -31,6 +32,8 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "frequency": "{:.0f} times a second".format,
         "number": "{:.0f}".format,
         "ratio": "{:.3g}".format,
+        "exact": "{:.7f}".format,
+        "angle": lambda angle: f"{math.degrees(angle):.0f}°",
         "amps": "{:.1f} A".format,
         "volts": "{:.1f} V".format,
         "gauge": "{:g} gauge".format,

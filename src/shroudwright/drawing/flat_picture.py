@@ -12,7 +12,7 @@ from shroudwright.bench.arcs import Box, box, distance, moved, rectangle
 from shroudwright.bench.arcs import Circle as Round
 from shroudwright.drawing.shapes import Circle, Line, Path, Picture, Shape, Text, dimension
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.flat import BendLine, Flat, Hole
+from shroudwright.metal.flat import BendLine, Flat, Hole, Opening
 from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.walls import Section
 
@@ -43,11 +43,13 @@ def flat_picture(flat: Flat, units: str) -> Picture:
     shapes: list[Shape] = [Path(flat.outline, "cut")]
     shapes += [Line(*mark, "etch") for mark in flat.etch_lines]
     shapes += [Text(mark.x, mark.y, mark.text, mark.height, angle=mark.angle, pen="etch") for mark in flat.etch_texts]
-    for at, opening in enumerate(sorted(flat.openings, key=lambda item: item.middle)):
+    shapes += [_edge(opening) for opening in flat.openings if opening.bolt]
+    # Where slots stand is in the list of holes; a row of sizes for each would bury the flat.
+    wide_ones = sorted((item for item in flat.openings if not item.bolt), key=lambda item: item.middle)
+    for at, opening in enumerate(wide_ones):
         x, y = opening.middle
         width = length_words(opening.box.x2 - opening.box.x1, units)
-        edge = Circle(*opening.shape, "inner") if isinstance(opening.shape, Round) else Path(opening.shape, "inner")
-        shapes += [edge, *_cross(x, y, 1.5 * height)]
+        shapes += [_edge(opening), *_cross(x, y, 1.5 * height)]
         says = f"Ø {width}" if isinstance(opening.shape, Round) else f"{width} wide"
         # A small one's size would run into its neighbour's; the list of holes has it.
         if opening.box.x2 - opening.box.x1 > 0.6 * len(says) * height:
@@ -68,7 +70,7 @@ def flat_picture(flat: Flat, units: str) -> Picture:
     for bend in flat.bends:
         shapes.append(Line(bend.x1, bend.y1, bend.x2, bend.y2, "bend"))
         shapes.append(_bend_label(bend, around, height))
-    overall = around.y1 - (4.0 + 2.5 * len(flat.openings)) * height
+    overall = around.y1 - (4.0 + 2.5 * len(wide_ones)) * height
     shapes += dimension(
         around.x1, around.y1, around.x2, around.y1, overall - around.y1, length_words(wide, units), height
     )
@@ -76,6 +78,10 @@ def flat_picture(flat: Flat, units: str) -> Picture:
     words = f"{flat.name}, {length_words(wide, units)} by {length_words(high, units)}"
     counts = f"{len(flat.openings)} openings, {len(flat.holes)} holes, {len(flat.bends)} bends"
     return Picture(f"Flat of {flat.name}", f"{words}: {counts}.", tuple(shapes))
+
+
+def _edge(opening: Opening) -> Shape:
+    return Circle(*opening.shape, "inner") if isinstance(opening.shape, Round) else Path(opening.shape, "inner")
 
 
 def section_picture(shroud: Shroud, units: str) -> Picture:
@@ -184,7 +190,7 @@ def hole_label(hole: Hole, flat: Flat, height: float) -> Text:
         Level with the hole.
     """
     around, near = box(flat.outline), 5 * height
-    edges = [(distance(item.outline, hole.x, hole.y), item.middle[0]) for item in flat.openings]
+    edges = [(distance(item.outline, hole.x, hole.y), item.middle[0]) for item in flat.openings if not item.bolt]
     is_left = bool(edges) and min(edges)[1] > hole.x
     is_left = (is_left or around.x2 - hole.x < near) and hole.x - around.x1 > near
     aside = hole.diameter / 2 + 0.6 * height

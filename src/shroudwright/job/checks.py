@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.drive import BeltFan, Case, Fan
+from shroudwright.job.drive import TEST_BEND, BeltFan, Case, Fan
 from shroudwright.job.model import MOST_FANS, Job, has_belt_fan
 from shroudwright.job.outline import outline_faults
 from shroudwright.job.quantity import Reading
@@ -25,8 +25,8 @@ _SIZES = {
     "pass-through": ("diameter",),
     "mount": ("diameter",),
     "grommet": ("diameter",),
-    "flap": ("width", "height"),
     "lightening": ("diameter", "width", "height"),
+    "slot": ("width", "height"),
 }
 
 MINIMUM = {
@@ -63,6 +63,7 @@ def cross_faults(job: Job) -> list[Fault]:
         _shroud,
         hole_faults,
         _holes,
+        _test_bend,
         _belt_fan,
         _electrical,
         _control,
@@ -151,8 +152,6 @@ def fan_faults(fan: Fan) -> Iterator[Fault]:
         yield "frame_corner", f"{_t(fan.frame_corner)} is more than half of frame_size {_t(fan.frame_size)}"
     if fan.mounts is not None and not fan.holes and None in (fan.mount_circle, fan.mount_hole):
         yield "mounts", "type mount_circle and mount_hole with it"
-    if fan.lip is not None and fan.opening == "lobed":
-        yield "lip", "is flared round a circle; type opening round, or leave it out"
     if fan.curve:
         yield from _curve(fan)
 
@@ -183,10 +182,29 @@ def _shroud(job: Job) -> Iterator[Fault]:
 def _holes(job: Job) -> Iterator[Fault]:
     for index, hole in enumerate(job.holes):
         needs = ["purpose", "x", "y", *_SIZES.get(hole.purpose or "", ())]
+        if hole.purpose == "keyhole":
+            needs = ["fan", "diameter", "width", "turn"]
+            codes = [fan.code for fan in job.fans]
+            if hole.fan is not None and hole.fan not in codes:
+                yield f"holes.{index}.fan", f"there is no fan {hole.fan!r}; the fans are {', '.join(codes) or 'none'}"
+        for name in ("corner", "lip"):
+            if getattr(hole, name) is not None and hole.purpose != "access":
+                yield f"holes.{index}.{name}", "only an access opening takes one; leave it out"
         if hole.purpose == "access" and hole.diameter is None:
             needs += ["width", "height"]
         if missing := [name for name in needs if getattr(hole, name) is None]:
             yield f"holes.{index}", f"does not say its {', '.join(missing)}"
+
+
+def _test_bend(job: Job) -> Iterator[Fault]:
+    shop = job.shop
+    missing = [name for name in TEST_BEND if getattr(shop, name) is None]
+    if missing and len(missing) < len(TEST_BEND):
+        yield f"shop.{missing[0]}", f"missing; a test bend needs {', '.join(TEST_BEND)}"
+    elif not missing and shop.k_factor is not None:
+        yield "shop.k_factor", f"{_t(shop.k_factor)} typed beside a test bend, which says it too; leave one of them out"
+    elif _v(shop.test_legs) >= _v(shop.test_strip):
+        yield "shop.test_legs", f"{_t(shop.test_legs)} leaves nothing of the strip's {_t(shop.test_strip)} for the bend"
 
 
 def _belt_fan(job: Job) -> Iterator[Fault]:

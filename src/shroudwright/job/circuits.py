@@ -40,19 +40,18 @@ def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
         In the order of the fans.
     """
     supply = tuple(
-        segment._replace(length=float(filled[f"electrical.{run}"][0]))
-        for segment, run in zip(SUPPLY, _RUNS, strict=True)
+        segment._replace(length=filled.median(f"electrical.{run}")) for segment, run in zip(SUPPLY, _RUNS, strict=True)
     )
-    ground = (GROUND[0]._replace(length=float(filled["electrical.ground_run"][0])),)
+    ground = (GROUND[0]._replace(length=filled.median("electrical.ground_run")),)
     fitted, switching = fitted_of(filled.job), switching_of(filled)
     return tuple(
         fan_circuit(
             name=fan.code,
-            run_amps=float(filled[f"fans.{i}.run_amps"][0]),
-            test_volts=float(filled[f"fans.{i}.test_volts"][0]),
+            run_amps=filled.median(f"fans.{i}.run_amps"),
+            test_volts=filled.median(f"fans.{i}.test_volts"),
             start_ratio=max(float(filled[f"fans.{i}.start_amps"][0] / filled[f"fans.{i}.run_amps"][0]), 1.05),
             is_brushless=filled.word(f"fans.{i}.kind") == "brushless",
-            insulation=float(filled["electrical.insulation"][0]),
+            insulation=filled.median("electrical.insulation"),
             segments=supply,
             ground=ground,
             fitted=fitted,
@@ -129,11 +128,11 @@ def budget_of(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> B
         return None
     if case.kind not in STANDING and not (curve or electrical.alternator_rating):
         return None
-    rpm = float(filled[f"cases.{index}.engine_rpm"][0])
+    rpm = filled.median(f"cases.{index}.engine_rpm")
     if case.kind in STANDING:
         makes = filled["electrical.alternator_hot_idle"]
     elif curve:
-        spin = rpm * float(filled["electrical.pulley_ratio"][0])
+        spin = rpm * filled.median("electrical.pulley_ratio")
         makes = np.full(filled.count, output_at(curve, spin))
     else:
         makes = AT_SPEED * filled["electrical.alternator_rating"]

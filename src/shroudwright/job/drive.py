@@ -8,6 +8,7 @@ from pydantic import Field
 from shroudwright.job.fields import (
     AirFlow,
     AmpCurve,
+    Angle,
     Charge,
     Count,
     Current,
@@ -213,6 +214,10 @@ class Control(Section):
     speed_cut: Speed = given("Road speed above which fans stop.", "10 mph", "120 mph", example="45 mph")
 
 
+TEST_BEND = ("test_strip", "test_legs", "test_angle", "test_radius")
+"""Fields of a test bend: all typed, or none"""
+
+
 class Shop(Section):
     """What the shop works with."""
 
@@ -233,6 +238,20 @@ class Shop(Section):
         "Sheet sizes to be had: both sides, the grain along the longer.", 12, example='[["24 in", "48 in"]]'
     )
     brake_length: Length = given("Longest bend the brake makes.", "6 in", "20 ft", example="48 in")
+    brake_thickness: Length = given("Thickest sheet it bends.", "0.3 mm", "8 mm", example="0.125 in")
+    roll_hits: Count = given(
+        "Hits on the brake that make each large roll, if it is not rolled over a former.", "2", "60", example="9"
+    )
+    k_factor: Number = given(
+        "Neutral line of tight bends over thickness, if known; a test bend says it too.", "0.1", "0.9", example="0.42"
+    )
+    roll_k: Number = given("The same of large rolls.", "0.1", "0.9", example="0.5")
+    test_strip: Length = given("Strip of the sheet before a test bend.", "0.5 in", "24 in", example="4 in")
+    test_legs: Length = given(
+        "Both its legs up to the bend's tangents, together, once bent.", "0.2 in", "24 in", example="3.75 in"
+    )
+    test_angle: Angle = given("What it was turned through.", "20 deg", "150 deg", example="90 deg")
+    test_radius: Length = given("Its inside radius, by a gauge.", "0.005 in", "3 in", example="0.125 in")
     budget: Money = given("Most to spend on parts.", example="450.00 USD")
 
 

@@ -27,6 +27,10 @@ class Filled:
         self.used.add(path)
         return self.drawn[path]
 
+    def median(self, path: str) -> float:
+        """Return the median of a number."""
+        return float(self[path][0])
+
     def known(self, path: str) -> NDArray[np.float64] | None:
         """Return the draws of a number that has no guess, or None where nobody gave it."""
         return self[path] if path in self.drawn else None

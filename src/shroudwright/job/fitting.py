@@ -105,10 +105,6 @@ def _home(boxes: tuple[Plate, ...], fan: FanBody) -> int:
     return box_of([one.outline for one in boxes], fan.x, fan.y)
 
 
-def _one(filled: Filled, path: str) -> float:
-    return float(filled[path][0])
-
-
 def _value(reading: Reading | None) -> float | None:
     return None if reading is None else reading.value
 
@@ -128,7 +124,7 @@ def _body(filled: Filled, i: int, x: float, y: float, *, has_plate: bool) -> Fan
         corner=corner,
         overall_depth=_value(fan.overall_depth),
         depth_ahead=_value(fan.depth_ahead),
-        motor=fan.motor.value if fan.motor else _one(filled, f"{at}hub"),
+        motor=fan.motor.value if fan.motor else filled.median(f"{at}hub"),
         motor_inside=bool(filled.word(f"{at}motor_inside")),
         holes=tuple((across.value, up.value, size.value) for across, up, size in fan.holes),
         lead_exit=fan.lead_exit,
@@ -139,13 +135,13 @@ def _plate(filled: Filled) -> Plate | None:
     if filled.word("shroud.type") == "none":
         return None
     divider = filled.job.shroud.divider
-    return _laid(filled, whole_outline(filled), _one(filled, "shroud.depth"), divider.value if divider else None)
+    return _laid(filled, whole_outline(filled), filled.median("shroud.depth"), divider.value if divider else None)
 
 
 def _boxes(filled: Filled) -> tuple[Plate, ...]:
     if filled.word("shroud.type") == "none" or not filled.job.shroud_boxes:
         return ()
-    common = _one(filled, "shroud.depth")
+    common = filled.median("shroud.depth")
     return tuple(
         _laid(filled, outline, one.depth.value if one.depth else common, None)
         for outline, one in zip(drawing_outlines(filled), filled.job.shroud_boxes, strict=True)
@@ -153,16 +149,16 @@ def _boxes(filled: Filled) -> tuple[Plate, ...]:
 
 
 def _laid(filled: Filled, outline: Outline, depth: float, divider: float | None) -> Plate:
-    flange = _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
+    flange = filled.median("space.lip_height") + filled.median("shroud.seal")
     tapered = filled.job.shroud.depth_top
-    top = depth if tapered is None else depth + tapered.value - _one(filled, "shroud.depth")
+    top = depth if tapered is None else depth + tapered.value - filled.median("shroud.depth")
     left, right, low, high = face_bends(filled, depth, top)
     return Plate(
         outline=outline,
         flange=flange,
         bottom=flange + depth,
         top=flange + top,
-        thickness=_one(filled, "shop.sheet_thickness"),
+        thickness=filled.median("shop.sheet_thickness"),
         roll_bottom=low,
         roll_top=high,
         roll_left=left,
@@ -171,8 +167,7 @@ def _laid(filled: Filled, outline: Outline, depth: float, divider: float | None)
         flaps=tuple(
             (
                 hole.code,
-                hole.left + 0.5 * hole.width,
-                hole.bottom + 0.5 * hole.height,
+                *hole.middle,
                 0.5 * hole.width,
                 0.5 * hole.height,
             )
@@ -186,7 +181,7 @@ def _solids(filled: Filled) -> Iterator[Solid]:
     for spot in space.depth_map:
         if spot.depth is None:
             continue
-        near = spot.depth.value - _one(filled, "space.engine_rock")
+        near = spot.depth.value - filled.median("space.engine_rock")
         if spot.x is None or spot.y is None:
             yield Solid("what is behind the core", "engine", 0.0, 0.0, _ANYWHERE, _ANYWHERE, 0.0, near)
         else:
@@ -212,7 +207,7 @@ def _solids(filled: Filled) -> Iterator[Solid]:
 
 def _tanks(filled: Filled) -> Iterator[Solid]:
     """Tanks and side plates round the fins, as high as their lip."""
-    lip, width, height = (_one(filled, path) for path in ("space.lip_height", "core.width", "core.height"))
+    lip, width, height = (filled.median(path) for path in ("space.lip_height", "core.width", "core.height"))
     if lip <= 0.0:
         return
     half = 0.5 * _TANK

@@ -3,17 +3,27 @@
 fit_out     job, shroud -> FittedOut
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from shroudwright.bench.arcs import Box, Circle, Outline, box, length, moved, rectangle
 from shroudwright.bench.errors import InputError
 from shroudwright.job.filled import Filled
 from shroudwright.job.mount_holes import holes_of
+from shroudwright.job.places import flaps
 from shroudwright.metal.closing import weld_length
 from shroudwright.metal.edges import edge_gaps
-from shroudwright.metal.fitted import FLAP_OVERLAP, Extra, FanCut, Lip, fitted, flaps_of, lips_of, seats_of
-from shroudwright.metal.flat import Finding, Flat, Hole, metal_area
+from shroudwright.metal.fitted import (
+    FLAP_OVERLAP,
+    Extra,
+    FanCut,
+    Lip,
+    Purpose,
+    fitted,
+    flaps_of,
+    lips_of,
+    seats_of,
+)
+from shroudwright.metal.flat import ON_THE_CORE, Flat, Hole, bolts_of, metal_area
 from shroudwright.metal.hardware import (
     Item,
     by_hole,
@@ -26,9 +36,11 @@ from shroudwright.metal.hardware import (
     strip_weight,
 )
 from shroudwright.metal.landing import Landing
-from shroudwright.metal.opening_rules import EDGE_TRIM, Pocket, bolt_findings, opening_findings
+from shroudwright.metal.look import look_over_plate
+from shroudwright.metal.opening_rules import EDGE_TRIM, Look, Pocket, bolt_findings, opening_findings
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
+from shroudwright.metal.slots import slotted
 from shroudwright.metal.welds import Joint, Kind, Told, Welds, weld_list
 
 _INCH = 0.0254
@@ -74,10 +86,14 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
     """
     plain, *others = made.flats
     cuts, extras = _cuts(filled), _extras(filled, made.landing, inside)
-    radius = _one(filled, "shroud.flange_radius")
+    radius = filled.median("shroud.flange_radius")
+    play = filled.median("shroud.bolt_slot")
     blank = fitted(plain, cuts, extras, radius)
-    grommet = choose_grommet(_one(filled, "shroud.grommet"), made.thickness)
-    look = opening_findings(
+    if play:
+        blank = slotted(blank, ON_THE_CORE, play, keep=True)
+        others = [slotted(flat, ("foot bolt",), play, is_round=True) for flat in others]
+    grommet = choose_grommet(filled.median("shroud.grommet"), made.thickness)
+    judged = opening_findings(
         blank,
         seats=seats_of(plain, cuts, radius),
         trim=made.trim,
@@ -89,40 +105,34 @@ def fit_out(filled: Filled, made: Shroud, inside: Box) -> FittedOut:
         flaps=flaps_of(extras),
         pockets=_pockets(made, blank, inside),
         cutter=filled.word("shop.cutter"),  # type: ignore[arg-type]
-        router_bit=_one(filled, "shop.router_bit"),
+        router_bit=filled.median("shop.router_bit"),
     )
+    looks = [look_over_plate(flat) for flat in others]
+    plates = Look(tuple(f for look in looks for f in look.findings), tuple(s for look in looks for s in look.stops))
+    names = tuple(f"{flat.name}: " for flat in others)
+    kept = [one for one in made.findings if one.code[0] != "O" and not (names and one.place.startswith(names))]
     welds = _welds(filled, made)
     saved = (metal_area(plain) - metal_area(blank)) * made.thickness * find_sheet(made.metal).density
     shroud = replace(
         made,
         flats=(blank, *others),
         weight=made.weight - saved,
-        findings=(*_kept(made.findings, others), *look.findings),
-        stops=(*_kept(made.stops, others), *look.stops),
+        findings=(*kept, *plates.findings, *judged.findings),
+        stops=(*(one for one in kept if one in made.stops), *plates.stops, *judged.stops),
     )
     hardware, told = _hardware(filled, shroud, extras, inside)
     told = (*told, *_of_bolts(filled), *_of_couple(filled, made), *welds.told)
-    return FittedOut(shroud, hardware, welds, lips_of(plain, cuts, radius), told)
-
-
-def _one(filled: Filled, path: str) -> float:
-    return float(filled[path][0])
-
-
-def _kept(found: Sequence[Finding], others: Sequence[Flat]) -> list[Finding]:
-    """Findings that fitting out leaves as they were: all but the blank's own holes and openings."""
-    names = tuple(f"{flat.name}: " for flat in others)
-    return [one for one in found if one.code[0] != "O" or (names and one.place.startswith(names))]
+    return FittedOut(shroud, hardware, welds, lips_of(plain, cuts, extras, radius), told)
 
 
 def _cuts(filled: Filled) -> tuple[FanCut, ...]:
     return tuple(
         FanCut(
             code=fan.code,
-            blade=_one(filled, f"fans.{i}.blade"),
+            blade=filled.median(f"fans.{i}.blade"),
             kind="lobed" if filled.word(f"fans.{i}.opening") == "lobed" else "round",
             lip=fan.lip.value if fan.lip else 0.0,
-            hub=_one(filled, f"fans.{i}.hub"),
+            hub=filled.median(f"fans.{i}.hub"),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
             holes=holes_of(fan),
             motor=fan.motor.value if fan.motor and filled.word(f"fans.{i}.motor_inside") is True else 0.0,
@@ -134,6 +144,12 @@ def _cuts(filled: Filled) -> tuple[FanCut, ...]:
 def _extras(filled: Filled, landing: Landing, inside: Box) -> tuple[Extra, ...]:
     found, faults = [], []
     for row in filled.job.holes:
+        sizes = (row.diameter, row.width, row.height)
+        round_, wide, high = (size.value if size else 0.0 for size in sizes)
+        if row.purpose == "keyhole":
+            assert row.turn
+            found.append(Extra("keyhole", 0.0, 0.0, round_, wide, name=row.fan or "", turn=row.turn.value))
+            continue
         assert row.purpose
         assert row.x
         assert row.y
@@ -144,8 +160,13 @@ def _extras(filled: Filled, landing: Landing, inside: Box) -> tuple[Extra, ...]:
                 "onto the core; place it on the face"
             )
             continue
-        round_, wide, high = (size.value if size else 0.0 for size in (row.diameter, row.width, row.height))
-        found.append(Extra(row.purpose, *spot, round_, wide, high, row.name or ""))
+        extra = Extra(row.purpose, *spot, round_, wide, high, row.name or "", lip=row.lip.value if row.lip else 0.0)
+        found.append(extra if row.corner is None else extra._replace(corner=row.corner.value))
+    for hole in flaps(filled):
+        x, y = hole.middle
+        if spot := landing.at(x - inside.x1, y - inside.y1):
+            purpose: Purpose = "flap" if hole.has_flap else "access"
+            found.append(Extra(purpose, *spot, 0.0, hole.width, hole.height, hole.code, hole.bars))
     if faults:
         raise InputError(faults)
     return tuple(found)
@@ -231,17 +252,17 @@ def _hardware(
     blank, t = shroud.flats[0], shroud.thickness
     items: list[Item] = []
     told: list[Told] = []
-    flange = [hole for hole in blank.holes if hole.purpose == "flange bolt"]
+    flange = bolts_of(blank, "flange bolt")
     if flange:
         edge = float(edge_gaps([Circle(hole.x, hole.y, 0.0) for hole in flange], blank.outline).min())
         items, told = _flange(str(filled.word("shop.fasteners")), flange, t, edge)
     for purpose, where in (("lip bolt", "lip to core's side"), ("foot bolt", "side pieces' feet to core")):
-        own = [hole for flat in shroud.flats for hole in flat.holes * flat.quantity if hole.purpose == purpose]
+        own = [hole for flat in shroud.flats for hole in bolts_of(flat, purpose) * flat.quantity]
         if own:
             items.append(_bolted("bolt", own[0].diameter, len(own), where))
-    mounts = [hole.purpose for hole in blank.holes if hole.purpose.partition(",")[0].endswith("mount")]
-    for purpose in dict.fromkeys(mounts):
-        own = [hole for hole in blank.holes if hole.purpose == purpose]
+    others = [hole.purpose for hole in bolts_of(blank) if hole.purpose.partition(",")[0].endswith(("mount", "slot"))]
+    for purpose in dict.fromkeys(others):
+        own = bolts_of(blank, purpose)
         items.append(_bolted("bolt", own[0].diameter, len(own), purpose))
     for hole in blank.holes:
         if hole.purpose.partition(",")[0] == "grommet":
@@ -285,5 +306,5 @@ def _of_couple(filled: Filled, made: Shroud) -> tuple[Told, ...]:
     if filled.word("core.fin_metal") != "copper":
         return ()
     own = "aluminium" if find_sheet(made.metal).family == "aluminium" else "bare steel"
-    is_isolated = _one(filled, "shroud.seal") > 0.0
+    is_isolated = filled.median("shroud.seal") > 0.0
     return tuple(Told(one, "stop") for one in couple_findings(own, "copper", is_isolated))

@@ -199,6 +199,11 @@ class Shroud(Section):
     trim: Length = given("Left long at each end for mock-up.", "0 in", "3 in")
     opening_clearance: Length = given("Blade tip to the opening's edge.", "0 in", "1 in")
     bolt_hole: Length = given("Hole for a flange bolt.", "0.1 in", "0.5 in")
+    bolt_slot: Length = given(
+        "Play either way that all its bolts but one get for heat growth: slots, and larger holes in feet.",
+        "0 in",
+        "0.25 in",
+    )
     bolt_pitch: Length = given("Most from one flange bolt to the next.", "1 in", "12 in")
     grommet: Length = given("Hole for the wires' grommet.", "0.2 in", "3 in")
     loom: Length = given("Across the loom that goes through it.", "0.05 in", "3 in", example="0.5 in")
@@ -233,6 +238,9 @@ class Flap(Section):
     y: Length = given("Its middle, from the core's bottom edge.", "-60 in", "160 in", example="15 in")
     width: Length = given("The hole, left to right.", "0.25 in", "60 in", example="4 in")
     height: Length = given("The hole, up and down.", "0.25 in", "60 in", example="2 in")
+    bars: Count = given(
+        "Upright bars across the hole, 1/2 in each, so that the flap is not sucked in.", "0", "12", example="1"
+    )
     opens: Literal["out", "always"] | None = given(
         "Out into the bay only, shut by air that would come back; or a bare hole."
     )

@@ -44,7 +44,7 @@ def opened(filled: Filled, behind: Behind) -> Behind:
             flaps=tuple(hole.sides for hole in holes if hole.has_flap),
             holes=tuple(hole.sides for hole in holes if not hole.has_flap),
             cracks=known,
-            gaps=max(float(filled["shroud.gaps"][0]) - math.fsum(crack.area for crack in known), 0.0),
+            gaps=max(filled.median("shroud.gaps") - math.fsum(crack.area for crack in known), 0.0),
         )
     )
 

@@ -12,12 +12,12 @@ from typing import Literal, NamedTuple, cast
 
 from shroudwright.bench.arcs import Box, Outline, Vertex, box, moved, rectangle
 from shroudwright.bench.errors import InputError
+from shroudwright.job.bending import neutral_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.mount_holes import holes_of
 from shroudwright.job.places import places, whole_outline
-from shroudwright.metal.bend import k_factor
 from shroudwright.metal.clip import middle_area
-from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in, seam
+from shroudwright.metal.closing import Ends, Neck, divider_flat, necks_let_in
 from shroudwright.metal.flat import quarter_turned
 from shroudwright.metal.look import Fan, look_over_plate
 from shroudwright.metal.pan import pan_shroud
@@ -66,10 +66,6 @@ def shroud_of(filled: Filled) -> Shroud | None:
     return _rolled(filled)
 
 
-def _one(filled: Filled, path: str) -> float:
-    return float(filled[path][0])
-
-
 def _is_upright(filled: Filled) -> bool:
     """Whether the rolls run up and down the core."""
     return filled.word("shroud.rolled_edges") == "left and right"
@@ -77,7 +73,7 @@ def _is_upright(filled: Filled) -> bool:
 
 def _depth_top(filled: Filled) -> float:
     top = filled.job.shroud.depth_top
-    return _one(filled, "shroud.depth") if top is None else top.value
+    return filled.median("shroud.depth") if top is None else top.value
 
 
 def _ending(filled: Filled, side: str) -> Flange:
@@ -91,7 +87,7 @@ def _fans(filled: Filled, inside: Box) -> list[Fan]:
             code=fan.code,
             x=x - inside.x1,
             y=y - inside.y1,
-            blade=_one(filled, f"fans.{i}.blade"),
+            blade=filled.median(f"fans.{i}.blade"),
             frame=fan.frame_size.value if fan.frame_size else 0.0,
             holes=holes_of(fan),
             is_inside=bool(filled.word(f"fans.{i}.motor_inside")),
@@ -107,12 +103,12 @@ def _upright(fan: Fan, wide: float) -> Fan:
 
 def _common(filled: Filled) -> dict[str, object]:
     return {
-        "thickness": _one(filled, "shop.sheet_thickness"),
+        "thickness": filled.median("shop.sheet_thickness"),
         "metal": str(filled.word("shop.sheet")),
-        "opening_clearance": _one(filled, "shroud.opening_clearance"),
-        "bolt_hole": _one(filled, "shroud.bolt_hole"),
-        "bolt_pitch": _one(filled, "shroud.bolt_pitch"),
-        "grommet": _one(filled, "shroud.grommet"),
+        "opening_clearance": filled.median("shroud.opening_clearance"),
+        "bolt_hole": filled.median("shroud.bolt_hole"),
+        "bolt_pitch": filled.median("shroud.bolt_pitch"),
+        "grommet": filled.median("shroud.grommet"),
     }
 
 
@@ -133,8 +129,8 @@ def _along(filled: Filled) -> _Along:
     inside = box(whole)
     wide, high = inside.x2 - inside.x1, inside.y2 - inside.y1
     outline = moved(whole, -inside.x1, -inside.y1)
-    depth, gained = _one(filled, "shroud.depth"), _depth_top(filled) - _one(filled, "shroud.depth")
-    flange = _one(filled, "space.lip_height") + _one(filled, "shroud.seal")
+    depth, gained = filled.median("shroud.depth"), _depth_top(filled) - filled.median("shroud.depth")
+    flange = filled.median("space.lip_height") + filled.median("shroud.seal")
     necks = [
         Neck(
             neck.x.value - inside.x1,
@@ -148,7 +144,7 @@ def _along(filled: Filled) -> _Along:
     divider = filled.job.shroud.divider
     at = None if divider is None else divider.value - inside.x1
     kind = cast(Literal["over", "between"], filled.word("shroud.side_pieces"))
-    foot = _one(filled, "shroud.side_foot")
+    foot = filled.median("shroud.side_foot")
     if not _is_upright(filled):
         ends = Ends(kind, foot, tuple(necks), at)
         return _Along(
@@ -175,17 +171,18 @@ def _rolled(filled: Filled) -> Shroud:
     made = rolled_shroud(
         core_width=along.length,
         core_height=along.width,
-        depth=_one(filled, "shroud.depth"),
+        depth=filled.median("shroud.depth"),
         depth_high=along.depth_high,
         rise=along.rise,
-        roll_radius=_one(filled, "shroud.roll_radius"),
-        flange_radius=_one(filled, "shroud.flange_radius"),
-        flange_leg=_one(filled, "shroud.flange_leg"),
+        roll_radius=filled.median("shroud.roll_radius"),
+        flange_radius=filled.median("shroud.flange_radius"),
+        flange_leg=filled.median("shroud.flange_leg"),
         flanges=along.flanges,
-        lip=_one(filled, "shroud.lip"),
+        lip=filled.median("shroud.lip"),
         fans=fans,
-        trim=_one(filled, "shroud.trim"),
+        trim=filled.median("shroud.trim"),
         partial=not filled.word("shroud.square_walls"),
+        neutral=neutral_of(filled),
         outline=() if any(left.is_stop for left in not_followed(filled)) else along.outline,
         ends=along.ends,
         **_common(filled),  # type: ignore[arg-type]
@@ -205,28 +202,32 @@ def _pan(filled: Filled) -> Shroud:
     made = pan_shroud(
         width=inside.x2 - inside.x1,
         height=inside.y2 - inside.y1,
-        depth=_one(filled, "shroud.depth"),
+        depth=filled.median("shroud.depth"),
         depth_top=_depth_top(filled),
-        bend_radius=_one(filled, "shroud.roll_radius"),
-        flange_radius=_one(filled, "shroud.flange_radius"),
-        flange_leg=_one(filled, "shroud.flange_leg"),
+        bend_radius=filled.median("shroud.roll_radius"),
+        flange_radius=filled.median("shroud.flange_radius"),
+        flange_leg=filled.median("shroud.flange_leg"),
         flanges={side: _ending(filled, side) for side in ("left", "right", "bottom", "top")},
-        lip=_one(filled, "shroud.lip"),
+        lip=filled.median("shroud.lip"),
         fans=_fans(filled, inside),
         relief=filled.job.shroud.relief.value if filled.job.shroud.relief else None,
+        neutral=neutral_of(filled),
         **_common(filled),  # type: ignore[arg-type]
     )
     if filled.job.shroud.divider is None or made.shape is None:
         return made
     divider = divider_flat(
-        made.shape, _one(filled, "shroud.side_foot"), _one(filled, "shroud.flange_radius"), made.metal
+        made.shape,
+        filled.median("shroud.side_foot"),
+        filled.median("shroud.flange_radius"),
+        made.metal,
+        neutral_of(filled),
     )
     look, density = look_over_plate(divider), find_sheet(made.metal).density
     return replace(
         made,
         flats=(*made.flats, divider),
         weight=made.weight + sheet_weight(middle_area(divider) * made.thickness, density),
-        seam=made.seam + seam([divider]),
         findings=(*made.findings, *look.findings),
         stops=(*made.stops, *look.stops),
     )
@@ -240,9 +241,9 @@ def _panel(filled: Filled) -> Shroud:
         outline = rectangle(inside.x2 - inside.x1, inside.y2 - inside.y1)
     return panel_shroud(
         outline=outline,
-        depth=_one(filled, "shroud.depth"),
+        depth=filled.median("shroud.depth"),
         depth_top=_depth_top(filled),
-        margin=_one(filled, "shroud.flange_leg"),
+        margin=filled.median("shroud.flange_leg"),
         fans=_fans(filled, inside),
         **_common(filled),  # type: ignore[arg-type]
     )
@@ -257,16 +258,16 @@ def face_bends(
 
     A roll too large for its depth stops short and takes less.
     """
-    family, radius = filled.word("shroud.family"), _one(filled, "shroud.roll_radius")
+    family, radius = filled.word("shroud.family"), filled.median("shroud.roll_radius")
     if family == "flat plate":
         return 0.0, 0.0, 0.0, 0.0
     if family == "bent pan":
         return radius, radius, radius, radius
-    flange, t = _one(filled, "shroud.flange_radius"), _one(filled, "shop.sheet_thickness")
+    flange, t = filled.median("shroud.flange_radius"), filled.median("shop.sheet_thickness")
     low, high = (
         radius * math.sin(roll_angle(depth, radius, flange, t))
         for depth in (
-            _one(filled, "shroud.depth") if depth is None else depth,
+            filled.median("shroud.depth") if depth is None else depth,
             _depth_top(filled) if depth_top is None else depth_top,
         )
     )
@@ -298,8 +299,6 @@ def not_followed(filled: Filled) -> list[Left]:
         found.append(Left("an outline with arcs", True))
     if family == "flat plate" and filled.job.shroud.divider:
         found.append(Left("a divider", False))
-    if filled.job.flaps:
-        found.append(Left("flaps", False))
     if family == "rolled":
         along = _along(filled)
         if not is_plain(along.outline):
@@ -316,20 +315,24 @@ def _shape_faults(filled: Filled, along: _Along) -> list[str]:
 
 
 def _section(filled: Filled, along: _Along) -> Section:
-    t, metal = _one(filled, "shop.sheet_thickness"), str(filled.word("shop.sheet"))
-    roll, flange = _one(filled, "shroud.roll_radius"), _one(filled, "shroud.flange_radius")
+    t, metal = filled.median("shop.sheet_thickness"), str(filled.word("shop.sheet"))
+    roll, flange, neutral = (
+        filled.median("shroud.roll_radius"),
+        filled.median("shroud.flange_radius"),
+        neutral_of(filled),
+    )
     return section_of(
         width=along.width,
-        depth=_one(filled, "shroud.depth"),
+        depth=filled.median("shroud.depth"),
         depth_high=along.depth_high,
         roll_radius=roll,
         thickness=t,
         flange_radius=flange,
-        flange_leg=_one(filled, "shroud.flange_leg"),
-        k_roll=k_factor(roll, t, metal),
-        k_flange=k_factor(flange, t, metal),
+        flange_leg=filled.median("shroud.flange_leg"),
+        k_roll=neutral.at(roll, t, metal),
+        k_flange=neutral.at(flange, t, metal),
         flanges=along.flanges,
-        lip=_one(filled, "shroud.lip"),
+        lip=filled.median("shroud.lip"),
         partial=not along.rise and not filled.word("shroud.square_walls"),
     )
 

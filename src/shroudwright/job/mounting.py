@@ -17,7 +17,6 @@ from shroudwright.job.quantity import Reading
 from shroudwright.metal.bend import smallest_radius
 from shroudwright.metal.brackets import Bracket, Spot, Strength, bracket, least_sheet, strength
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.strength import find_strength
 
 GRAVITY = 9.80665
 SIDEWAYS = 1.5
@@ -74,7 +73,7 @@ def mounting_of(filled: Filled) -> Mounting | None:
     rows = filled.job.brackets
     if not rows:
         return None
-    weight, factor = float(filled["mount.weight"][0]), float(filled["mount.load_factor"][0])
+    weight, factor = filled.median("mount.weight"), filled.median("mount.load_factor")
     faults: list[str] = []
     shaped: list[tuple[int, Bracket]] = []
     for index in range(len(rows)):
@@ -98,7 +97,7 @@ def _shaped(filled: Filled, index: int, thickness: float | None = None) -> Brack
         raise InputError([f"{', '.join(missing)}: tape where the two holes are and say which way each surface faces"])
 
     def one(name: str) -> float:
-        return float(filled[f"brackets.{index}.{name}"][0])
+        return filled.median(f"brackets.{index}.{name}")
 
     def at(start: str, faces: str, hole: str) -> Spot:
         x, y, z = (reading.value for axis in _SPOT if (reading := places[start + axis]))
@@ -125,14 +124,14 @@ def _loaded(
     share = 1.0 / sum(carriers) if carries else 0.0
     sideways = SIDEWAYS * weight / len(carriers)
     loads = [(sideways, 0.0, 0.0), (0.0, 0.0, sideways)] + ([(0.0, -factor * share * weight, 0.0)] if carries else [])
-    sheet, stands = find_sheet(item.metal), find_strength(item.metal)
+    sheet = find_sheet(item.metal)
 
     def held(made: Bracket) -> Strength:
         return strength(
             made,
             loads,
             yield_strength=sheet.yield_strength,
-            annealed_yield=stands.annealed_yield,
+            annealed_yield=sheet.annealed_yield,
             elasticity=sheet.elasticity,
             is_welded=filled.word(f"brackets.{index}.at_frame") == "welded",
         )

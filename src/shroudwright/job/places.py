@@ -35,7 +35,7 @@ def whole_outline(filled: Filled) -> Outline:
         left, bottom = min(one.x1 for one in edges), min(one.y1 for one in edges)
         right, top = max(one.x2 for one in edges), max(one.y2 for one in edges)
         return moved(rectangle(right - left, top - bottom), left, bottom)
-    (whole,) = outlines_of(filled.job.shroud.model_copy(update={"divider": None}), lambda path: _one(filled, path))
+    (whole,) = outlines_of(filled.job.shroud.model_copy(update={"divider": None}), filled.median)
     return whole
 
 
@@ -46,10 +46,14 @@ def drawing_outlines(filled: Filled) -> tuple[Outline, ...]:
     """
     shroud, boxes = filled.job.shroud, filled.job.shroud_boxes
     if boxes or shroud.outline or shroud.notches or any(getattr(shroud, reach) for reach in REACHES):
-        return outlines_of(shroud, lambda path: _one(filled, path), boxes)
-    width, height, share = _one(filled, "core.width"), _one(filled, "core.height"), _one(filled, "shroud.covered_share")
+        return outlines_of(shroud, filled.median, boxes)
+    width, height, share = (
+        filled.median("core.width"),
+        filled.median("core.height"),
+        filled.median("shroud.covered_share"),
+    )
     if filled.word("shroud.type") == "full" or share >= 1.0:
-        return outlines_of(shroud, lambda path: _one(filled, path))
+        return outlines_of(shroud, filled.median)
     both = width + height
     short = 0.25 * (both - math.sqrt(both**2 - 4.0 * (1.0 - share) * width * height))
     return (moved(rectangle(width - 2.0 * short, height - 2.0 * short), short, short),)
@@ -64,7 +68,7 @@ def cracks(filled: Filled) -> tuple[Crack, ...]:
     """Return the gaps whose place is known at the medians; none without a shroud."""
     if filled.word("shroud.type") == "none":
         return ()
-    runs = runs_of(filled.job, lambda path: _one(filled, path))
+    runs = runs_of(filled.job, filled.median)
     return tuple(Crack(run.side, run.start, run.end, run.area, run.part) for run in runs)
 
 
@@ -74,7 +78,7 @@ def places(filled: Filled) -> tuple[tuple[float, float], ...]:
     Of several boxes each has its share of the fans, in their order, across its own middle.
     """
     if filled.word("shroud.type") == "none":
-        edges = [Box(0.0, 0.0, _one(filled, "core.width"), _one(filled, "core.height"))]
+        edges = [Box(0.0, 0.0, filled.median("core.width"), filled.median("core.height"))]
     elif filled.job.shroud_boxes:
         edges = [box(outline) for outline in drawing_outlines(filled)]
     else:
@@ -102,9 +106,5 @@ def box_of(outlines: Sequence[Outline], x: float, y: float) -> int:
 
 def opening_of(filled: Filled, i: int) -> float:
     """Return the diameter of the opening before fan i: its blades and the clearance round them, [m]."""
-    clearance = 0.0 if filled.word("shroud.type") == "none" else _one(filled, "shroud.opening_clearance")
-    return _one(filled, f"fans.{i}.blade") + 2.0 * clearance
-
-
-def _one(filled: Filled, path: str) -> float:
-    return float(filled[path][0])
+    clearance = 0.0 if filled.word("shroud.type") == "none" else filled.median("shroud.opening_clearance")
+    return filled.median(f"fans.{i}.blade") + 2.0 * clearance

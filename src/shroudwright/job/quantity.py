@@ -17,7 +17,9 @@ from typing import Any, Literal, get_args
 
 from pydantic_core import CoreSchema, core_schema
 
+from shroudwright.bench.errors import ShopError
 from shroudwright.bench.units import KINDS, show, split, to_si
+from shroudwright.metal.sheet import sheet_gauge
 
 Standing = Literal["guess", "box", "catalogue", "measured"]
 STANDINGS: tuple[Standing, ...] = get_args(Standing)
@@ -106,7 +108,22 @@ def _standing(text: str) -> tuple[str, Standing]:
 def _number(text: str, kind: str, bare_unit: str | None) -> float:
     if len(text) > _LONGEST:
         raise ValueError(f"{text[:40]!r} is not a measurement; type for example {KINDS[kind].example!r}")
+    number, unit = split(text) if kind == "length" else (0.0, "")
+    if unit.lower().rstrip(".") in ("ga", "gauge", "gage"):
+        raise ValueError(_gauge_words(text.strip(), number))
     return to_si(text.strip(), kind, bare_unit)
+
+
+def _gauge_words(text: str, number: float) -> str:
+    """Say what a sheet gauge may be: its number means another thickness in every metal."""
+    found = []
+    for system, metal in (("B&S", "aluminium"), ("Manufacturers' Standard", "steel")):
+        try:
+            found.append(f"{sheet_gauge(number, system) / 0.0254:.3f} in of {metal}")
+        except ShopError:
+            continue
+    means = f" is {' or '.join(found)}" if found else " says no thickness"
+    return f"{text!r}{means}; type the thickness itself, by a micrometer"
 
 
 def _spread(text: str, value: float, kind: str, bare_unit: str | None) -> float:

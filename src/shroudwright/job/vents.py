@@ -21,6 +21,7 @@ from shroudwright.job.front import Flap, Gap, ShroudBox
 from shroudwright.job.model import Job
 from shroudwright.job.outline import REACHES, box_outline, outlines_of
 from shroudwright.job.quantity import Reading, shown
+from shroudwright.metal.cutouts import BAR
 from shroudwright.shroud.pieces import common
 
 Side = Literal["left", "right", "bottom", "top"]
@@ -39,11 +40,18 @@ class Hole(NamedTuple):
     height: float
     has_flap: bool
     """Whether a flap shuts it against air from the bay."""
+    bars: int = 0
+    """Upright ones across it."""
 
     @property
     def area(self) -> float:
-        """Of the hole, [m**2]."""
-        return self.width * self.height
+        """Of the hole between its bars, [m**2]."""
+        return (self.width - self.bars * BAR) * self.height
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """[m]."""
+        return self.left + 0.5 * self.width, self.bottom + 0.5 * self.height
 
     @property
     def sides(self) -> tuple[float, float, float, float]:
@@ -87,7 +95,8 @@ def _hole(row: Flap) -> Hole | None:
     if not (row.x and row.y and row.width and row.height):
         return None
     width, height = row.width.value, row.height.value
-    return Hole(row.code, row.x.value - 0.5 * width, row.y.value - 0.5 * height, width, height, row.opens != "always")
+    left, bottom, bars = row.x.value - 0.5 * width, row.y.value - 0.5 * height, round(row.bars.value) if row.bars else 0
+    return Hole(row.code, left, bottom, width, height, row.opens != "always", bars)
 
 
 def runs_of(job: Job, value: Callable[[str], float]) -> tuple[Run, ...]:
@@ -265,10 +274,12 @@ def _flap_faults(job: Job, outlines: tuple[Outline, ...]) -> Iterator[tuple[str,
         inside = math.fsum(_shared(outline, rim) for outline in outlines)
         if inside < _LEAST_AREA:
             yield place, f"{hole.code} lies off the shroud; move its middle"
-        elif inside < hole.area - _LEAST_AREA:
+        elif inside < hole.width * hole.height - _LEAST_AREA:
             past = _past(hole, max(outlines, key=lambda outline: _shared(outline, rim)))
-            far = _size(job, past) if past > _NEAR else f"{100.0 * (1.0 - inside / hole.area):.2g} % of its hole"
+            far = _size(job, past) if past > _NEAR else f"{100.0 * (1.0 - inside / area(rim)):.2g} % of its hole"
             yield place, f"{hole.code} hangs {far} past the shroud's edge; move its middle, or make it smaller"
+        if hole.area <= 0.0:
+            yield f"{place}.bars", f"{hole.bars} bars of {_size(job, BAR)} leave nothing of the hole"
         for fan in job.fans:
             if not (fan.x and fan.y and fan.blade):
                 continue

@@ -151,7 +151,7 @@ def runs_of(filled: Filled) -> Runs:
     Runs
     """
     names = ("hot_run", "fender_run", "cabin_run", "ground_run", "control_run")
-    return Runs(*(float(filled[f"electrical.{name}"][0]) for name in names))
+    return Runs(*(filled.median(f"electrical.{name}") for name in names))
 
 
 def curve_of(job: Job) -> Sequence[tuple[float, float]]:

@@ -6,12 +6,15 @@ handbook_bend_length  a 90 deg bend by the handbook's three classes
 setback               outside corner to tangent
 bend_deduction        what to take off two outside legs
 k_factor              recommended place of the neutral line
+Neutral               the same, or what a shop has found for itself
+is_large              whether a bend is rolled rather than bent
 k_din_6935            the same by DIN 6935
 smallest_radius       least inside radius that does not crack
 """
 
 import math
 from itertools import pairwise
+from typing import NamedTuple
 
 from shroudwright.bench.errors import InputError, OutOfRange
 from shroudwright.bench.registry import offer
@@ -220,7 +223,28 @@ def k_factor(inside_radius: float, thickness: float, metal: str) -> float:
     ----------
     Machinery's Handbook, 26th ed., K tables; read in a public copy. Steel and the step at 5: common practice.
     """
-    return 0.5 if inside_radius >= _LARGE_BEND * thickness else _TIGHT_K[find_sheet(metal).family]
+    return 0.5 if is_large(inside_radius, thickness) else _TIGHT_K[find_sheet(metal).family]
+
+
+def is_large(inside_radius: float, thickness: float) -> bool:
+    """Whether a bend is a roll: its inside radius five thicknesses or more."""
+    return inside_radius >= _LARGE_BEND * thickness
+
+
+class Neutral(NamedTuple):
+    """Neutral lines over the thickness that a shop has found for itself; the table's where it has not, [-]."""
+
+    tight: float | None = None
+    roll: float | None = None
+
+    def at(self, inside_radius: float, thickness: float, metal: str) -> float:
+        """Return K of a bend, [-]."""
+        own = self.roll if is_large(inside_radius, thickness) else self.tight
+        return k_factor(inside_radius, thickness, metal) if own is None else own
+
+
+TABLE = Neutral()
+"""No neutral line of one's own."""
 
 
 @offer

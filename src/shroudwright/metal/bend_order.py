@@ -191,7 +191,9 @@ def bend_order(
                 after = done | 1 << bend
                 if done >> bend & 1 or (after in best and best[after][0] <= cost):
                     continue
-                for side in ("low", "high"):
+                # The larger part is held where it can be; the smaller swings.
+                is_low_larger = sum(straights[: bend + 1]) > sum(straights[bend + 1 :])
+                for side in ("low", "high") if is_low_larger else ("high", "low"):
                     if _can(straights, turns, done, bend, side == "low", brake, thickness):
                         best[after] = cost, (*made, Made(bend, side, over))
                         break

@@ -4,7 +4,6 @@ Ends           how they are made
 closing_flats  their flats, like ones as one part cut several times
 divider_flat   a plate across the room
 necks_let_in   which hose necks are let out of them
-seam           how long they are welded, as hours are reckoned
 weld_length    how long one is
 """
 
@@ -13,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, length, segments
-from shroudwright.metal.bend import k_factor
+from shroudwright.bench.arcs import Arc, Outline, Vertex, box, contains, segments
+from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
 from shroudwright.metal.flat import Flat
@@ -64,7 +63,9 @@ class _Wanted(NamedTuple):
     turn: float = 0.0
 
 
-def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) -> tuple[Flat, ...]:
+def closing_flats(
+    trough: Trough, ends: Ends, flange_radius: float, metal: str, neutral: Neutral = TABLE
+) -> tuple[Flat, ...]:
     """Lay out every plate that closes a blank.
 
     Parameters
@@ -77,6 +78,8 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
         Inside, of the foot's bend, [m]
     metal : str
         As `rolled_shroud`, [text]
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
@@ -91,7 +94,13 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
     """
     flats: list[Flat] = []
     for wanted in _wanted(trough, ends):
-        flat = _laid(wanted, ends, trough.section.thickness, flange_radius, metal)
+        flat = _laid(
+            wanted,
+            ends,
+            trough.section.thickness,
+            flange_radius,
+            neutral.at(flange_radius, trough.section.thickness, metal),
+        )
         for number, other in enumerate(flats):
             if same_cut(flat, other):
                 name = "end cap" if {flat.name, other.name} == set(ends.names) else other.name
@@ -103,7 +112,7 @@ def closing_flats(trough: Trough, ends: Ends, flange_radius: float, metal: str) 
     return tuple(flats)
 
 
-def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, metal: str) -> Flat:
+def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, k: float) -> Flat:
     """Turn a plate onto its edge, seen from its outer side, and lay it out."""
     outline, around = turned(wanted.outline, wanted.turn, mirrored=wanted.is_mirrored), box(wanted.outline)
 
@@ -115,7 +124,7 @@ def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, metal: st
         start, end, turn = wanted.foot
         places = (start, end) if wanted.turn else at(start, end)
         bolt = 0.0 if wanted.name == "divider" else ends.bolt
-        foot = Foot(ends.foot, flange_radius, k_factor(flange_radius, t, metal), turn, *places, bolt, ends.pitch)
+        foot = Foot(ends.foot, flange_radius, k, turn, *places, bolt, ends.pitch)
     cuts = [Cut(*at(cut.start, cut.end), cut.height) for cut in wanted.cuts]
     return plate(wanted.name, outline, t, foot=foot, cuts=cuts)
 
@@ -124,17 +133,6 @@ def _named_apart(flat: Flat, others: Sequence[Flat]) -> Flat:
     """Number a name that is taken."""
     count = sum(other.name.startswith(flat.name) for other in others)
     return replace(flat, name=f"{flat.name} {count + 1}") if count else flat
-
-
-def seam(flats: Sequence[Flat]) -> float:
-    """Length of weld round plates but their edge on the core, one pass, [m]."""
-    total = 0.0
-    for flat in flats:
-        around = box(flat.outline)
-        total += flat.quantity * (
-            0.5 * length(flat.outline) if not flat.bends else _open_length(flat, around.y2 - around.y1)
-        )
-    return total
 
 
 def weld_length(flat: Flat) -> float:
@@ -148,11 +146,6 @@ def weld_length(flat: Flat) -> float:
         item.radius * abs(item.sweep) if isinstance(item, Arc) else math.hypot(item.x2 - item.x1, item.y2 - item.y1)
         for item in rest
     )
-
-
-def _open_length(flat: Flat, height: float) -> float:
-    around, bend = box(flat.outline), flat.bends[0]
-    return around.x2 - around.x1 + 2.0 * max(height - bend.y1, 0.0)
 
 
 def _wanted(trough: Trough, ends: Ends) -> Iterator[_Wanted]:
@@ -185,7 +178,7 @@ def _divider(section: Section, foot_leg: float) -> _Wanted:
     return _Wanted("divider", outline, is_mirrored=False, foot=foot, turn=tilt)
 
 
-def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str) -> Flat:
+def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str, neutral: Neutral = TABLE) -> Flat:
     """Return a plate across the room behind a section, its foot on the face.
 
     Parameters
@@ -196,13 +189,18 @@ def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal:
         Plate to the foot's edge, inside of its bend, [m]
     metal : str
         As `rolled_shroud`, [text]
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
     Flat
         Lower left at the origin.
     """
-    return _laid(_divider(section, foot_leg), Ends(foot=foot_leg), section.thickness, flange_radius, metal)
+    t = section.thickness
+    return _laid(
+        _divider(section, foot_leg), Ends(foot=foot_leg), t, flange_radius, neutral.at(flange_radius, t, metal)
+    )
 
 
 def necks_let_in(trough: Trough, ends: Ends) -> tuple[bool, ...]:

@@ -1,6 +1,7 @@
 """What else is cut out of a face, and what its edges become: straights and arcs throughout.
 
 lip_stiffness     what a turned lip adds
+lip_setback       how far inside an opening the flat is cut for its lip
 flared_hole       the hole in the flat before a lip is flared
 mount_pattern     two, three or four holes on a circle
 keyhole           a slot a stud is turned into
@@ -20,6 +21,8 @@ from shroudwright.metal.edges import Shape, edge_gaps, webs
 _INCH = 0.0254
 FREE_SPAN = 3.0 * _INCH
 """Widest a flap may lie over without a bar: common practice, [m]"""
+BAR = 0.5 * _INCH
+"""Width of a bar across a flap's opening: common practice, [m]"""
 _SLACK = 1e-9
 
 
@@ -51,6 +54,16 @@ def lip_stiffness(thickness: float, height: float) -> float:
     Bending of beams, t h^3 / 3 about the strip's end.
     """
     return thickness * height**3 / 3.0
+
+
+def lip_setback(height: float, radius: float, thickness: float) -> float:
+    """Return how far inside the clear opening the flat is cut for a lip, as `flared_hole`, [m]."""
+    if height < radius + thickness:
+        raise InputError(
+            [f"lip: {height / _INCH:.3f} in is lower than its bend; type {(radius + thickness) / _INCH:.3f} in or more"]
+        )
+    bend = 0.5 * math.pi * (radius + 0.5 * thickness)
+    return bend + height - 2.0 * (radius + thickness)
 
 
 class FlaredHole(NamedTuple):
@@ -101,13 +114,8 @@ def flared_hole(opening: float, height: float, radius: float, thickness: float) 
     Bend allowance with the neutral line in the middle; the figures 0.43 and 0.72 stand in tables of hole
     flanging, from memory.
     """
-    if height < radius + thickness:
-        raise InputError(
-            [f"lip: {height / _INCH:.3f} in is lower than its bend; type {(radius + thickness) / _INCH:.3f} in or more"]
-        )
     middle = opening + thickness
-    bend = 0.5 * math.pi * (radius + 0.5 * thickness)
-    diameter = middle + thickness + 2.0 * radius - 2.0 * (bend + height - radius - thickness)
+    diameter = opening - 2.0 * lip_setback(height, radius, thickness)
     if diameter <= 0.0:
         raise InputError([f"lip: {height / _INCH:.3f} in high leaves no hole to flare"])
     return FlaredHole(diameter, (middle - diameter) / diameter)
@@ -209,9 +217,9 @@ def keyhole(circle: float, head: float, shank: float, start: float, turn: float)
 
 
 def flap_windows(
-    x: float, y: float, width: float, height: float, bar: float = 0.5 * _INCH, corner: float = 0.25 * _INCH
+    x: float, y: float, width: float, height: float, bars: int = 0, corner: float = 0.25 * _INCH
 ) -> tuple[Outline, ...]:
-    """Openings under one flap: one, or several with bars of metal left between where it would be sucked in.
+    """Openings under one flap: one, or several with bars of metal left between.
 
     Parameters
     ----------
@@ -219,8 +227,8 @@ def flap_windows(
         Middle, [m]
     width, height : float
         Over all, bars included, [m]
-    bar : float
-        Width of a bar, [m]
+    bars : int
+        Upright ones, each `BAR` wide, [-]
     corner : float
         Radius of the corners, at most half the height, [m]
 
@@ -231,20 +239,19 @@ def flap_windows(
 
     Notes
     -----
-    Limits: two bars or more where the width is over `FREE_SPAN`.
+    Limits: bars enough that none of them is wider than `FREE_SPAN` are up to who asks.
     Accuracy: exact.
 
     References
     ----------
     Common practice, no source.
     """
-    bars = max(2, math.ceil((width + bar) / (FREE_SPAN + bar)) - 1) if width > FREE_SPAN else 0
-    each = (width - bars * bar) / (bars + 1)
+    each = (width - bars * BAR) / (bars + 1)
     if min(each, height) <= 0.0:
         raise InputError([f"flap: {width / _INCH:.3f} by {height / _INCH:.3f} in leaves no opening"])
     window = rectangle(each, height, min(corner, 0.5 * each, 0.5 * height))
     left, low = x - 0.5 * width, y - 0.5 * height
-    return tuple(moved(window, left + number * (each + bar), low) for number in range(bars + 1))
+    return tuple(moved(window, left + number * (each + BAR), low) for number in range(bars + 1))
 
 
 def lightening_holes(

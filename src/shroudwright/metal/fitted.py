@@ -9,20 +9,24 @@ Extra         one hole or opening added
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, NamedTuple, TypeAlias
 
 from shroudwright.bench.arcs import Circle, Outline, moved, rectangle
 from shroudwright.bench.errors import InputError
-from shroudwright.metal.cutouts import flap_windows, flared_hole, lightening_holes
+from shroudwright.metal.cutouts import flap_windows, lightening_holes
 from shroudwright.metal.ears import GOOD_EAR, Ear, with_ears
 from shroudwright.metal.edges import Shape, edge_gaps
-from shroudwright.metal.flat import EtchLine, EtchText, Flat, Hole, Opening
+from shroudwright.metal.flat import EtchLine, EtchText, Flat, Hole, Opening, numbered
+from shroudwright.metal.lips import flared, least_neck, shifted
 from shroudwright.metal.opening_rules import Flap, Seat
 from shroudwright.metal.openings import lobed_over
+from shroudwright.metal.slots import keyholes, slot
 
-Purpose: TypeAlias = Literal["access", "drain", "pass-through", "mount", "grommet", "flap", "lightening"]
+Purpose: TypeAlias = Literal[
+    "access", "drain", "pass-through", "mount", "grommet", "flap", "lightening", "slot", "keyhole"
+]
 _INCH = 0.0254
 DRAIN = 0.3125 * _INCH
 """Diameter of a drain nobody typed: 1/4 to 3/8 in, common practice, [m]"""
@@ -30,6 +34,7 @@ FLAP_OVERLAP = 0.3125 * _INCH
 """Of a flap over its opening: 1/4 to 3/8 in, common practice, [m]"""
 _CORNER = 0.25 * _INCH
 _EAR_FROM = 2.0
+_CUT_OUT = ("access", "flap", "lightening", "slot", "keyhole")
 _TEXT = 0.006
 
 
@@ -53,13 +58,15 @@ class Lip(NamedTuple):
 
     code: str
     hole: float
-    """diameter as cut"""
+    """width as cut"""
     clear: float
-    """diameter inside the lip"""
+    """width inside the lip"""
     height: float
     """from the face's far side"""
     stretch: float
-    """of the hole's edge, [-]"""
+    """of its edge where it bows out, [-]"""
+    gather: float = 0.0
+    """of its edge at necks, [-]"""
 
 
 class Extra(NamedTuple):
@@ -72,6 +79,14 @@ class Extra(NamedTuple):
     width: float = 0.0
     height: float = 0.0
     name: str = ""
+    bars: int = 0
+    """across a flap's opening, [-]"""
+    corner: float = _CORNER
+    """radius of an opening's corners, [m]"""
+    lip: float = 0.0
+    """height of an opening's lip, from the face's far side; 0 none, [m]"""
+    turn: float = 0.0
+    """of a keyhole, whose name is its fan's code, [rad]"""
 
 
 def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = (), lip_radius: float = 0.0) -> Flat:
@@ -105,7 +120,7 @@ def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = ()
 
     Notes
     -----
-    Limits: only a round opening takes a lip.
+    Limits: as `flared` for lips; slots and keyholes are named for what their bolt is.
     Accuracy: exact, save the flared hole: see `flared_hole`.
 
     References
@@ -114,16 +129,17 @@ def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = ()
     """
     faults: list[str] = []
     openings = [_shaped(opening, flat.thickness, cuts, lip_radius, faults) for opening in flat.openings]
+    middles = {item.name: item.middle for item in flat.openings}
     holes, ears, lines, texts = list(flat.holes), [], list(flat.etch_lines), list(flat.etch_texts)
     for extra in extras:
-        if extra.purpose in ("access", "flap", "lightening"):
+        if extra.purpose in _CUT_OUT:
             try:
-                made = _cut_out(extra, [*openings, *_drilled(holes)], flat)
+                openings += _added(extra, openings, holes, middles, flat, lip_radius)
             except InputError as error:
-                faults += error.faults
-                continue
-            openings += [Opening(shape, _name(extra)) for shape in made]
-            if extra.purpose == "flap":
+                faults += [f"{_name(extra)}: {fault}" for fault in error.faults]
+            if extra.purpose == "keyhole":
+                holes = [hole for hole in holes if hole.purpose != f"{extra.name} mount"]
+            elif extra.purpose == "flap":
                 top, half = extra.y + 0.5 * extra.height + FLAP_OVERLAP, 0.5 * extra.width + FLAP_OVERLAP
                 lines.append(EtchLine(extra.x - half, top, extra.x + half, top))
                 texts.append(EtchText("FLAP HINGE", extra.x - half, top + 0.5 * _TEXT, _TEXT, 0.0))
@@ -137,7 +153,7 @@ def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = ()
         if old is None:
             holes.append(hole)
         else:
-            holes[old] = hole._replace(number=holes[old].number, purpose="grommet")
+            holes[old] = hole._replace(purpose="grommet")
         if extra.purpose == "mount" and edge_gaps([Circle(extra.x, extra.y, 0.0)], flat.outline)[0] < _EAR_FROM * size:
             ears.append(Ear(extra.x, extra.y, GOOD_EAR * size))
     outline = flat.outline
@@ -152,10 +168,29 @@ def fitted(flat: Flat, cuts: Sequence[FanCut] = (), extras: Sequence[Extra] = ()
         flat,
         outline=outline,
         openings=tuple(openings),
-        holes=tuple(holes),
+        holes=numbered(holes),
         etch_lines=tuple(lines),
         etch_texts=tuple(texts),
     )
+
+
+def _added(
+    extra: Extra,
+    openings: Sequence[Opening],
+    holes: Sequence[Hole],
+    middles: Mapping[str, tuple[float, float]],
+    flat: Flat,
+    lip_radius: float,
+) -> list[Opening]:
+    """What an extra cuts out."""
+    if extra.purpose == "keyhole":
+        own = [hole for hole in holes if hole.purpose == f"{extra.name} mount"]
+        if not own:
+            raise InputError(["keyholes need its mounting holes; type its holes, or mounts and mount_circle"])
+        return keyholes(own, middles[extra.name], extra.diameter, extra.width, extra.turn)
+    made = _cut_out(extra, [*openings, *_drilled(holes)], flat)
+    bolt = Circle(extra.x, extra.y, 0.5 * min(extra.width, extra.height)) if extra.purpose == "slot" else None
+    return [_opened(shape, _name(extra), extra.lip, lip_radius, flat.thickness)._replace(bolt=bolt) for shape in made]
 
 
 def _name(extra: Extra) -> str:
@@ -172,34 +207,48 @@ def _shaped(
     cut = next((cut for cut in cuts if cut.code == opening.name), None)
     if cut is None or not isinstance(opening.shape, Circle):
         return opening
-    x, y, radius = opening.shape
-    if cut.kind == "lobed":
-        if cut.lip:
-            faults.append(f"{cut.code}: a lip is flared round a circle; type opening round, or leave the lip out")
-        count = len(cut.holes) if 2 <= len(cut.holes) <= 4 else 4
-        first = math.atan2(cut.holes[0][1], cut.holes[0][0]) if cut.holes else 0.25 * math.pi
-        made = lobed_over(cut.blade, cut.hub, radius, count, thickness, first + math.pi / count)
-        return opening._replace(shape=moved(made, x, y))
-    if cut.lip:
-        try:
-            hole = flared_hole(2.0 * radius, cut.lip, lip_radius, thickness)
-        except InputError as error:
-            faults += [f"{cut.code}: {fault}" for fault in error.faults]
-            return opening
-        return opening._replace(shape=Circle(x, y, 0.5 * hole.diameter))
-    return opening
+    clear = _clear(cut, opening.shape, thickness, lip_radius)
+    try:
+        return _opened(clear, cut.code, cut.lip, lip_radius, thickness)
+    except InputError as error:
+        faults += [f"{cut.code}: {fault}" for fault in error.faults]
+        return opening
+
+
+def _opened(clear: Shape, name: str, lip: float, radius: float, thickness: float) -> Opening:
+    """What is cut for a clear opening, under its lip where it has one."""
+    if not lip:
+        return Opening(clear, name)
+    made, by = flared(clear, lip, radius, thickness), thickness + radius
+    bent = clear._replace(radius=clear.radius + by) if isinstance(clear, Circle) else shifted(clear, -by)
+    return Opening(made.shape, name, bends_from=bent)
+
+
+def _clear(cut: FanCut, round_: Circle, thickness: float, lip_radius: float) -> Shape:
+    """What a fan sees through its opening; lobes under a lip have necks wide enough to be turned."""
+    if cut.kind != "lobed":
+        return round_
+    x, y, radius = round_
+    count = len(cut.holes) if 2 <= len(cut.holes) <= 4 else 4
+    first = math.atan2(cut.holes[0][1], cut.holes[0][0]) if cut.holes else 0.25 * math.pi
+    neck = least_neck(cut.lip, lip_radius, thickness) if cut.lip else 0.0
+    return moved(lobed_over(cut.blade, cut.hub, radius, count, thickness, first + math.pi / count, neck), x, y)
 
 
 def _cut_out(extra: Extra, taken: Sequence[Opening], flat: Flat) -> list[Shape]:
     wide, high = extra.width, extra.height
+    if extra.purpose == "slot" and min(wide, high) > 0.0:
+        if wide == high:
+            raise InputError(["a slot as high as it is wide is a hole: type purpose mount and its diameter"])
+        return [slot(extra.x, extra.y, wide, high)]
     if extra.purpose == "access" and extra.diameter:
         return [Circle(extra.x, extra.y, 0.5 * extra.diameter)]
     if min(wide, high) <= 0.0 or (extra.purpose == "lightening" and extra.diameter <= 0.0):
         needs = "width, height and diameter" if extra.purpose == "lightening" else "width and height"
-        raise InputError([f"{_name(extra)}: type its {needs}"])
+        raise InputError([f"type its {needs}"])
     if extra.purpose == "flap":
-        return list(flap_windows(extra.x, extra.y, wide, high))
-    corner = 0.0 if extra.purpose == "lightening" else min(_CORNER, 0.5 * wide, 0.5 * high)
+        return list(flap_windows(extra.x, extra.y, wide, high, extra.bars))
+    corner = 0.0 if extra.purpose == "lightening" else min(extra.corner, 0.5 * wide, 0.5 * high)
     field: Outline = moved(rectangle(wide, high, corner), extra.x - 0.5 * wide, extra.y - 0.5 * high)
     if extra.purpose == "access":
         return [field]
@@ -221,13 +270,13 @@ def seats_of(blank: Flat, cuts: Sequence[FanCut], lip_radius: float = 0.0) -> tu
     Returns
     -------
     tuple of Seat
-        In the order of the cuts; with what a lip leaves clear and where its bend begins, [m]
+        In the order of the cuts; with what a lip leaves clear, [m]
     """
     found = []
     for cut in cuts:
         shape = next(item.shape for item in blank.openings if item.name == cut.code)
         assert isinstance(shape, Circle)
-        bend = shape.radius + blank.thickness + lip_radius
+        clear = _clear(cut, shape, blank.thickness, lip_radius)
         found.append(
             Seat(
                 code=cut.code,
@@ -238,28 +287,31 @@ def seats_of(blank: Flat, cuts: Sequence[FanCut], lip_radius: float = 0.0) -> tu
                 frame=cut.frame,
                 holes=cut.holes,
                 motor=cut.motor,
-                clear=shape if cut.lip else None,
-                bends_from=shape._replace(radius=bend) if cut.lip else None,
+                clear=clear if cut.lip else None,
             )
         )
     return tuple(found)
 
 
-def lips_of(blank: Flat, cuts: Sequence[FanCut], lip_radius: float) -> tuple[Lip, ...]:
+def lips_of(blank: Flat, cuts: Sequence[FanCut], extras: Sequence[Extra], lip_radius: float) -> tuple[Lip, ...]:
     """Return the lips to flare, from a blank whose openings are still round and of their clear size."""
-    clear = {item.name: 2.0 * item.shape.radius for item in blank.openings if isinstance(item.shape, Circle)}
-    return tuple(
-        Lip(cut.code, hole.diameter, clear[cut.code], cut.lip, hole.stretch)
-        for cut in cuts
-        if cut.lip
-        for hole in [flared_hole(clear[cut.code], cut.lip, lip_radius, blank.thickness)]
-    )
+    t = blank.thickness
+    round_ = {item.name: item.shape for item in blank.openings if isinstance(item.shape, Circle)}
+    wanted = [(cut.code, _clear(cut, round_[cut.code], t, lip_radius), cut.lip) for cut in cuts if cut.lip]
+    wanted += [(_name(one), shape, one.lip) for one in extras if one.lip for shape in _cut_out(one, (), blank)]
+    found = []
+    for name, clear, height in wanted:
+        made = flared(clear, height, lip_radius, t)
+        around = Opening(clear).box
+        wide = around.x2 - around.x1
+        found.append(Lip(name, wide - 2.0 * made.setback, wide, height, made.stretch, made.gather))
+    return tuple(found)
 
 
 def flaps_of(extras: Sequence[Extra]) -> tuple[Flap, ...]:
     """Return the flaps among what was added, over their windows."""
     return tuple(
-        Flap(_name(extra), flap_windows(extra.x, extra.y, extra.width, extra.height), FLAP_OVERLAP)
+        Flap(_name(extra), flap_windows(extra.x, extra.y, extra.width, extra.height, extra.bars), FLAP_OVERLAP)
         for extra in extras
         if extra.purpose == "flap"
     )

@@ -7,6 +7,8 @@ EtchLine   a straight mark
 EtchText   words to mark
 Finding    a check that fires
 Opening    what is cut out of it
+numbered   holes numbered in their order
+bolts_of   where bolts sit in it, holes and slots alike
 cut_length how far a cutter goes round outline and openings
 metal_area what is left of its area
 quarter_turned   turned left by 90 deg
@@ -15,10 +17,14 @@ A flat lies with its outer face up, origin at its lower left.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from shroudwright.bench.arcs import Box, Circle, Outline, Vertex, area, box, circle_outline, length
+
+ON_THE_CORE = ("flange bolt", "lip bolt", "spacer bolt")
+"""Purposes of the bolts that hold a blank to the core"""
 
 
 class Opening(NamedTuple):
@@ -26,7 +32,11 @@ class Opening(NamedTuple):
 
     shape: Circle | Outline
     name: str = "opening"
-    """what it is for: a fan's code, flap, access, neck"""
+    """what it is for: a fan's code, flap, access, neck; of a slot or keyhole what its bolt is"""
+    bolt: Circle | None = None
+    """where a bolt sits in it, of a slot, keyhole or enlarged hole"""
+    bends_from: Circle | Outline | None = None
+    """where the flat face ends and the bend of its lip begins"""
 
     @property
     def box(self) -> Box:
@@ -116,6 +126,19 @@ class Flat:
     quantity: int
 
 
+def numbered(holes: Sequence[Hole]) -> tuple[Hole, ...]:
+    """Return holes numbered from 1 in their order."""
+    return tuple(hole._replace(number=number) for number, hole in enumerate(holes, start=1))
+
+
+def bolts_of(flat: Flat, purpose: str | None = None) -> list[Hole]:
+    """Return where bolts sit in a flat, in holes or slots, of one purpose or any; a slot's has no number, [m]."""
+    slotted = [
+        Hole(0, item.bolt.x, item.bolt.y, 2.0 * item.bolt.radius, item.name) for item in flat.openings if item.bolt
+    ]
+    return [hole for hole in (*flat.holes, *slotted) if purpose in (None, hole.purpose)]
+
+
 def cut_length(flat: Flat) -> float:
     """Return how far a cutter goes round outline and openings, holes left aside, [m]."""
     return length(flat.outline) + sum(length(item.outline) for item in flat.openings)
@@ -128,7 +151,7 @@ def metal_area(flat: Flat) -> float:
 
 
 def quarter_turned(flat: Flat) -> Flat:
-    """Return a flat turned left by 90 deg, its lower left at the origin again; words stay level."""
+    """Return a flat turned left by 90 deg, its lower left at the origin again; words stay level, openings are plain."""
     high = box(flat.outline).y2
 
     def turned(outline: Outline) -> Outline:

@@ -19,6 +19,8 @@ from shroudwright.bench.registry import offer
 _INCH = 0.0254
 MOST_SPRING = 0.5
 """R Y / (E t) from which the sheet stays elastic, [-]"""
+LEAST_K, MOST_K = 0.3, 0.5
+"""Neutral line over thickness in any sheet, [-]"""
 _RELIEFS = ((0.064 * _INCH, 0.125 * _INCH), (0.128 * _INCH, 0.1875 * _INCH))
 
 
@@ -184,8 +186,8 @@ def k_from_test_bend(
     ----------
     Geometry.
     """
-    found = ((flat_length - straights) / angle - inside_radius) / thickness
-    if not 0.3 <= found <= 0.5:
+    found = k_measured(flat_length, straights, angle, inside_radius, thickness)
+    if not LEAST_K <= found <= MOST_K:
         raise InputError(
             [
                 f"flat_length: with these legs, angle and radius K comes out at {found:.3f}; it is between 0.3 and 0.5 "
@@ -193,6 +195,11 @@ def k_from_test_bend(
             ]
         )
     return found
+
+
+def k_measured(flat_length: float, straights: float, angle: float, inside_radius: float, thickness: float) -> float:
+    """Return what `k_from_test_bend` finds, possible or not, [-]."""
+    return ((flat_length - straights) / angle - inside_radius) / thickness
 
 
 @offer

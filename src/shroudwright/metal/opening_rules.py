@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from shroudwright.bench.arcs import Arc, Circle, Outline, Straight, box, contains, distance, moved, rectangle, segments
 from shroudwright.metal.cutouts import FREE_SPAN
 from shroudwright.metal.edges import Shape, edge_gaps, strip_gaps, webs
-from shroudwright.metal.flat import Finding, Flat, Hole, Opening
+from shroudwright.metal.flat import Finding, Flat, Hole, Opening, bolts_of
 from shroudwright.metal.openings import CLEAR_SHARE, LEAST_FILLET, swept_share
 
 Cutter: TypeAlias = Literal["laser", "plasma", "waterjet", "router", "hand"]
@@ -33,6 +33,8 @@ _LARGE_ROLL = 5.0
 """Inside radius over thickness from which a cut may be made in a roll once it is formed: common practice, [-]"""
 SMALLEST_CUT: dict[str, float] = {"laser": 1.0, "waterjet": 1.0, "plasma": 2.0}
 """Least hole over the sheet's thickness: common practice, [-]"""
+_SLOT_FROM_BEND = 4.0
+"""Slot's edge to the bend's tangent over thickness: a design article, read, [-]"""
 _NEARLY = 1.0 - 1e-9
 """A limit met is not a limit missed, [-]"""
 
@@ -54,10 +56,8 @@ class Seat(NamedTuple):
     """its own pattern: x, y about its centre and diameter, [m]"""
     motor: float = 0.0
     """diameter of a motor that passes through the face, [m]"""
-    clear: Circle | None = None
+    clear: Shape | None = None
     """the opening once its lip is flared, [m]"""
-    bends_from: Circle | None = None
-    """where the flat face ends and the lip's bend begins, [m]"""
 
 
 class Flap(NamedTuple):
@@ -179,10 +179,9 @@ def _circles(flat: Flat) -> list[Shape]:
     return [Circle(hole.x, hole.y, 0.5 * hole.diameter) for hole in flat.holes]
 
 
-def _cut(flat: Flat, seats: Sequence[Seat]) -> list[Shape]:
+def _cut(flat: Flat) -> list[Shape]:
     """Openings, lips with the bend round them."""
-    bent = {seat.code: seat.bends_from for seat in seats if seat.bends_from}
-    return [bent.get(opening.name) or opening.shape for opening in flat.openings]
+    return [opening.bends_from or opening.shape for opening in flat.openings]
 
 
 def _to_ends(flat: Flat, shape: Shape, trim: float, is_upright: bool) -> float:
@@ -196,7 +195,7 @@ def _to_ends(flat: Flat, shape: Shape, trim: float, is_upright: bool) -> float:
 def _of_holes(flat: Flat, seats: Sequence[Seat], trim: float, is_upright: bool) -> Iterator[Judged]:
     if not flat.holes:
         return
-    t, holes, openings = flat.thickness, _circles(flat), _cut(flat, seats)
+    t, holes, openings = flat.thickness, _circles(flat), _cut(flat)
     bends = strip_gaps(holes, flat.bends).min(axis=1, initial=math.inf)
     edges = edge_gaps(holes, flat.outline)
     near = webs(holes, [*openings, *holes])
@@ -236,9 +235,8 @@ def _is_in_large_roll(flat: Flat, shape: Shape) -> bool:
 def _of_openings(flat: Flat, seats: Sequence[Seat], trim: float, is_upright: bool) -> Iterator[Judged]:
     if not flat.openings:
         return
-    t, shapes = flat.thickness, _cut(flat, seats)
+    t, shapes = flat.thickness, _cut(flat)
     fans = {seat.code for seat in seats}
-    lips = {seat.code for seat in seats if seat.bends_from}
     edges = edge_gaps(shapes, flat.outline)
     bends = strip_gaps(shapes, flat.bends).min(axis=1, initial=math.inf)
     near = webs(shapes, shapes)
@@ -246,9 +244,12 @@ def _of_openings(flat: Flat, seats: Sequence[Seat], trim: float, is_upright: boo
         to_edge = min(float(edges[number - 1]), _to_ends(flat, shape, trim, is_upright))
         place = f"opening {number}" if opening.name in fans else f"opening {number}, {opening.name}"
         if _short(to_edge, 2.0 * t):
-            yield place, True, Finding("O03", to_edge, 2.0 * t, place)
+            yield opening.name if opening.bolt else place, True, Finding("O03", to_edge, 2.0 * t, place)
         to_bend = float(bends[number - 1])
-        if opening.name not in fans - lips and _short(to_bend, 2.0 * t):
+        if opening.bolt:
+            yield from _of_slot(opening, place, to_edge, to_bend, t)
+            continue
+        if (opening.name not in fans or opening.bends_from) and _short(to_bend, 2.0 * t):
             is_stop = _short(to_bend, t) and not (to_bend < 0.0 and _is_in_large_roll(flat, shape))
             yield place, is_stop, Finding("O01", to_bend, t if is_stop else 2.0 * t, place)
     for (i, one), (k, other) in combinations(enumerate(flat.openings), 2):
@@ -257,6 +258,21 @@ def _of_openings(flat: Flat, seats: Sequence[Seat], trim: float, is_upright: boo
             yield place, True, Finding("O04", web if both_fans else max(web, 0.0), 2.0 * t, place)
         elif both_fans and _short(web, _WEB):
             yield place, False, Finding("O04", web, _WEB, place)
+
+
+def _of_slot(opening: Opening, place: str, to_edge: float, to_bend: float, t: float) -> Iterator[Judged]:
+    """A slot's bolt needs what a hole's does; its long side goes oval sooner beside a bend."""
+    assert opening.bolt
+    half, soon = opening.bolt.radius, 2.0 * t if isinstance(opening.shape, Circle) else _SLOT_FROM_BEND * t
+    for code, measured, limit, is_stop in (
+        ("O02", to_bend, 0.0, True),
+        ("O01", to_bend, t, True),
+        ("O01", to_bend, soon, False),
+        ("O03", to_edge + half, 2.0 * _LEAST_END * half, True),
+        ("O03", to_edge + half, 2.0 * _GOOD_END * half, False),
+    ):
+        if _short(measured, limit) and not (code == "O01" and to_bend < 0.0):
+            yield opening.name, is_stop, Finding(code, measured, limit, place)
 
 
 def _farthest(shape: Shape, x: float, y: float) -> float:
@@ -279,7 +295,7 @@ def _of_fans(flat: Flat, seats: Sequence[Seat], edge_trim: float) -> Iterator[Ju
         place, x, y = seat.code, seat.x, seat.y
         if not seat.holes:
             yield place, False, Finding("O08", 0.0, 1.0, place)
-        drilled = [hole for hole in flat.holes if hole.purpose == f"{seat.code} mount"]
+        drilled = bolts_of(flat, f"{seat.code} mount")
         for across, up, _ in seat.holes if drilled else ():
             off = min(math.hypot(hole.x - x - across, hole.y - y - up) for hole in drilled)
             if off * _NEARLY > _PATTERN:

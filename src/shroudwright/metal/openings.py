@@ -93,7 +93,7 @@ def lobed(lobes: int, reach: float, lobe_radius: float, fillet: float, turn: flo
 
 
 def lobed_over(
-    blade: float, hub: float, clear_radius: float, lobes: int, thickness: float, turn: float = 0.0
+    blade: float, hub: float, clear_radius: float, lobes: int, thickness: float, turn: float = 0.0, neck: float = 0.0
 ) -> Outline:
     """Most lobed opening about the origin that still leaves a fan's swept ring clear.
 
@@ -109,13 +109,15 @@ def lobed_over(
         Of the sheet, which sets the least fillet, [m]
     turn : float
         Direction of the first lobe, [rad]
+    neck : float
+        Least radius of the fillets, where it is more than the sheet asks, [m]
 
     Returns
     -------
     tuple of Vertex
         Swept share just over `CLEAR_SHARE`, [m]
     """
-    fillet = max(2.0 * thickness, LEAST_FILLET)
+    fillet = max(2.0 * thickness, LEAST_FILLET, neck)
 
     def at(share: float) -> Outline:
         reach = share * clear_radius

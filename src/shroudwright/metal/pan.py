@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from shroudwright.bench.arcs import Box, Circle, box, moved
 from shroudwright.bench.errors import InputError
-from shroudwright.metal.bend import k_factor
+from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import middle_area
 from shroudwright.metal.flat import EtchText, Finding, Flat, Hole, Opening
 from shroudwright.metal.landing import Axis, Landing, flanges_of
@@ -70,6 +70,7 @@ def pan_shroud(
     bolt_pitch: float,
     grommet: float,
     relief: float | None = None,
+    neutral: Neutral = TABLE,
 ) -> Shroud:
     """Lay out a shroud bent from one blank, four walls square to the core, its corners welded.
 
@@ -99,6 +100,8 @@ def pan_shroud(
         Hole, most from one to the next, hole for the wires, [m]
     relief : float or None
         Diameter of the holes where bends meet; by the table where None, [m]
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
@@ -128,8 +131,8 @@ def pan_shroud(
         "thickness": thickness,
         "flange_radius": flange_radius,
         "flange_leg": flange_leg,
-        "k_roll": k_factor(bend_radius, thickness, metal),
-        "k_flange": k_factor(flange_radius, thickness, metal),
+        "k_roll": neutral.at(bend_radius, thickness, metal),
+        "k_flange": neutral.at(flange_radius, thickness, metal),
         "lip": lip,
     }
     top = depth if depth_top is None else depth_top
@@ -194,7 +197,6 @@ def pan_shroud(
         thickness=thickness,
         family="bent pan",
         depths=(depth, top),
-        seam=2.0 * (depth + top),
     )
 
 

@@ -18,7 +18,6 @@ from shroudwright.bench.registry import offer
 from shroudwright.metal.chain import Numbers, Solver, slowest
 from shroudwright.metal.mesh import Cell, Mesh, Plate, elastic
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.strength import find_strength
 
 GRAVITY = 9.80665
 CELLS = 8
@@ -109,8 +108,8 @@ def supported_plate_frequency(width: float, height: float, thickness: float, met
     ----------
     Leissa, Vibration of Plates, NASA SP-160 (1969), from memory.
     """
-    sheet, strength = find_sheet(metal), find_strength(metal)
-    rigidity = plate_rigidity(sheet.elasticity, thickness, strength.poisson)
+    sheet = find_sheet(metal)
+    rigidity = plate_rigidity(sheet.elasticity, thickness, sheet.poisson)
     return 0.5 * math.pi * (width**-2 + height**-2) * math.sqrt(rigidity / (sheet.density * thickness))
 
 

@@ -1,4 +1,4 @@
-"""Sheet metal: what is kept of each, gauge numbers, weight.
+"""Sheet metal: what is kept of each, what it stands, gauge numbers, weight.
 
 find_sheet    one metal's properties
 sheet_gauge   thickness behind a gauge number
@@ -64,9 +64,22 @@ class Sheet(NamedTuple):
     times_1_4: float
     least_radius: float
     """whatever the thickness, [m]"""
+    ultimate: float
+    """typical, as all of strength, [Pa]"""
+    fatigue: float
+    """smooth, stress to and fro, 5e8 turns, [Pa]"""
+    annealed_yield: float
+    """within an inch of a weld; of 6061 (11 to 15 ksi) and mild steel from memory, [Pa]"""
+    expansion: float
+    """[1/K]"""
+    poisson: float
+    """[-]"""
     source: str
     seen: str
     grade: str
+    strength_source: str
+    strength_seen: str
+    strength_grade: str
 
 
 def find_sheet(metal: str) -> Sheet:

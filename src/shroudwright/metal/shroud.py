@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 
 from shroudwright.bench.arcs import Box, Circle, Outline, box, rectangle
 from shroudwright.bench.errors import InputError
-from shroudwright.metal.bend import k_factor
+from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import middle_area
-from shroudwright.metal.closing import Ends, closing_flats, seam
+from shroudwright.metal.closing import Ends, closing_flats
 from shroudwright.metal.flat import EtchLine, EtchText, Finding, Flat, Hole, Opening
 from shroudwright.metal.landing import Axis, Landing, flanges_of
 from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_over, look_over_plate
@@ -46,8 +46,6 @@ class Shroud:
     landing: Landing
     thickness: float = 0.0
     family: str = "rolled"
-    seam: float = 0.0
-    """length of weld, [m]"""
     depths: tuple[float, float] = (0.0, 0.0)
     """inside of the face to the core's plane at the low and the high edge of the section, [m]"""
     bought: tuple[tuple[str, int, float], ...] = ()
@@ -81,6 +79,7 @@ def rolled_shroud(
     lip: float = 0.0,
     outline: Outline = (),
     ends: Ends = PLAIN_ENDS,
+    neutral: Neutral = TABLE,
 ) -> Shroud:
     """Lay out a shroud whose two long edges are rolled or bent, and what closes its ends.
 
@@ -124,6 +123,8 @@ def rolled_shroud(
         The inside on the core, where it is not the plain rectangle: straights along and across, [m]
     ends : Ends
         What closes it.
+    neutral : Neutral
+        The shop's own neutral lines.
 
     Returns
     -------
@@ -166,8 +167,8 @@ def rolled_shroud(
         thickness=thickness,
         flange_radius=flange_radius,
         flange_leg=flange_leg,
-        k_roll=k_factor(roll_radius, thickness, metal),
-        k_flange=k_factor(flange_radius, thickness, metal),
+        k_roll=neutral.at(roll_radius, thickness, metal),
+        k_flange=neutral.at(flange_radius, thickness, metal),
         flanges=flanges,
         lip=lip,
         partial=partial and not rise,
@@ -199,7 +200,7 @@ def rolled_shroud(
         thickness=thickness,
         quantity=1,
     )
-    plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal)
+    plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal, neutral)
     trimmed = replace(blank, outline=finished)
     metal_in = middle_area(trimmed) + sum(flat.quantity * middle_area(flat) for flat in plates)
     looks = [look_over(blank, face, fans, [shape], metal, trim), *(look_over_plate(flat) for flat in plates)]
@@ -214,7 +215,6 @@ def rolled_shroud(
         stops=tuple(stop for look in looks for stop in look.stops),
         landing=_landing(trough),
         thickness=thickness,
-        seam=seam(plates),
         rise=rise,
         depths=(shape.depth, shape.depth_high),
     )

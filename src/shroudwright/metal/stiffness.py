@@ -16,7 +16,6 @@ from shroudwright.metal.flat import Finding
 from shroudwright.metal.mesh import Beam, Edges, Plate, Weight
 from shroudwright.metal.plate import GRAVITY, Motion, motion
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.metal.strength import find_strength
 from shroudwright.metal.vibration import (
     BODY,
     ELECTRONICS,
@@ -91,8 +90,8 @@ class Face:
     stiffener: Stiffener = "none"
     core: str | None = None
     """Metal of the core it is bolted to: aluminium or copper; None if it is bolted to none"""
-    slotted: bool = False
-    """Whether all bolt holes but one are slots"""
+    play: float = 0.0
+    """Either way, that all bolts but one give"""
     idle_firing: float | None = None
     """[Hz]; None if not known"""
 
@@ -169,29 +168,29 @@ def face_stiffness(face: Face) -> Stiffness:
     ----------
     Frequency limits, Q and the factor at holes: common practice. Wheel hop: `vibration.WHEEL_HOP`.
     """
-    sheet, strength = find_sheet(face.metal), find_strength(face.metal)
+    sheet = find_sheet(face.metal)
     moves = motion(_plate(face))
     per_g = moves.stress / GRAVITY
     first = float(moves.frequencies[0])
     shaken, jolted = (
         per_g * miles_response(first, _QUALITY, profile_level(profile, first)) for profile in (BODY, ELECTRONICS)
     )
-    growth = thermal_growth(face.width, strength.expansion, _HEATED)
+    growth = thermal_growth(face.width, sheet.expansion, _HEATED)
     beside = None if face.core is None else thermal_growth(face.width, _CORE_EXPANSION[face.core], _HEATED)
     found = Stiffness(
         face=face,
         motion=moves,
-        fatigue_share=_HOLE * shaken / strength.fatigue,
-        electronics_share=_HOLE * jolted / strength.fatigue,
+        fatigue_share=_HOLE * shaken / sheet.fatigue,
+        electronics_share=_HOLE * jolted / sheet.fatigue,
         yield_share=3.0 * shaken / sheet.yield_strength,
         slenderness=min(face.width, face.height) / face.thickness,
-        buckling_rise=buckling_rise(face.width, face.height, face.thickness, strength.expansion, strength.poisson),
+        buckling_rise=buckling_rise(face.width, face.height, face.thickness, sheet.expansion, sheet.poisson),
         growth=growth,
         mismatch=0.0 if beside is None else abs(growth - beside),
         findings=(),
         stops=(),
     )
-    judged = list(_judged(found, strength.fatigue, sheet.yield_strength))
+    judged = list(_judged(found, sheet.fatigue, sheet.yield_strength))
     return replace(
         found,
         findings=tuple(finding for _, finding in judged),
@@ -224,8 +223,8 @@ def _judged(found: Stiffness, fatigue: float, yields: float) -> Iterator[tuple[b
         yield False, Finding("S05", found.slenderness, _WIDEST_THIN, "face")
     if face.bolt_pitch > _FARTHEST_BOLTS * (1.0 + 1e-9):
         yield False, Finding("S07", face.bolt_pitch, _FARTHEST_BOLTS, "flanges")
-    if found.mismatch > _SLIP and not face.slotted:
-        yield False, Finding("O15", found.mismatch, _SLIP, "flange bolts")
+    if found.mismatch > max(_SLIP, face.play):
+        yield False, Finding("O15", found.mismatch, max(_SLIP, face.play), "flange bolts")
 
 
 def _to_welds(face: Face, mount: tuple[float, float]) -> Iterator[float]:
@@ -253,13 +252,13 @@ def _named(face: Face, at: tuple[float, float]) -> str:
 
 
 def _plate(face: Face) -> Plate:
-    sheet, strength = find_sheet(face.metal), find_strength(face.metal)
+    sheet = find_sheet(face.metal)
     bare = Plate(
         width=face.width,
         height=face.height,
         thickness=face.thickness,
         elasticity=sheet.elasticity,
-        poisson=strength.poisson,
+        poisson=sheet.poisson,
         density=sheet.density,
         openings=face.openings,
         weights=tuple(

@@ -89,6 +89,11 @@ class Welds(NamedTuple):
     """of the rod laid, [kg]"""
     told: tuple[Told, ...]
 
+    @property
+    def length(self) -> float:
+        """Of all welds together, [m]."""
+        return sum(line.joint.length * line.joint.times for line in self.lines)
+
 
 class Filler(NamedTuple):
     """A filler for two base metals in a duty: cold, hot (over 150 degF), or any."""

@@ -21,6 +21,7 @@ from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
+from shroudwright.packet.bending import bending_blocks
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.models import gaps_of
@@ -393,6 +394,7 @@ def _metal(answer: Assessment, units: str, parts: Plan) -> list[Block]:
                 " | 1.4r line from x, y | 1.4r to x, y"
             )
             blocks.append(table(heads, bend_rows(flat, units)))
+    blocks += bending_blocks(units, parts)
     if shroud.bought:
         blocks.append(heading("Cut to length"))
         blocks.append(table("2 what | 0.7r how many | 1r how long", bought_rows(shroud.bought, units)))

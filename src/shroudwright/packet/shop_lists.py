@@ -8,6 +8,7 @@ weight_words     a weight with its unit
 
 from shroudwright.bench.units import convert
 from shroudwright.drawing.words import length_words
+from shroudwright.metal.fitted import Lip
 from shroudwright.metal.welds import TACK_PITCH
 from shroudwright.packet.blocks import Block, heading, table, words
 from shroudwright.packet.tables import HARDWARE_HEADS, WELD_HEADS, hardware_rows, weld_rows
@@ -26,10 +27,14 @@ def lip_blocks(units: str, parts: Plan) -> list[Block]:
         words(
             f"{lip.code}: the hole of {length_words(lip.hole, units)} is flared to {length_words(lip.clear, units)} "
             f"clear, a lip {length_words(lip.height, units)} high from the face's far side; its edge stretches "
-            f"{100.0 * lip.stretch:.0f} %. Try it on scrap first and smooth the edge before it is stretched."
+            f"{100.0 * lip.stretch:.0f} %{_gathered(lip)}. Try it on scrap first and smooth its edge before that."
         )
         for lip in parts.lips
     ]
+
+
+def _gathered(lip: Lip) -> str:
+    return f" and gathers {100.0 * lip.gather:.0f} % at its necks: shrink it there in small bites" if lip.gather else ""
 
 
 def weld_blocks(units: str, parts: Plan) -> list[Block]:

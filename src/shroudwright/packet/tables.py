@@ -19,11 +19,11 @@ import io
 import math
 from collections.abc import Sequence
 
-from shroudwright.bench.arcs import box
+from shroudwright.bench.arcs import Circle, box
 from shroudwright.control.settings import Settings
 from shroudwright.drawing.gaps import Gap
 from shroudwright.drawing.words import degrees_words, length_words
-from shroudwright.metal.flat import Flat, cut_length, metal_area
+from shroudwright.metal.flat import Flat, Opening, cut_length, metal_area
 from shroudwright.metal.hardware import Item
 from shroudwright.metal.welds import Line
 from shroudwright.price.bill import Bill
@@ -66,13 +66,18 @@ def csv_bytes(heads: tuple[str, ...], rows: Rows) -> bytes:
 
 
 def hole_rows(flat: Flat, units: str) -> Rows:
-    """Return openings and holes of a flat: number, purpose, place from the lower left corner, diameter or
-    width."""
-    openings = [("", o.name, *o.middle, o.box.x2 - o.box.x1) for o in flat.openings]
-    holes = [(str(h.number), h.purpose, h.x, h.y, h.diameter) for h in flat.holes]
+    """Return openings and holes of a flat: number, purpose, place from the lower left corner, diameter or width by
+    height."""
+    openings = [("", _purpose(o), o.middle, _sizes(o)) for o in flat.openings]
+    holes = [(str(h.number), h.purpose, (h.x, h.y), (h.diameter,)) for h in flat.holes]
     return [
-        (number, purpose, *(length_words(size, units, is_bare=True) for size in sizes))
-        for number, purpose, *sizes in openings + holes
+        (
+            number,
+            purpose,
+            *(length_words(at, units, is_bare=True) for at in place),
+            " x ".join(length_words(size, units, is_bare=True) for size in sizes),
+        )
+        for number, purpose, place, sizes in (*openings, *holes)
     ]
 
 
@@ -115,6 +120,18 @@ def gap_rows(found: Sequence[Gap], units: str) -> Rows:
 def _plain(length: float) -> float:
     """Write nothing without a sign."""
     return length if abs(length) >= 5e-6 else 0.0
+
+
+def _purpose(opening: Opening) -> str:
+    """Say of a slot that it is one; a slot's own name may say so already."""
+    is_slotted = opening.bolt and not isinstance(opening.shape, Circle) and opening.name != "slot"
+    return f"{opening.name}, slotted" if is_slotted else opening.name
+
+
+def _sizes(opening: Opening) -> tuple[float, ...]:
+    around = opening.box
+    wide, high = around.x2 - around.x1, around.y2 - around.y1
+    return (wide,) if isinstance(opening.shape, Circle) else (wide, high)
 
 
 def bend_rows(flat: Flat, units: str) -> Rows:

@@ -135,9 +135,7 @@ def bill(
     relays: Sequence[float],
     connectors: int,
     loom_length: float,
-    grommets: int,
-    fasteners: int,
-    sealing_length: float,
+    hardware: Sequence[tuple[str, float]],
     fans: Sequence[tuple[str, str | None]],
     labour_time: float,
     labour_rate: str,
@@ -156,10 +154,12 @@ def bill(
         The kind of each, C or E, with its holder.
     relays : sequence of float
         The rating of each, with its socket, [A]
-    connectors, grommets, fasteners : int
+    connectors : int
         How many.
-    loom_length, sealing_length : float
+    loom_length : float
         [m]
+    hardware : sequence of (code, quantity)
+        What holds and seals the shroud, by its code in the price list, in pieces or metres.
     fans : sequence of (code, price)
         A price as typed, such as ``168.00 USD``, stands over the list.
     labour_time : float
@@ -188,9 +188,7 @@ def bill(
         *Counter(f"relay {rating:g}" for rating in relays).items(),
         ("connector", connectors),
         ("loom", loom_length),
-        ("grommet", grommets),
-        ("fastener", fasteners),
-        ("sealing strip", sealing_length),
+        *hardware,
     ]
     wanted = [(code, quantity) for code, quantity in wanted if quantity]
     if unlisted := [code for code, _ in wanted if code not in listed]:

@@ -4,6 +4,8 @@ store    Shop: list, create, open, save, undo, copy, name, delete
 rows     what comes back: Kept, Entry, Revision
 errors   Stale, NotKept
 tables   the tables, and how a database is opened
+queries  what is asked of them within one transaction
+limits   sizes and characters of what may be kept
 backup   back_up, put_back
 merge    merge: two people's changes to one job, field by field
 """

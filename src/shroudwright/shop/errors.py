@@ -11,12 +11,16 @@ from shroudwright.shop.rows import Revision
 
 _PLAIN = {
     "locked": "another program holds the shop's file; try again in a moment",
-    "full": "the disk is full; make room and save again",
+    "disk is full": "the disk is full; make room and save again",
     "readonly": "the shop's file may be read but not written; ask whoever looks after this computer",
     "not a database": "this file is not a shop's, or it is damaged; put a backup back",
     "malformed": "the shop's file is damaged; put a backup back",
     "no such table": "this file is not a shop's",
     "unable to open": "the shop's file cannot be opened; check the folder and who may write to it",
+    "authentication failed": "the database server refuses this user or password",
+    "does not exist": "there is no such database or user on that server; ask whoever looks after it",
+    "connection": "the database server cannot be reached; check its address, and that it runs",
+    "failed to resolve": "the database server cannot be reached; check its address",
     "No module named": "to keep the shop on a PostgreSQL server, pip install 'shroudwright[postgres]'",
 }
 

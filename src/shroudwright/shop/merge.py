@@ -9,7 +9,7 @@ import copy
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
@@ -80,7 +80,7 @@ def merge(base: bytes, mine: bytes, theirs: bytes) -> Merged:
     if faults:
         raise InputError(faults)
     clashes: list[Clash] = []
-    changes = list(_changes((), *plain, clashes))
+    changes = list(_changes((), plain[0], plain[1], plain[2], clashes))
     expected: Any = plain[2]
     for path, value in changes:
         _put(expected, path, value)
@@ -98,9 +98,7 @@ def _changes(at: _Path, base: Any, mine: Any, theirs: Any, clashes: list[Clash])
         yield from _whole(at, base, mine)
     elif all(isinstance(each, dict) for each in (base, mine, theirs)) and not _renamed(at, base, mine, theirs):
         for key in {**theirs, **mine, **base}:
-            yield from _changes(
-                (*at, key), base.get(key, _GONE), mine.get(key, _GONE), theirs.get(key, _GONE), clashes
-            )
+            yield from _changes((*at, key), base.get(key, _GONE), mine.get(key, _GONE), theirs.get(key, _GONE), clashes)
     elif _joinable(base, mine, theirs):
         for index, was in enumerate(base):
             yield from _changes((*at, index), was, mine[index], theirs[index], clashes)
@@ -147,7 +145,7 @@ def _joinable(base: Any, mine: Any, theirs: Any) -> bool:
     lists = (base, mine, theirs)
     if not all(isinstance(each, list) and each and all(isinstance(item, dict) for item in each) for each in lists):
         return False
-    longer = [each for each in (mine, theirs) if not len(each) == len(base)]
+    longer = [each for each in (mine, theirs) if len(each) != len(base)]
     return not longer or (len(longer) == 1 and len(longer[0]) > len(base) and _same(longer[0][: len(base)], base))
 
 
@@ -157,7 +155,7 @@ def _put(tree: Any, path: _Path, value: Any) -> None:
     for step in above:
         tree = tree[step]
     if value is _GONE:
-        del tree[last]
+        tree.pop(last, None)
     elif isinstance(last, int) and last == len(tree):
         tree.append(value)
     else:
@@ -165,13 +163,15 @@ def _put(tree: Any, path: _Path, value: Any) -> None:
 
 
 def _written(theirs: Any, mine: Any, changes: list[tuple[_Path, Any]], expected: dict[str, Any]) -> str:
-    """Write my changes into their text, and read it back."""
-    ways: tuple[Literal["styled", "plain"], ...] = ("styled", "plain")
-    for way in ways:
+    """Write my changes into their text and read it back; sections that come out otherwise are written anew."""
+    for anew in (False, True):
         document = copy.deepcopy(theirs)
         try:
             for path, value in changes:
-                _put(document, path, _styled(mine, path) if way == "styled" and value is not _GONE else value)
+                if anew:
+                    _put(document, path[:1], expected.get(str(path[0]), _GONE))
+                else:
+                    _put(document, path, value if value is _GONE else _styled(mine, path))
             words = tomlkit.dumps(document)
             if _same(tomllib.loads(words), expected):
                 return words

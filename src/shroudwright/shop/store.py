@@ -3,28 +3,31 @@
 Shop   list, create, open, save, undo, copy, name, delete
 """
 
-import hashlib
-import unicodedata
 from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Literal, Self, get_args
+from typing import Literal, Self, get_args
 
-from sqlalchemy import Connection, Engine, Row, and_, delete, func, insert, select, update
+from sqlalchemy import Engine, and_, delete, insert, update
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.files import LARGEST
-from shroudwright.shop.errors import Stale
-from shroudwright.shop.rows import Entry, Kept, Kind, Revision, What
-from shroudwright.shop.tables import default_at, file_table, label_table, opened, revision_table, working
-
-LONGEST = 200
-"""Most characters of a name, of who and of why."""
-
-_ENTRY = [*(column for column in revision_table.c if column.name != "text"), label_table.c.label]
-_LABELLED = revision_table.outerjoin(
-    label_table, and_(label_table.c.file == revision_table.c.file, label_table.c.n == revision_table.c.n)
+from shroudwright.shop.limits import check
+from shroudwright.shop.queries import (
+    added,
+    digest,
+    file_row,
+    following,
+    fresh,
+    history_of,
+    last_of,
+    listed,
+    marked,
+    new_file,
+    now,
+    revision_at,
+    stamp,
 )
+from shroudwright.shop.rows import Entry, Kept, Revision, What
+from shroudwright.shop.tables import default_at, file_table, label_table, opened, working
 
 
 class Shop:
@@ -91,21 +94,25 @@ class Shop:
         -------
         tuple of Kept
         """
-        r, f = revision_table.c, file_table.c
-        last = select(r.file, func.max(r.n).label("n")).group_by(r.file).subquery()
-        query = (
-            select(f.id, f.what, f.name, f.deleted, r.n, r.at, r.who)
-            .join(last, last.c.file == f.id)
-            .join(revision_table, and_(r.file == f.id, r.n == last.c.n))
-            .where(f.what == what, f.deleted.is_not(None) if deleted else f.deleted.is_(None))
-            .order_by(r.at.desc(), f.id.desc())
-        )
+        f = file_table.c
         with working(self.engine) as connection:
-            rows = connection.execute(query).all()
-        return tuple(
-            Kept(row.id, row.what, row.name, row.n, _time(row.at), row.who, row.deleted and _time(row.deleted))
-            for row in rows
-        )
+            return listed(connection, and_(f.what == what, f.deleted.is_not(None) if deleted else f.deleted.is_(None)))
+
+    def kept(self, file: int) -> Kept:
+        """Return one line of the list, deleted or not.
+
+        Parameters
+        ----------
+        file : int
+            Of the job or shelf.
+
+        Returns
+        -------
+        Kept
+        """
+        with working(self.engine) as connection:
+            file_row(connection, file)
+            return listed(connection, file_table.c.id == file)[0]
 
     def create(
         self,
@@ -142,12 +149,12 @@ class Shop:
         InputError
             If the text is no text or too large.
         """
-        _sound(name, who, why, text)
+        check(name, who, why, text)
         if what not in get_args(What):
             raise InputError([f"{what!r:.60}: the shop keeps a job or a shelf"])
         with working(self.engine, writes=True) as connection:
-            file = _new_file(connection, what, name)
-            return _add(connection, Revision(file, 1, _now(), who, why, kind, _digest(text), None, None, None, text))
+            file = new_file(connection, what, name)
+            return added(connection, Revision(file, 1, now(), who, why, kind, digest(text), None, None, None, text))
 
     def latest(self, file: int) -> Revision:
         """Return the latest revision.
@@ -162,7 +169,7 @@ class Shop:
         Revision
         """
         with working(self.engine) as connection:
-            return _last(connection, file)
+            return last_of(connection, file)
 
     def revision(self, file: int, n: int) -> Revision:
         """Return one revision.
@@ -179,7 +186,25 @@ class Shop:
         Revision
         """
         with working(self.engine) as connection:
-            return _at(connection, file, n)
+            return revision_at(connection, file, n)
+
+    def marked(self, file: int, mark: str) -> Revision | None:
+        """Return the revision with a mark, as a screen gives it back.
+
+        Parameters
+        ----------
+        file : int
+            Of the job or shelf.
+        mark : str
+            Whatever was given back.
+
+        Returns
+        -------
+        Revision or None
+            None where it is no longer kept, or never was.
+        """
+        with working(self.engine) as connection:
+            return marked(connection, last_of(connection, file), mark)
 
     def history(self, file: int) -> tuple[Entry, ...]:
         """List all revisions without their text, the latest first.
@@ -193,11 +218,8 @@ class Shop:
         -------
         tuple of Entry
         """
-        r = revision_table.c
-        query = select(*_ENTRY).select_from(_LABELLED).where(r.file == file).order_by(r.n.desc())
         with working(self.engine) as connection:
-            _file(connection, file)
-            return tuple(Entry(**_fields(row)) for row in connection.execute(query))
+            return history_of(connection, file)
 
     def save(
         self,
@@ -236,14 +258,13 @@ class Shop:
         InputError
             If the text is no text or too large, or the job is deleted.
         """
-        _sound("-", who, why, text)
+        check("-", who, why, text)
         with working(self.engine, writes=True) as connection:
-            last = _last(connection, file, lock=True)
-            digest = _digest(text)
-            if digest == last.sha256:
+            last = last_of(connection, file, lock=True)
+            if digest(text) == last.sha256:
                 return last
-            _fresh(connection, last, began, text)
-            return _add(connection, _next(last, text=text, sha256=digest, who=who, why=why, kind=kind))
+            fresh(connection, last, began, text)
+            return added(connection, following(last, text, kind, who, why))
 
     def undo(self, file: int, *, began: str, who: str = "") -> Revision:
         """Bring back what stood before the latest change, as a new revision.
@@ -298,17 +319,17 @@ class Shop:
         return self._step(file, began, who, "redone")
 
     def _step(self, file: int, began: str, who: str, kind: Literal["undone", "redone"]) -> Revision:
-        _sound("-", who, "")
+        check("-", who)
         with working(self.engine, writes=True) as connection:
-            last = _last(connection, file, lock=True)
-            _fresh(connection, last, began, None)
+            last = last_of(connection, file, lock=True)
+            fresh(connection, last, began)
             n = last.undo_to if kind == "undone" else last.redo_to
             if n is None:
                 raise InputError([f"nothing to {'undo' if kind == 'undone' else 'redo'}"])
-            to = _at(connection, file, n)
+            to = revision_at(connection, file, n)
             redo_to = last.n if kind == "undone" else to.redo_to
-            again = replace(to, n=last.n + 1, at=_now(), who=who, why="", kind=kind, label=None, redo_to=redo_to)
-            return _add(connection, again)
+            again = replace(to, n=last.n + 1, at=now(), who=who, why="", kind=kind, label=None, redo_to=redo_to)
+            return added(connection, again)
 
     def restore(self, file: int, n: int, *, began: str, who: str = "") -> Revision:
         """Bring back any older revision, as a new one; an undo takes that back.
@@ -334,15 +355,14 @@ class Shop:
         Stale
             If something else was saved since.
         """
-        _sound("-", who, "")
+        check("-", who)
         with working(self.engine, writes=True) as connection:
-            last = _last(connection, file, lock=True)
-            _fresh(connection, last, began, None)
-            old = _at(connection, file, n)
+            last = last_of(connection, file, lock=True)
+            fresh(connection, last, began)
+            old = revision_at(connection, file, n)
             if old.sha256 == last.sha256:
                 return last
-            back = _next(last, text=old.text, sha256=old.sha256, who=who, why=f"revision {n}", kind="restored")
-            return _add(connection, back)
+            return added(connection, following(last, old.text, "restored", who, f"revision {n}"))
 
     def copy(self, file: int, name: str, *, n: int | None = None, who: str = "") -> Revision:
         """Start a job or a shelf from a revision of another.
@@ -363,14 +383,14 @@ class Shop:
         Revision
             The copy's first.
         """
-        _sound(name, who, "")
+        check(name, who)
         with working(self.engine, writes=True) as connection:
-            old = _last(connection, file) if n is None else _at(connection, file, n)
-            row = _file(connection, file)
-            new = _new_file(connection, row.what, name)
+            old = last_of(connection, file) if n is None else revision_at(connection, file, n)
+            row = file_row(connection, file)
+            new = new_file(connection, row.what, name)
             why = f"copy of {row.name}, revision {old.n}"
-            return _add(
-                connection, Revision(new, 1, _now(), who, why, "copied", old.sha256, None, None, None, old.text)
+            return added(
+                connection, Revision(new, 1, now(), who, why, "copied", old.sha256, None, None, None, old.text)
             )
 
     def label(self, file: int, n: int, label: str) -> None:
@@ -385,11 +405,11 @@ class Shop:
         label : str
             Its name.
         """
-        _sound(label or "-", "", "")
+        check(label or "-")
         c = label_table.c
         with working(self.engine, writes=True) as connection:
-            _file(connection, file, lock=True)
-            _at(connection, file, n)
+            file_row(connection, file, lock=True)
+            revision_at(connection, file, n)
             connection.execute(delete(label_table).where(c.file == file, c.n == n))
             if label:
                 connection.execute(insert(label_table).values(file=file, n=n, label=label))
@@ -404,7 +424,7 @@ class Shop:
         name : str
             The new name.
         """
-        _sound(name, "", "")
+        check(name)
         self._mark(file, name=name)
 
     def delete(self, file: int) -> None:
@@ -415,7 +435,7 @@ class Shop:
         file : int
             Of the job or shelf.
         """
-        self._mark(file, deleted=_kept(_now()))
+        self._mark(file, deleted=stamp(now()))
 
     def bring_back(self, file: int) -> None:
         """Put a deleted job or shelf on the list again.
@@ -429,102 +449,5 @@ class Shop:
 
     def _mark(self, file: int, **values: str | None) -> None:
         with working(self.engine, writes=True) as connection:
-            _file(connection, file, lock=True)
+            file_row(connection, file, lock=True)
             connection.execute(update(file_table).where(file_table.c.id == file).values(values))
-
-
-def _file(connection: Connection, file: int, *, lock: bool = False) -> Row[Any]:
-    query = select(file_table).where(file_table.c.id == _whole(file))
-    row = connection.execute(query.with_for_update() if lock else query).one_or_none()
-    if row is None:
-        raise InputError([f"the shop keeps no job or shelf with number {file}"])
-    return row
-
-
-def _last(connection: Connection, file: int, *, lock: bool = False) -> Revision:
-    """Return the latest revision; locked, it stays the latest, and a deleted file is refused."""
-    row = _file(connection, file, lock=lock)
-    if lock and row.deleted:
-        raise InputError([f"{row.name}: was deleted on {row.deleted[:10]}; bring it back, then save"])
-    return _at(connection, file, select(func.max(revision_table.c.n)).where(revision_table.c.file == file))
-
-
-def _at(connection: Connection, file: int, n: Any) -> Revision:
-    r = revision_table.c
-    number = _whole(n) if isinstance(n, int) else n.scalar_subquery()
-    query = select(*_ENTRY, r.text).select_from(_LABELLED).where(r.file == _whole(file), r.n == number)
-    row = connection.execute(query).one_or_none()
-    if row is None:
-        raise InputError([f"there is no revision {n} of number {file}"])
-    return Revision(**_fields(row))
-
-
-def _fresh(connection: Connection, last: Revision, began: str, mine: bytes | None) -> None:
-    """Refuse what was not made from the latest revision."""
-    if began == last.mark:
-        return
-    number = began.partition("-")[0]
-    base = None
-    if number.isdecimal() and len(number) < 10 and 0 < int(number) <= last.n:
-        base = _at(connection, last.file, int(number))
-    raise Stale(base if base and base.mark == began else None, mine, last)
-
-
-def _next(last: Revision, *, text: bytes, sha256: str, who: str, why: str, kind: Kind) -> Revision:
-    return Revision(last.file, last.n + 1, _now(), who, why, kind, sha256, None, last.n, None, text)
-
-
-def _new_file(connection: Connection, what: str, name: str) -> int:
-    row = connection.execute(insert(file_table).values(what=what, name=name).returning(file_table.c.id))
-    return int(row.scalar_one())
-
-
-def _add(connection: Connection, new: Revision) -> Revision:
-    values = {column.name: getattr(new, column.name) for column in revision_table.c}
-    connection.execute(insert(revision_table).values(values | {"at": _kept(new.at)}))
-    return new
-
-
-def _fields(row: Row[Any]) -> dict[str, Any]:
-    return row._asdict() | {"at": _time(row.at)}
-
-
-def _whole(number: int) -> int:
-    """Let 0, which nothing has, stand for all numbers that no column of a server could hold."""
-    return number if 0 < number < 2**31 else 0
-
-
-def _digest(text: bytes) -> str:
-    return hashlib.sha256(text).hexdigest()
-
-
-def _now() -> datetime:
-    return datetime.now(UTC)
-
-
-def _kept(at: datetime) -> str:
-    return at.isoformat(timespec="microseconds")
-
-
-def _time(kept: str) -> datetime:
-    return datetime.fromisoformat(kept)
-
-
-def _sound(name: str, who: str, why: str, text: bytes = b"-") -> None:
-    faults = []
-    for what, words in (("name", name), ("who", who), ("why", why)):
-        if len(words) > LONGEST:
-            faults.append(f"{what}: {len(words)} characters; keep it under {LONGEST + 1}")
-        if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in words):
-            faults.append(f"{what}: has a line break or a character that cannot be seen; type it on one line")
-    if not name.strip():
-        faults.append("name: empty; type one")
-    if len(text) > LARGEST:
-        faults.append(f"text: larger than {LARGEST // 1_000_000} MB, so neither a job nor a shelf")
-    try:
-        if not text.decode("utf-8").strip():
-            faults.append("text: empty")
-    except UnicodeDecodeError:
-        faults.append("text: not plain text (UTF-8), so neither a job nor a shelf")
-    if faults:
-        raise InputError(faults)
