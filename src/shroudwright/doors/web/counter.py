@@ -39,7 +39,7 @@ class Counter:
 
     def name_of(self, file: int) -> str:
         """Return what the list calls a job."""
-        return next((kept.name for kept in self.shop.files() if kept.file == file), f"job {file}")
+        return self.shop.kept(file).name
 
     def opened(self, file: int) -> Revision:
         """Return a job as it stands; 404 where there is none."""
@@ -67,7 +67,7 @@ class Counter:
             If the job would no longer read.
         """
         now = self.opened(file)
-        base = now if began == now.mark else self._begun(file, began)
+        base = now if began == now.mark else self.shop.marked(file, began)
         if base is None:
             raise Stale(None, None, now)
         mine = edit(base.text)
@@ -84,16 +84,6 @@ class Counter:
         """Say what stands."""
         can_undo, can_redo = now.undo_to is not None, now.redo_to is not None
         return Saved(n=now.n, mark=now.mark, can_undo=can_undo, can_redo=can_redo, joined=joined)
-
-    def _begun(self, file: int, began: str) -> Revision | None:
-        n, _, _ = began.partition("-")
-        if not n.isdigit():
-            return None
-        try:
-            kept = self.shop.revision(file, int(n))
-        except InputError:
-            return None
-        return kept if kept.mark == began else None
 
 
 def counter(request: Request) -> Counter:

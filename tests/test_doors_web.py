@@ -1,0 +1,196 @@
+"""Pages and their twins, asked over a real connection."""
+
+import io
+import tomllib
+import zipfile
+from collections.abc import Iterator
+from typing import Any
+
+import httpx
+import pytest
+
+from shroudwright.assess import assess
+from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.job.files import parse_job
+from tests.serving import served
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[httpx.Client]:
+    with served(tmp_path_factory.mktemp("shop")) as where, httpx.Client(base_url=where, timeout=300.0) as client:
+        yield client
+
+
+def begun(shop: httpx.Client, **typed: str) -> int:
+    answer = shop.post("/jobs", data={"how": "demo", **typed})
+    assert answer.status_code == 303
+    return int(answer.headers["location"].split("/")[2])
+
+
+def twin(shop: httpx.Client, file: int, page: str = "core", *, wait: bool = False) -> Any:
+    answer = shop.get(f"/api/jobs/{file}/{page}", params={"wait": wait})
+    assert answer.status_code == 200
+    return answer.json()
+
+
+def act(shop: httpx.Client, file: int, what: str, **body: Any) -> httpx.Response:
+    return shop.post(f"/api/jobs/{file}/{what}", json=body)
+
+
+def text_of(shop: httpx.Client, file: int) -> bytes:
+    return shop.get(f"/jobs/{file}/job.toml").content
+
+
+@pytest.mark.behaviour("every page says what the assessment says, and its twin says what the page says")
+def test_pages_and_twins(shop: httpx.Client) -> None:
+    file = begun(shop)
+    answer = assess(parse_job(text_of(shop, file), "demo"))
+    worst = next(case for case in answer.cases if case.name == answer.governing_case)
+    whole = shop.get(f"/api/jobs/{file}").json()
+    assert whole["governing_case"] == answer.governing_case
+    assert whole["cases"] == answer.model_dump(mode="json", by_alias=True)["cases"]
+    for sheet in SHEETS:
+        told = twin(shop, file, sheet.slug, wait=True)
+        page = shop.get(f"/jobs/{file}/{sheet.slug}")
+        assert page.status_code == 200
+        assert told["ready"]
+        assert told["lead"]["number"] in page.text
+        for block in told["blocks"]:
+            if "address" in block:
+                assert shop.get(block["address"]).text.startswith(("<svg", "<?xml"))
+    lead = twin(shop, file, "vehicle")["lead"]
+    assert f"{100 * worst.chance_of_holding:.0f} chances in 100" in lead["sentence"]
+    assert worst.name in lead["sentence"]
+
+
+@pytest.mark.behaviour("an act changes one value as typed; undo, redo and an older revision bring text back byte for byte")
+def test_acts_and_their_undoing(shop: httpx.Client) -> None:
+    file = begun(shop)
+    first = text_of(shop, file)
+    mark = twin(shop, file)["mark"]
+    saved = act(shop, file, "changes", began=mark, values={"core.width": "38 1/4 in, measured"}).json()
+    second = text_of(shop, file)
+    assert tomllib.loads(second.decode())["core"]["width"] == "38 1/4 in, measured"
+    assert len([1 for a, b in zip(first.splitlines(), second.splitlines(), strict=True) if a != b]) == 1
+    undone = act(shop, file, "undo", began=saved["mark"]).json()
+    assert text_of(shop, file) == first
+    redone = act(shop, file, "redo", began=undone["mark"]).json()
+    assert text_of(shop, file) == second
+    act(shop, file, "restore", began=redone["mark"], n=1)
+    assert text_of(shop, file) == first
+
+
+@pytest.mark.behaviour("two screens: what does not clash is joined, what does is refused and nothing is lost")
+def test_two_screens(shop: httpx.Client) -> None:
+    file = begun(shop)
+    mark = twin(shop, file)["mark"]
+    assert act(shop, file, "changes", began=mark, values={"core.width": "38 in, measured"}).status_code == 200
+    other = act(shop, file, "changes", began=mark, values={"core.height": "18 in, measured"})
+    assert other.json()["joined"]
+    clash = act(shop, file, "changes", began=mark, values={"core.width": "39 in, measured"})
+    assert clash.status_code == 409
+    assert clash.json()["mark"] == other.json()["mark"]
+    core = tomllib.loads(text_of(shop, file).decode())["core"]
+    assert (core["width"], core["height"]) == ("38 in, measured", "18 in, measured")
+
+
+@pytest.mark.behaviour("what cannot be is refused with its fault, and the job stays as it was")
+@pytest.mark.parametrize(
+    ("what", "body", "says"),
+    [
+        ("changes", {"values": {"core.width": "390 ft"}}, "core.width: 390 ft is outside"),
+        ("changes", {"values": {"core.wide": "1 in"}}, "core.wide: there is no such field"),
+        ("changes", {"values": {"fans.9.x": "1 in"}}, "fans.9.x: there is no such place"),
+        ("items", {"part": "wheels"}, "wheels"),
+        ("items", {"part": "fans", "index": 7}, "fans.7: there is no such place"),
+    ],
+)
+def test_refused_acts(shop: httpx.Client, what: str, body: dict[str, Any], says: str) -> None:
+    file = begun(shop)
+    before, mark = text_of(shop, file), twin(shop, file)["mark"]
+    answer = act(shop, file, what, began=mark, **body)
+    assert answer.status_code == 422
+    assert answer.json()["faults"][0].startswith(says)
+    assert text_of(shop, file) == before
+
+
+@pytest.mark.behaviour("a fan is added and taken out again")
+def test_items(shop: httpx.Client) -> None:
+    file = begun(shop)
+    mark, fans = twin(shop, file)["mark"], len(tomllib.loads(text_of(shop, file).decode())["fans"])
+    values = {"code": "F9", "blade": "9 in, measured", "free_flow": "700 cfm, box", "run_amps": "7 A, box"}
+    more = act(shop, file, "items", began=mark, part="fans", values=values).json()
+    assert tomllib.loads(text_of(shop, file).decode())["fans"][-1] == values
+    act(shop, file, "items", began=more["mark"], part="fans", index=fans)
+    assert len(tomllib.loads(text_of(shop, file).decode())["fans"]) == fans
+
+
+@pytest.mark.behaviour("six answers begin a job that can be worked out; what nothing can stand in for is asked for")
+def test_six_questions(shop: httpx.Client) -> None:
+    typed = {"engine": "5.7 L and 300 hp", "use": "towing", "hottest": "don't know", "core": "24 in x 17 in x 2 in"}
+    file = begun(shop, how="questions", name="<b>green</b> roadster", **typed, depth="5 in", alternator="don't know")
+    job = parse_job(text_of(shop, file), "begun")
+    assert [case.kind for case in job.cases] == ["idle", "stop-go", "cruise", "grade"]
+    assert twin(shop, file, "vehicle", wait=True)["lead"]["number"]
+    page = shop.get(f"/jobs/{file}/vehicle").text
+    assert "<b>green" not in page
+    assert "&lt;b&gt;green&lt;/b&gt; roadster" in page
+    refused = shop.post("/jobs", data={"how": "questions", "engine": "5.7 L", "core": ""})
+    assert refused.status_code == 422
+    assert "How large is the engine, and how strong?" in refused.text
+    assert "How large is the finned core" in refused.text
+
+
+@pytest.mark.behaviour("only this shop's own pages are listened to, and a page may load nothing from outside")
+def test_guarded(shop: httpx.Client) -> None:
+    assert shop.get("/", headers={"host": "elsewhere.example"}).status_code == 421
+    foreign = {"origin": "http://elsewhere.example"}
+    assert shop.post("/jobs", data={"how": "demo"}, headers=foreign).status_code == 403
+    assert shop.post("/jobs", data={"how": "demo"}, headers={"sec-fetch-site": "cross-site"}).status_code == 403
+    assert shop.post("/jobs/import", content=b" " * 6_000_001).status_code == 413
+    page = shop.get("/")
+    policy = page.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe-inline" not in policy
+    assert "http://" not in page.text
+    assert "https://" not in page.text
+
+
+@pytest.mark.behaviour("a job file goes in and out byte for byte; a damaged one is kept and its fault said")
+def test_import_and_export(shop: httpx.Client) -> None:
+    odd = b'# ours\nname = "odd"\r\n[core]\nwidth = "24 in"  # by tape\n'
+    answer = shop.post("/jobs/import", files={"file": ("../../odd.job.toml", odd)})
+    file = int(answer.headers["location"].split("/")[2])
+    assert text_of(shop, file) == odd
+    assert any("missing" in fault for fault in twin(shop, file, "vehicle", wait=True)["faults"])
+    broken = shop.post("/jobs/import", files={"file": ("b.toml", b"width = ")})
+    assert twin(shop, int(broken.headers["location"].split("/")[2]))["faults"]
+
+
+@pytest.mark.behaviour("the packet comes in one file with the job it was made from")
+def test_packet(shop: httpx.Client) -> None:
+    file = begun(shop)
+    packed = zipfile.ZipFile(io.BytesIO(shop.get(f"/jobs/{file}/packet.zip").content))
+    assert {"packet.pdf", "assessment.json", "manifest.json", f"job-{file}.job.toml"} <= set(packed.namelist())
+    assert packed.read(f"job-{file}.job.toml") == text_of(shop, file)
+
+
+@pytest.mark.behaviour("the stage settles on what an assessment of the typed places says")
+def test_stage(shop: httpx.Client) -> None:
+    file = begun(shop)
+    scene = shop.get(f"/api/jobs/{file}/stage").json()
+    places = [fan["place"] for fan in scene["fans"]]
+    places[1][0] += 0.0254
+    quick = act(shop, file, "stage/quick", places=places).json()
+    assert quick["map"]["speed"]
+    assert quick["rows"]
+    settled = act(shop, file, "stage/settle", places=places).json()
+    typed = {f"fans.{i}.{axis}": text for i, pair in enumerate(settled["typed"]) for axis, text in zip("xy", pair)}
+    mark = twin(shop, file)["mark"]
+    assert act(shop, file, "changes", began=mark, values=typed).status_code == 200
+    lead = twin(shop, file, "vehicle", wait=True)["lead"]
+    chance = settled["sentence"].split(":")[1].split(" chances")[0]
+    assert f"{chance.strip()} chances in 100" in lead["sentence"]
+    far = act(shop, file, "stage/quick", places=[[99.0, 0.0]] * len(places))
+    assert far.status_code == 422
+    assert "nowhere near the core" in far.json()["faults"][0]
