@@ -218,13 +218,15 @@ def _pan(filled: Filled) -> Shroud:
     )
     if filled.job.shroud.divider is None or made.shape is None:
         return made
-    divider = divider_flat(
-        made.shape, _one(filled, "shroud.side_foot"), _one(filled, "shroud.flange_radius"), made.metal
+    at = filled.job.shroud.divider.value - inside.x1
+    divider, stand = divider_flat(
+        made.shape, at, _one(filled, "shroud.side_foot"), _one(filled, "shroud.flange_radius"), made.metal
     )
     look, density = look_over_plate(divider), find_sheet(made.metal).density
     return replace(
         made,
         flats=(*made.flats, divider),
+        stands=(stand._replace(flat=len(made.flats)),),
         weight=made.weight + sheet_weight(middle_area(divider) * made.thickness, density),
         seam=made.seam + seam([divider]),
         findings=(*made.findings, *look.findings),
