@@ -150,8 +150,8 @@ def _must_stay_open(outline: Outline, margin: float) -> None:
         most = 0.5 * min(closed)
         raise InputError(
             [
-                f"flange_leg: {margin / 0.0254:.3f} in past the inside closes a notch {min(closed) / 0.0254:.3f} in wide; "
-                f"make it less than {most / 0.0254:.3f} in ({1e3 * most:.1f} mm), or leave the notch out of the outline"
+                f"flange_leg: {margin / 0.0254:.3f} in past the inside closes a notch {min(closed) / 0.0254:.3f} in "
+                f"wide; make it less than {most / 0.0254:.3f} in ({1e3 * most:.1f} mm), or leave the notch out"
             ]
         )
 
