@@ -2,6 +2,7 @@
 
 Plan       everything a packet draws and lists
 Back       what stands and happens behind the core
+Nested     parts of one sheet metal and thickness on their sheets
 back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
@@ -9,6 +10,9 @@ plan_of    job, circuits and answers -> Plan
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+from typing import NamedTuple
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
@@ -26,6 +30,7 @@ from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
+from shroudwright.metal.brackets import Bracket
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import bolts_of, cut_length
@@ -46,7 +51,16 @@ from shroudwright.wiring_plan import Laid, lay_wiring
 
 _PRICED = {"bolt": "fastener", "blind rivet": "fastener", "foam strip": "sealing strip", "rivet nut": ""}
 """Codes in the price list of what is listed under another name; a rivet nut stands in for its bolt's lock nut."""
+_SAME = 1e-6
 STANDING = ("idle", "crawl", "stop-go")
+
+
+class Nested(NamedTuple):
+    """Parts of one sheet metal and thickness, laid out."""
+
+    metal: str
+    thickness: float
+    nest: Nest
 
 
 @dataclass(frozen=True)
@@ -91,6 +105,10 @@ class Plan:
     nest: Nest | None = None
     nest_free: Nest | None = None
     """the same without regard to grain, where that takes less sheet"""
+    grain_price: Decimal | None = None
+    """what the sheet costs more for the grain, in the bill's currency; None where it costs nothing"""
+    nest_others: tuple[Nested, ...] = ()
+    """brackets of other sheet than the shroud's"""
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
 
@@ -146,7 +164,10 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     stiffness = face_stiffness(face) if face else None
     proposed = _settings(filled, cases)
     wiring = lay_wiring(filled, circuits, proposed, cases)
-    laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
+    mounting, sheets = mounting_of(filled), _sheets(filled)
+    laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
+    others = _others(shroud, mounting, sheets)
+    priced = _bill(filled, fitted, laid, circuits, wiring)
     bending, told = None, fitted.told if fitted else ()
     if shroud and shroud.shape:
         bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
@@ -158,7 +179,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         lips=fitted.lips if fitted else (),
         told=told,
         bending=bending,
-        mounting=mounting_of(filled),
+        mounting=mounting,
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
@@ -168,11 +189,16 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
-        bill=_bill(filled, fitted, laid, circuits, wiring),
+        bill=priced,
         is_trial=bool(unmeasured(filled)),
         nest=laid,
         nest_free=free,
-        drawn=() if shroud is None or laid is None else (*_drawn(shroud), *nest_findings(laid)),
+        nest_others=others,
+        grain_price=_grain_price(priced, laid, free),
+        drawn=(
+            *(_drawn(shroud) if shroud else ()),
+            *(found for one in (laid, *(other.nest for other in others)) if one for found in nest_findings(one)),
+        ),
     )
 
 
@@ -180,10 +206,39 @@ def _sheets(filled: Filled) -> Sequence[tuple[float, float]]:
     return [(one.value, other.value) for one, other in filled.job.shop.sheets] or SHEETS
 
 
-def _laid(shroud: Shroud, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
-    parts = parts_of(shroud.flats, shroud.metal)
+def _laid(shroud: Shroud, mounting: Mounting | None, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
+    own = [item.bracket.flat for item in (mounting.brackets if mounting else ()) if _is_of(item.bracket, shroud)]
+    parts = parts_of((*shroud.flats, *own), shroud.metal)
     kept, free = nest(parts, sheets), nest([part._replace(grain=None) for part in parts], sheets)
     return kept, free if bought(free) < bought(kept) else None
+
+
+def _is_of(made: Bracket, shroud: Shroud | None) -> bool:
+    """Whether a bracket is cut from the shroud's own sheet."""
+    return shroud is not None and made.metal == shroud.metal and abs(made.thickness - shroud.thickness) < _SAME
+
+
+def _others(
+    shroud: Shroud | None, mounting: Mounting | None, sheets: Sequence[tuple[float, float]]
+) -> tuple[Nested, ...]:
+    """Lay out the brackets that are of other sheet, each metal and thickness apart."""
+    made = [item.bracket for item in (mounting.brackets if mounting else ()) if not _is_of(item.bracket, shroud)]
+
+    def sheet(one: Bracket) -> tuple[str, float]:
+        return one.metal, round(one.thickness, 6)
+
+    return tuple(
+        Nested(metal, thickness, nest(parts_of([one.flat for one in alike], metal), sheets))
+        for (metal, thickness), alike in groupby(sorted(made, key=sheet), key=sheet)
+    )
+
+
+def _grain_price(priced: Bill, kept: Nest | None, free: Nest | None) -> Decimal | None:
+    """What of the sheet's price the grain costs."""
+    line = next((line for line in priced.lines if line.part.startswith("sheet")), None)
+    if kept is None or free is None or line is None:
+        return None
+    return (line.total * Decimal(str(1.0 - bought(free) / bought(kept)))).quantize(Decimal("0.01"))
 
 
 def _drawn(shroud: Shroud) -> Iterator[Judged]:

@@ -113,6 +113,9 @@ def packet(
     job: JobFile,
     out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write into")],
     shelf: ShelfFile = None,
+    step: Annotated[
+        bool, typer.Option("--step", help="write the folded metal as STEP too: needs pip install 'shroudwright[step]'")
+    ] = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
 ) -> None:
     """Write the packet: PDF, cut files, pictures, wire and parts lists, the whole answer."""
@@ -120,7 +123,7 @@ def packet(
     from shroudwright.job.files import read_job
     from shroudwright.job.shelf import read_shelf
 
-    answer, written = write_packet(read_job(job), out, read_shelf(shelf) if shelf else ())
+    answer, written = write_packet(read_job(job), out, read_shelf(shelf) if shelf else (), with_step=step)
     print("wrote " + ", ".join(str(path) for path in written))
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     for finding in stops:

@@ -8,7 +8,6 @@ from importlib.resources import files
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.arcs import box
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
-from shroudwright.drawing.nest_picture import nest_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
@@ -24,7 +23,7 @@ from shroudwright.packet.blocks import Block, heading, items, page, picture, pla
 from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
-from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
+from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -410,19 +409,23 @@ def _sheets(shroud: Shroud, parts: Plan, units: str) -> list[Block]:
         table(heads, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units)),
     ]
     if parts.nest and parts.nest.sheets:
-        drawn = nest_picture(parts.nest, units)
-        size = f"{length_words(parts.nest.height, units)} by {length_words(parts.nest.width, units)}"
-        count = len(parts.nest.sheets)
-        says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * parts.nest.yields:.0f} % of it is used."
-        blocks += [words(says), picture(svg(drawn, WIDE, 0.07 * min(count, 2)), drawn.description)]
+        blocks += laid_blocks(parts.nest, units, WIDE)
     if parts.nest_free:
         size = f"{length_words(parts.nest_free.height, units)} by {length_words(parts.nest_free.width, units)}"
         count = len(parts.nest_free.sheets)
         least = length_words(radius_free_of_grain(shroud.metal, shroud.thickness), units)
+        more = f" and cost {parts.grain_price} {parts.bill.currency} less" if parts.grain_price and parts.bill else ""
         blocks.append(
             words(
                 f"The grain is kept across tight bends. With inside radii of {least} or more it need not be: "
-                f"{count} sheet{'s' * (count > 1)} of {size} would do."
+                f"{count} sheet{'s' * (count > 1)} of {size} would do{more}."
+            )
+        )
+    elif parts.nest and parts.nest.sheets:
+        blocks.append(
+            words(
+                "No bend here is so tight that the grain matters. Where looks do, lay all parts one way: bends along "
+                "the grain may show fine cracks on the outside."
             )
         )
     if found := gaps_of(parts):
