@@ -19,10 +19,9 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Band, Record
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import Plan
-from shroudwright.control.settings import Settings
 from shroudwright.face_map import calibrated
 from shroudwright.job.circuits import circuits_of
-from shroudwright.job.driving import circuit_at, course_of, networks, shed_of
+from shroudwright.job.driving import circuit_at, controls_of, course_of, networks, shed_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
@@ -104,36 +103,6 @@ class Driven:
     plan: Plan
 
 
-def plan_of(settings: Settings, job: Job, hot: float) -> Plan:
-    """Turn a job's settings into what a simulated controller follows.
-
-    Parameters
-    ----------
-    settings : Settings
-        Typed or proposed.
-    job : Job
-        For its speed cut-off.
-    hot : float
-        Sensor temperature past which the speed does not matter, [K]
-
-    Returns
-    -------
-    Plan
-        The A/C asks for the first stage; fans may run again 5 mph under the cut-off.
-    """
-    cut = job.control.speed_cut.value if job.control.speed_cut else math.inf
-    has_second = settings.second_on is not None and settings.second_off is not None
-    return Plan(
-        on_1=settings.fan_on,
-        off_1=settings.fan_off,
-        on_2=float(settings.second_on) if has_second else settings.fan_on,  # type: ignore[arg-type]
-        off_2=float(settings.second_off) if has_second else settings.fan_off,  # type: ignore[arg-type]
-        cut_above=cut,
-        cut_below=cut - 2.2352,
-        hot=hot,
-    )
-
-
 def drive(
     job: Job, routes: Sequence[Route], *, draws: int = DRAWS, seed: int = SEED
 ) -> tuple[DrivesAnswer, list[Driven]]:
@@ -177,7 +146,7 @@ def drive(
     index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
     boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
     heat, shed_scale = _scales(filled, index)
-    controls = plan_of(plan.settings, job, plan.settings.alarm)
+    controls = controls_of(filled, plan.settings)
     cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
     circuit = circuit_at(filled, circuits)
     shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)

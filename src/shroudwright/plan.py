@@ -12,7 +12,9 @@ from dataclasses import dataclass
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box, length
-from shroudwright.control.settings import Settings, settings
+from shroudwright.control.found import Found as Ruled
+from shroudwright.control.settings import Settings
+from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.job.circuits import Budget
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
@@ -42,7 +44,6 @@ from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
 
 _NOT_FASTENED = ("grommet", "drain", "pass-through")
-STANDING = ("idle", "crawl", "stop-go")
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,8 @@ class Plan:
     """Wrong with the wiring as a whole"""
     budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
+    rules: tuple[Ruled, ...] = ()
+    """what is wrong with control beside its temperatures"""
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
@@ -139,8 +142,9 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
-    proposed = _settings(filled, cases)
-    wiring = lay_wiring(filled, circuits, proposed, cases)
+    proposed = settings_of(filled, cases)
+    cycle = cycle_of(filled, proposed, cases)
+    wiring = lay_wiring(filled, circuits, cycle)
     laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
     return Plan(
         shroud=shroud,
@@ -158,6 +162,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
+        rules=rules_of(filled, circuits, proposed, cycle),
         bill=_bill(filled, shroud, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
         nest=laid,
@@ -212,34 +217,6 @@ def unmeasured(filled: Filled) -> list[str]:
 def _shroud(filled: Filled) -> FittedOut | None:
     plain = shroud_of(filled)
     return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
-
-
-def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
-    """Settings against the hottest standing case that has a steady state; none without fans or thermostat."""
-    place = str(filled.word("circuit.thermostat_place"))
-    steady = [case for case in cases if case.coolant_in is not None and case.coolant_out is not None]
-    standing = [case for case in steady if case.kind in STANDING] or steady
-    if not filled.job.fans or place == "none" or not standing:
-        return None
-    case = max(standing, key=lambda item: item.coolant_in.value if item.coolant_in else 0.0)
-    assert case.coolant_in is not None
-    assert case.coolant_out is not None
-    typed = filled.job.control
-    return settings(
-        thermostat_opens=float(filled["circuit.thermostat_opens"][0]),
-        thermostat_span=float(filled["circuit.thermostat_span"][0]),
-        thermostat_place=place,
-        sensor_place=str(filled.word("control.sensor_place")),
-        settled=case.coolant_in.value,
-        coolant_drop=case.coolant_in.value - case.coolant_out.value,
-        limit=case.limit,
-        boil=case.boil,
-        has_second=len(filled.job.fans) > 1,
-        fan_on=typed.fan_on.value if typed.fan_on else None,
-        fan_off=typed.fan_off.value if typed.fan_off else None,
-        second_on=typed.second_on.value if typed.second_on else None,
-        second_off=typed.second_off.value if typed.second_off else None,
-    )
 
 
 def _bill(
