@@ -37,6 +37,7 @@ from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
+from shroudwright.tiers import Tier, switches_of, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.harness import Harness
@@ -83,6 +84,8 @@ class Plan:
     settings: Settings | None = None
     rules: tuple[Ruled, ...] = ()
     """what is wrong with control beside its temperatures"""
+    tiers: tuple[Tier, ...] = ()
+    """ways to work the fans, side by side"""
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
@@ -162,6 +165,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
+        tiers=tiers_of(filled, circuits, cases),
         rules=rules_of(filled, circuits, proposed, cycle),
         bill=_bill(filled, shroud, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
@@ -235,6 +239,7 @@ def _bill(
         wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
         fuses=wiring.fuses,
         relays=wiring.relays,
+        switches=switches_of(wiring.harness) if wiring.harness else (),
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         grommets=int(bool(shroud)),

@@ -17,6 +17,7 @@ from shroudwright.assessment import (
     PriceAnswer,
     SettingsAnswer,
     ShroudAnswer,
+    TierAnswer,
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
@@ -37,7 +38,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     Returns
     -------
     dict
-        shroud, flats, wiring, budgets, settings and price.
+        shroud, flats, wiring, budgets, settings, tiers and price.
     """
     shroud, face = plan.shroud, plan.face
     shape = shroud.shape if shroud else None
@@ -98,7 +99,23 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             second_on=plan.settings.second_on,
             second_off=plan.settings.second_off,
             alarm=plan.settings.alarm,
+            percent_start=plan.settings.line.start if plan.settings.line else None,
+            percent_full=plan.settings.line.full if plan.settings.line else None,
         ),
+        "tiers": [
+            TierAnswer(
+                scheme=tier.scheme.name,
+                chosen=tier.is_chosen,
+                gives_up=tier.scheme.gives_up,
+                parts=str(tier.parts),
+                currency=tier.currency,
+                amps_low=tier.amps_low,
+                amps_full=tier.amps_full,
+                noise_low=tier.noise_low,
+                noise_full=tier.noise_full,
+            )
+            for tier in plan.tiers
+        ],
         "price": None
         if plan.bill is None
         else PriceAnswer(

@@ -2,6 +2,7 @@
 
 Laid          all of that
 lay_wiring    job and circuits -> Laid
+shared_fuse, fuses_of, relays_of    what a harness buys
 """
 
 from typing import NamedTuple
@@ -59,13 +60,13 @@ def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | 
     made = harness(str(filled.word("control.scheme")), needs_of(filled))
     insulation = float(filled["electrical.insulation"][0])
     budgets = (budget_of(filled, index, circuits) for index in range(len(filled.job.cases)))
-    shared = (fitted.main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None
+    shared = shared_fuse(filled, circuits)
     return Laid(
         harness=made,
         wires=size(made, circuits, runs_of(filled), insulation=insulation, fitted=fitted),
         main_fuse=shared,
-        fuses=_fuses(circuits, made, shared),
-        relays=_relays(circuits, made),
+        fuses=fuses_of(circuits, made, shared),
+        relays=relays_of(circuits, made),
         found=_found(filled, circuits, made, None if cycle is None else _HOUR / cycle),
         budgets=tuple(budget for budget in budgets if budget is not None),
     )
@@ -90,15 +91,20 @@ def _found(
     )
 
 
-def _fuses(circuits: tuple[FanCircuit, ...], made: Harness, shared: float | None) -> tuple[str, ...]:
-    """Kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
+def shared_fuse(filled: Filled, circuits: tuple[FanCircuit, ...]) -> float | None:
+    """Return the main fuse before several fans, typed or worked out, [A]."""
+    return (fitted_of(filled.job).main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None
+
+
+def fuses_of(circuits: tuple[FanCircuit, ...], made: Harness, shared: float | None) -> tuple[str, ...]:
+    """Return the kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
     kinds: dict[str, str] = {f"F{number}": circuit.fuse_kind for number, circuit in enumerate(circuits, start=1)}
     kinds["F9"] = "E" if shared is not None and shared <= _LARGEST_BLADE else "B"
     return tuple(kinds.get(part.id, "C") for part in made.of_kind("fuse"))
 
 
-def _relays(circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[float, ...]:
-    """Class of every relay: the fan's where it carries one, the smallest where it carries none."""
+def relays_of(circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[float, ...]:
+    """Return the class of every relay: the fan's where it carries one, the smallest where it carries none."""
     ratings = []
     for part in made.of_kind("relay"):
         fans = [fan for wire in made.at(part.id) for fan in wire.fans]

@@ -2,7 +2,7 @@
 
 fitted_of       wires, fuses, relays and source as typed
 switching_of    what works the fans
-needs_of        what the harness must do
+needs_of        what the harness must do; needs_for the same under another scheme
 stages_of       which fans start first
 has_second      whether there are two stages
 runs_of         lengths of its stretches
@@ -118,7 +118,12 @@ def needs_of(filled: Filled) -> Needs:
     Needs
         An A/C request wherever the A/C runs in a driving case, unless the job says.
     """
-    job, scheme = filled.job, str(filled.word("control.scheme"))
+    return needs_for(filled, str(filled.word("control.scheme")))
+
+
+def needs_for(filled: Filled, scheme: str) -> Needs:
+    """Return what the harness must do under a scheme; see `needs_of`."""
+    job = filled.job
     request = job.control.air_conditioning_request
     if request is None:
         request = any(filled.word(f"cases.{index}.air_conditioning") is True for index in range(len(job.cases)))
