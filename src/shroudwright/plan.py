@@ -13,9 +13,11 @@ from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box, length
 from shroudwright.control.found import Found as Ruled
+from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.settings import Settings
 from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.job.circuits import Budget
+from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
@@ -25,6 +27,7 @@ from shroudwright.job.mounts import ENDS
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
+from shroudwright.job.wiring import switching_of
 from shroudwright.judge import Solved
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
@@ -40,6 +43,7 @@ from shroudwright.shaking import face_of
 from shroudwright.tiers import Tier, switches_of, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.fitted import Switching
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
@@ -82,6 +86,9 @@ class Plan:
     """Wrong with the wiring as a whole"""
     budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
+    controls: Controls | None = None
+    """what else the controller is told"""
+    switching: Switching | None = None
     rules: tuple[Ruled, ...] = ()
     """what is wrong with control beside its temperatures"""
     tiers: tuple[Tier, ...] = ()
@@ -166,6 +173,8 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         budgets=wiring.budgets,
         settings=proposed,
         tiers=tiers_of(filled, circuits, cases),
+        controls=controls_of(filled, proposed) if proposed else None,
+        switching=switching_of(filled),
         rules=rules_of(filled, circuits, proposed, cycle),
         bill=_bill(filled, shroud, laid, circuits, wiring),
         is_trial=bool(unmeasured(filled)),
