@@ -113,7 +113,6 @@ def tune(job: Job, routes: Sequence[Route], aim: Aim, *, draws: int = DRAWS) -> 
     held = _always_on(ready, schedules)
     as_is = _try(ready, schedules, held, ready.made, ready.controls)
     shop = SHOPS[job.units or "in"]
-    # One degree more than the proposal's own fault is no new fault.
     faults = {found.code for found in ready.made.findings}
     tried = [as_is]
     for typed in _grid(ready, shop):
@@ -240,9 +239,10 @@ def _says(aim: Aim, tried: Sequence[_Tried], as_is: TunedFigures, best: _Tried, 
     if not found.settings:
         says.append(f"What stands is the {what} of them already: change nothing.")
     says.append(
-        f"The {what}: {found.starts_per_hour:.1f} starts an hour where what stands makes {as_is.starts_per_hour:.1f}; on "
-        f"average {-found.sound:.1f} dB under all fans full, where what stands is {-as_is.sound:.1f}; a fan runs "
-        f"{100 * found.fan_share:.0f} % of the time, where it is {100 * as_is.fan_share:.0f}."
+        f"The {what}: {found.starts_per_hour:.1f} starts an hour where what stands makes "
+        f"{as_is.starts_per_hour:.1f}; on average {-found.sound:.1f} dB under all fans full, where what stands is "
+        f"{-as_is.sound:.1f}; a fan runs {100 * found.fan_share:.0f} % of the time, where it is "
+        f"{100 * as_is.fan_share:.0f}."
     )
     nearest = f"{shop.rise(abs(found.closest))} {'under' if found.closest >= 0.0 else 'past'} the limit"
     says.append(f"At the medians its hottest drive peaks {nearest}.")

@@ -164,8 +164,8 @@ def _tuner(answer: Assessment, parts: Plan, controls: Controls, shop: Dialect) -
         heading("Log, once a second"),
         words(
             "Coolant as the computer reads it, percent or stage commanded, battery volts, engine speed, road speed, "
-            "A/C request, air temperature outside, spark taken out for heat. Twenty minutes standing with the A/C on, then "
-            "the longest grade it will see. A saw-tooth of more than one start a minute is hunting; coolant that "
+            "A/C request, air temperature outside, spark taken out for heat. Twenty minutes standing with the A/C on, "
+            "then the longest grade it will see. A saw-tooth of more than one start a minute is hunting; coolant that "
             "climbs and flattens with all fans on is the pack at its end, and no setting mends that."
         ),
     ]
@@ -194,12 +194,14 @@ def _outputs(parts: Plan) -> Rows:
 
 def _idle_up(answer: Assessment, parts: Plan) -> str:
     largest = max(parts.circuits, key=lambda circuit: circuit.working_amps)
-    left = min((budget.left.value, budget.case) for budget in answer.budgets) if answer.budgets else None
-    spare = "" if left is None else f" In {left[1]} the alternator has {left[0]:.0f} A left."
+    spare = ""
+    if answer.budgets:
+        left, case = min((budget.left.value, budget.case) for budget in answer.budgets)
+        spare = f" In {case} the alternator {f'has {left:.0f} A left' if left >= 0.0 else f'is {-left:.0f} A short'}."
     return (
-        f"The largest fan asks {largest.start_amps:.0f} A for a moment and {largest.working_amps:.0f} A after. Raise idle "
-        "50 to 100 rpm as a fan is commanded, half a second ahead of it if the computer can, and keep it while fans run "
-        f"(common practice, no source).{spare}"
+        f"The largest fan asks {largest.start_amps:.0f} A for a moment and {largest.working_amps:.0f} A after. Raise "
+        "idle 50 to 100 rpm as a fan is commanded, half a second ahead of it if the computer can, and keep it while "
+        f"fans run (common practice, no source).{spare}"
     )
 
 
