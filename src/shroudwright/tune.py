@@ -144,7 +144,8 @@ def _grid(ready: Ready, shop: Dialect) -> Iterator[dict[str, str]]:
     plain, _ = _retyped(ready, {})
 
     def text(kelvin: float) -> str:
-        return f"{convert(kelvin, 'K', shop.temperature):.0f} {shop.temperature}"
+        # Up, so that OFF never falls under what the proposal asks.
+        return f"{math.ceil(convert(kelvin, 'K', shop.temperature) - 1e-6)} {shop.temperature}"
 
     if plain.line is not None:
         for later, slope in product(_LATER, _SLOPES):
