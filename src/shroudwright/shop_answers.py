@@ -22,6 +22,7 @@ from shroudwright.assessment import (
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
 from shroudwright.shop_words import ways_said
+from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
 
 
@@ -102,20 +103,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             percent_start=plan.settings.line.start if plan.settings.line else None,
             percent_full=plan.settings.line.full if plan.settings.line else None,
         ),
-        "tiers": [
-            TierAnswer(
-                scheme=tier.scheme.name,
-                chosen=tier.is_chosen,
-                gives_up=tier.scheme.gives_up,
-                parts=str(tier.parts),
-                currency=tier.currency,
-                amps_low=tier.amps_low,
-                amps_full=tier.amps_full,
-                noise_low=tier.noise_low,
-                noise_full=tier.noise_full,
-            )
-            for tier in plan.tiers
-        ],
+        "tiers": [_tier(tier) for tier in plan.tiers],
         "price": None
         if plan.bill is None
         else PriceAnswer(
@@ -125,6 +113,20 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             currency=plan.bill.currency,
         ),
     }
+
+
+def _tier(tier: Tier) -> TierAnswer:
+    return TierAnswer(
+        scheme=tier.scheme.name,
+        chosen=tier.is_chosen,
+        gives_up=tier.scheme.gives_up,
+        parts=str(tier.parts),
+        currency=tier.currency,
+        amps_low=tier.amps_low,
+        amps_full=tier.amps_full,
+        noise_low=tier.noise_low,
+        noise_full=tier.noise_full,
+    )
 
 
 def _band(draws: NDArray[np.float64]) -> Band:
