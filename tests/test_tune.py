@@ -18,13 +18,13 @@ STOPS = read_route("time_s,speed_mph\n0,0\n300,0\n310,30\n420,30\n430,0\n900,0\n
 @pytest.fixture(scope="module")
 def found() -> dict[str, TuneAnswer]:
     job = parse_job(SMALL.encode(), "small.job.toml")
-    return {aim: tune(job, [STOPS], aim, draws=4) for aim in ("quiet", "starts")}  # type: ignore[arg-type]
+    return {aim: tune(job, [STOPS], aim, draws=2) for aim in ("quiet", "starts")}  # type: ignore[arg-type]
 
 
 @pytest.mark.law("what is found costs no more drives than what stands and is no worse by its own aim")
 def test_no_worse(found: dict[str, TuneAnswer]) -> None:
     for aim, answer in found.items():
-        assert answer.tried > 20
+        assert answer.tried > 5
         assert answer.found.lost <= answer.as_is.lost
         assert answer.found.least_cycle is None or answer.found.least_cycle >= 60.0
         by = "sound" if aim == "quiet" else "starts_per_hour"
@@ -40,7 +40,7 @@ def test_typed_back(found: dict[str, TuneAnswer]) -> None:
     answer = found["starts"]
     lines = "\n".join(f'{name} = "{text}"' for name, text in answer.found.settings.items())
     job = parse_job(f"{SMALL}\n[control]\n{lines}\n".encode(), "small.job.toml")
-    again = tune(job, [STOPS], "starts", draws=4)
+    again = tune(job, [STOPS], "starts", draws=2)
     assert again.as_is.starts_per_hour == pytest.approx(answer.found.starts_per_hour)
     assert again.as_is.sound == pytest.approx(answer.found.sound)
     assert again.as_is.lost == answer.found.lost
@@ -54,6 +54,7 @@ def test_words(found: dict[str, TuneAnswer], tmp_path: Path) -> None:
     said = " ".join(answer.says)
     assert f"{answer.tried} settings tried" in said
     assert "dB under all fans full" in said
+    assert "with every fan always on" in said
     assert json.loads(answer.to_json())["aim"] == "quiet"
     with pytest.raises(InputError, match="type quiet or starts"):
         run_tune(tmp_path / "none.toml", [], "loud", as_json=False)

@@ -92,7 +92,7 @@ SAID: dict[str, Wording] = {
         "note",
         "With a belt-driven pump the coolant stands once the engine stops: running on cools core and bay, "
         "not the heads.",
-        "time",
+        "",
         "2 to 3 min, or none; an electric pump if the heads are the worry.",
     ),
     "C17": Wording(

@@ -26,7 +26,6 @@ BATTERY_SHARE = 0.10
 """Of a battery's charge that running on may take: common practice, no source, [-]"""
 MOST_RAMP = 0.10
 _LONG_RUN = 300.0
-_SOON = 120.0
 _UNRAMMED = ("rear",)
 
 
@@ -99,7 +98,7 @@ def _cut(rules: Rules, cut: float) -> Iterator[Found]:
 
 def _running_on(rules: Rules) -> Iterator[Found]:
     if not rules.pump_runs_on:
-        yield Found("C16", "control.after_run", rules.after_run, _SOON)
+        yield Found("C16", "control.after_run", detail=f"{rules.after_run:.0f} s, and no pump that runs on is typed.")
     taken, limit = after_run_charge(rules.fans_current, rules.after_run), BATTERY_SHARE * rules.battery
     if taken > limit:
         yield Found("C17", "control.after_run", taken, limit)
