@@ -2,6 +2,7 @@
 
 DriveAnswer   one route, as plain figures
 Driven        the answer and the median's trace, for pictures
+Ready         a job made ready for it, from `prepare`
 drive         drive a job along some routes
 """
 
@@ -9,20 +10,20 @@ import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
 from shroudwright.assess import assess_and_plan
-from shroudwright.assessment import Band, Record
+from shroudwright.assessment import Assessment, Band, Record
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import Plan
 from shroudwright.control.settings import Settings
 from shroudwright.face_map import calibrated
 from shroudwright.job.circuits import circuits_of
-from shroudwright.job.driving import circuit_at, course_of, networks, shed_of
+from shroudwright.job.driving import Course, circuit_at, course_of, networks, shed_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
@@ -30,8 +31,9 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import Route
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.drive import simulate
+from shroudwright.pack.drive import Circuit, Shed, simulate
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
 from shroudwright.uncertain.draws import SEED, draw
 
@@ -104,34 +106,62 @@ class Driven:
     plan: Plan
 
 
-def plan_of(settings: Settings, job: Job, hot: float) -> Plan:
-    """Turn a job's settings into what a simulated controller follows.
+class Ready(NamedTuple):
+    """A job made ready to be driven."""
+
+    answer: Assessment
+    made: Settings
+    controls: Plan
+    tier: Tier | None
+    """the way its fans are worked"""
+    filled: Filled
+    nets: NDArray[np.void]
+    shed: Shed
+    circuit: Circuit
+    boil: float
+    limit: float
+    """[K]"""
+    cooled: bool
+
+    def course(self, route: Route) -> Course:
+        """Work out what a route asks; the trailer is on in the tow grade alone."""
+        towing = route.name == "tow grade" and self.filled.job.vehicle.trailer_mass is not None
+        return course_of(self.filled, route, cooled=self.cooled, towing=towing)
+
+
+def prepare(job: Job, draws: int = DRAWS, seed: int = SEED) -> Ready:
+    """Make a job ready to be driven; raises as `drive` does.
 
     Parameters
     ----------
-    settings : Settings
-        Typed or proposed.
     job : Job
-        For its speed cut-off.
-    hot : float
-        Sensor temperature past which the speed does not matter, [K]
+        As read.
+    draws : int
+        Drives beside the medians'.
+    seed : int
+        Of the draws.
 
     Returns
     -------
-    Plan
-        The A/C asks for the first stage; fans may run again 5 mph under the cut-off.
+    Ready
     """
-    cut = job.control.speed_cut.value if job.control.speed_cut else math.inf
-    has_second = settings.second_on is not None and settings.second_off is not None
-    return Plan(
-        on_1=settings.fan_on,
-        off_1=settings.fan_off,
-        on_2=float(settings.second_on) if has_second else settings.fan_on,  # type: ignore[arg-type]
-        off_2=float(settings.second_off) if has_second else settings.fan_off,  # type: ignore[arg-type]
-        cut_above=cut,
-        cut_below=cut - 2.2352,
-        hot=hot,
-    )
+    answer, plan = assess_and_plan(job)
+    controls = plan.controls
+    if plan.settings is None or controls is None:
+        raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
+    job = calibrated(job)
+    filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
+    circuits = circuits_of(filled)
+    index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
+    boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
+    heat, shed_scale = _scales(filled, index)
+    cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
+    circuit = circuit_at(filled, circuits)
+    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
+    start = float(filled["circuit.thermostat_opens"][0])
+    tier = next((tier for tier in plan.tiers if tier.is_chosen), None)
+    nets = networks(filled, heat, shed_scale, limit, start)
+    return Ready(answer, plan.settings, controls, tier, filled, nets, shed, circuit, boil, limit, cooled)
 
 
 def drive(
@@ -168,39 +198,25 @@ def drive(
     they are in the governing case, over the medians'.
     Accuracy: bands say what the draws do; lags and lumps add some 10 % to times, a guess.
     """
-    answer, plan = assess_and_plan(job)
-    if plan.settings is None:
-        raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
-    job = calibrated(job)
-    filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
-    circuits = circuits_of(filled)
-    index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
-    boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
-    heat, shed_scale = _scales(filled, index)
-    controls = plan_of(plan.settings, job, plan.settings.alarm)
-    cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
-    circuit = circuit_at(filled, circuits)
-    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
-    start = float(filled["circuit.thermostat_opens"][0])
-    nets = networks(filled, heat, shed_scale, limit, start)
+    ready = prepare(job, draws, seed)
+    controls, limit, boil, cooled = ready.controls, ready.limit, ready.boil, ready.cooled
     driven = []
     for route in routes:
-        towing = route.name == "tow grade" and job.vehicle.trailer_mass is not None
-        course = course_of(filled, route, cooled=cooled, towing=towing)
+        course = ready.course(route)
         every = 2
-        followed = simulate(nets, shed, circuit, controls, course.schedule, every=every)
+        followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=every)
         assert followed.traces is not None
         told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
         time = course.schedule.step * every * np.arange(followed.traces.shape[1], dtype=np.float64)
         driven.append(Driven(told, time, course.schedule.speed[::every], followed.traces[0], controls))
     return (
         DrivesAnswer(
-            job_name=answer.job_name,
+            job_name=ready.answer.job_name,
             job_sha256=job.job_sha256,
-            fan_on=plan.settings.fan_on,
-            fan_off=plan.settings.fan_off,
-            second_on=plan.settings.second_on,
-            second_off=plan.settings.second_off,
+            fan_on=ready.made.fan_on,
+            fan_off=ready.made.fan_off,
+            second_on=ready.made.second_on,
+            second_off=ready.made.second_off,
             air_conditioning=cooled,
             drives=[each.answer for each in driven],
         ),

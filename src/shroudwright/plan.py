@@ -17,9 +17,13 @@ from typing import NamedTuple
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box
-from shroudwright.control.settings import Settings, settings
+from shroudwright.control.found import Found as Ruled
+from shroudwright.control.plan import Plan as Controls
+from shroudwright.control.settings import Settings
+from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
+from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
@@ -29,6 +33,7 @@ from shroudwright.job.mounts import ENDS
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
+from shroudwright.job.wiring import switching_of
 from shroudwright.judge import Solved
 from shroudwright.metal.brackets import Bracket
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
@@ -43,8 +48,10 @@ from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
+from shroudwright.tiers import Tier, switches_of, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.fitted import Switching
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
@@ -52,7 +59,6 @@ from shroudwright.wiring_plan import Laid, lay_wiring
 _PRICED = {"bolt": "fastener", "blind rivet": "fastener", "foam strip": "sealing strip", "rivet nut": ""}
 """Codes in the price list of what is listed under another name; a rivet nut stands in for its bolt's lock nut."""
 _SAME = 1e-6
-STANDING = ("idle", "crawl", "stop-go")
 
 
 class Nested(NamedTuple):
@@ -99,6 +105,13 @@ class Plan:
     """Wrong with the wiring as a whole"""
     budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
+    controls: Controls | None = None
+    """what else the controller is told"""
+    switching: Switching | None = None
+    rules: tuple[Ruled, ...] = ()
+    """what is wrong with control beside its temperatures"""
+    tiers: tuple[Tier, ...] = ()
+    """ways to work the fans, side by side"""
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
@@ -162,8 +175,9 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
-    proposed = _settings(filled, cases)
-    wiring = lay_wiring(filled, circuits, proposed, cases)
+    proposed = settings_of(filled, cases)
+    cycle = cycle_of(filled, proposed, cases)
+    wiring = lay_wiring(filled, circuits, cycle)
     mounting, sheets = mounting_of(filled), _sheets(filled)
     laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
     others = _others(shroud, mounting, sheets)
@@ -189,6 +203,10 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
+        tiers=tiers_of(filled, circuits, cases),
+        controls=controls_of(filled, proposed) if proposed else None,
+        switching=switching_of(filled),
+        rules=rules_of(filled, circuits, proposed, cycle),
         bill=priced,
         is_trial=bool(unmeasured(filled)),
         nest=laid,
@@ -279,34 +297,6 @@ def _shroud(filled: Filled) -> FittedOut | None:
     return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
 
 
-def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
-    """Settings against the hottest standing case that has a steady state; none without fans or thermostat."""
-    place = str(filled.word("circuit.thermostat_place"))
-    steady = [case for case in cases if case.coolant_in is not None and case.coolant_out is not None]
-    standing = [case for case in steady if case.kind in STANDING] or steady
-    if not filled.job.fans or place == "none" or not standing:
-        return None
-    case = max(standing, key=lambda item: item.coolant_in.value if item.coolant_in else 0.0)
-    assert case.coolant_in is not None
-    assert case.coolant_out is not None
-    typed = filled.job.control
-    return settings(
-        thermostat_opens=filled.median("circuit.thermostat_opens"),
-        thermostat_span=filled.median("circuit.thermostat_span"),
-        thermostat_place=place,
-        sensor_place=str(filled.word("control.sensor_place")),
-        settled=case.coolant_in.value,
-        coolant_drop=case.coolant_in.value - case.coolant_out.value,
-        limit=case.limit,
-        boil=case.boil,
-        has_second=len(filled.job.fans) > 1,
-        fan_on=typed.fan_on.value if typed.fan_on else None,
-        fan_off=typed.fan_off.value if typed.fan_off else None,
-        second_on=typed.second_on.value if typed.second_on else None,
-        second_off=typed.second_off.value if typed.second_off else None,
-    )
-
-
 def _bill(
     filled: Filled, fitted: FittedOut | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
 ) -> Bill:
@@ -324,6 +314,7 @@ def _bill(
         wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
         fuses=wiring.fuses,
         relays=wiring.relays,
+        switches=switches_of(wiring.harness) if wiring.harness else (),
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         hardware=_hardware_bought(fitted) if fitted else (),

@@ -140,11 +140,18 @@ def drive_job(
         typer.Option("--route", help="a known route or a .csv of time_s, speed_mph, grade_percent; all if left out"),
     ] = None,
     out: Annotated[Path | None, typer.Option("--out", "-o", metavar="DIR", help="folder for pictures")] = None,
+    tune: Annotated[
+        str | None,
+        typer.Option(metavar="quiet|starts", help="search for the quietest settings, or those with the fewest starts"),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
 ) -> None:
     """Drive a job along routes: peaks, how often the fans start, what they use."""
     from shroudwright.doors import driving
 
+    if tune is not None:
+        driving.run_tune(job, route or [], tune, as_json=as_json)
+        return
     driving.run(job, route or [], out, as_json=as_json)
 
 

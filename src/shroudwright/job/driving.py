@@ -6,6 +6,7 @@ shed_of     tables of the radiator and the fans at each level
 circuit_at  table of the coolant's flow
 networks    one row of lumps for the medians and one for each draw
 levels_of   which fans run at each level of a plan
+controls_of job and settings -> what a simulated controller follows
 
 A schedule's steps, or the points of a table, take the place of the draws, so that heat and records come from the same
 code as a driving case's.
@@ -18,13 +19,16 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.control.plan import STAGES, Plan
+from shroudwright.control.plan import MAP, STAGES, Plan
+from shroudwright.control.settings import Settings
 from shroudwright.heat.accessories import heat_store
 from shroudwright.job.drive import Case
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.quantity import Reading
 from shroudwright.job.schedules import Route
+from shroudwright.job.wiring import stages_of
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.drive import NETWORK, Circuit, Schedule, Shed, circuit_of
 from shroudwright.pack.kernel import solve_batch
@@ -159,13 +163,64 @@ def _most_heat(filled: Filled, rpm: Numbers, *, cooled: bool) -> Numbers:
 def levels_of(filled: Filled, plan: Plan) -> list[tuple[tuple[str, ...], float | None]]:
     """Return the fans that run at each level, and their percent on where it is controlled.
 
-    In stages: none, the first stage, all. The first stage is the first half of the fans.
+    In stages: none, the first stage, all. With fans in series and side by side the first stage is all at half volts.
     """
     codes = tuple(fan.code for fan in filled.job.fans)
     if plan.way != STAGES:
         return [((), None), *((codes, share) for share in np.linspace(0.0, 1.0, _LEVELS)[1:])]
-    first = codes[: -(-len(codes) // 2)]
-    return [((), None), (codes, None)] if len(codes) < 2 else [((), None), (first, None), (codes, None)]
+    scheme = str(filled.word("control.scheme"))
+    if scheme == "series and parallel":
+        return [((), None), (codes, 0.5), (codes, None)]
+    first = tuple(code for code, stage in zip(codes, stages_of(filled.job, scheme), strict=True) if stage == 1)
+    return [((), None), (codes, None)] if first == codes else [((), None), (first, None), (codes, None)]
+
+
+def controls_of(filled: Filled, made: Settings) -> Plan:
+    """Turn a job's control into what a simulated controller follows.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    made : Settings
+        Typed or proposed.
+
+    Returns
+    -------
+    Plan
+        Past the alarm, or the temperature typed, road speed does not matter, unless the job says it does. The A/C asks
+        for a stage or a percent on unless its request is typed as none.
+    """
+    typed = filled.job.control
+
+    def one(name: str) -> float:
+        return float(filled[f"control.{name}"][0])
+
+    def given(reading: Reading | None, default: float) -> float:
+        return default if reading is None else reading.value
+
+    second = made.second_on is not None and made.second_off is not None
+    asks = 2.0 if filled.word("control.air_conditioning_stage") == "all" else 1.0
+    cut = given(typed.speed_cut, math.inf)
+    plan = Plan(
+        on_1=made.fan_on,
+        off_1=made.fan_off,
+        on_2=float(made.second_on) if second else made.fan_on,  # type: ignore[arg-type]
+        off_2=float(made.second_off) if second else made.fan_off,  # type: ignore[arg-type]
+        least=one("least_duty"),
+        ramp=one("ramp"),
+        air_conditioning=0.0 if typed.air_conditioning_request is False else asks,
+        cut_above=cut,
+        cut_below=cut - one("cut_band"),
+        hot=math.inf if typed.hot_override is False else given(typed.hot, made.alarm),
+        least_on=given(typed.least_on, 0.0),
+        least_off=given(typed.least_off, 0.0),
+        after_run=given(typed.after_run, 0.0),
+    )
+    if made.line is None:
+        return plan
+    request = min(plan.air_conditioning, one("air_conditioning_percent"))
+    return plan._replace(way=MAP, start=made.line.start, full=made.line.full, air_conditioning=request)
 
 
 def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows: Numbers, *, has_cooling: bool) -> Shed:

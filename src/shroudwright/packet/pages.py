@@ -21,6 +21,7 @@ from shroudwright.packet.behind import behind_page
 from shroudwright.packet.bending import bending_blocks
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.brackets import bracket_blocks
+from shroudwright.packet.control import control_pages
 from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
@@ -34,7 +35,6 @@ from shroudwright.packet.tables import (
     cut_rows,
     gap_rows,
     hole_rows,
-    setting_rows,
 )
 from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
@@ -82,7 +82,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *bracket_blocks(units, parts, shop, WIDE),
         *face_blocks(parts, units, WIDE),
         *wiring_pages(answer, units, parts),
-        *_control(parts, shop),
+        *control_pages(answer, units, parts),
         *_price(parts),
         *_guesses(answer),
         *_cautions(answer),
@@ -449,19 +449,6 @@ def _eaten(shape: Section, units: str) -> str:
         f"The rolls take {length_words(both, units)} of the face, {length_words(shape.face, units)} stays flat for "
         "the fans. A large roll costs almost no air, only flat face."
     )
-
-
-def _control(parts: Plan, shop: Dialect) -> list[Block]:
-    if parts.settings is None:
-        return []
-    shift = parts.settings.shift
-    side = "over" if shift > 0 else "under"
-    where = f"At the fan's own sensor, which reads {shop.rise(abs(shift))} {side} the engine's outlet."
-    return [
-        heading("Settings"),
-        table("1 what | 1r starts at | 1r stops at", setting_rows(parts.settings, shop), 10),
-        words(where if abs(shift) > 0.05 else "At the fan's own sensor, which reads as the engine's outlet.", 8.5),
-    ]
 
 
 def _price(parts: Plan) -> list[Block]:
