@@ -9,7 +9,8 @@ from scipy.integrate import solve_ivp
 from scipy.interpolate import RegularGridInterpolator
 
 from shroudwright.control.plan import Plan
-from shroudwright.pack.drive import COLD, Circuit, Schedule, Shed
+from shroudwright.pack.drive import COLD, WARM, Schedule
+from shroudwright.pack.drive_tables import Circuit, Shed
 
 METAL, COOLANT, RADIATOR, WAX, WAY, SENSOR, LIFT = range(7)
 
@@ -86,7 +87,8 @@ def follow(net: Any, shed: Shed, circuit: Circuit, plan: Plan, schedule: Schedul
             q = max(flow, 1e-6) * wc / flow * drop if flow > 0.0 else 0.0
             U = net["metal_to_coolant"] if runs else net["metal_to_still"]
             L = 0.0 if runs else net["metal_to_air"]
-            Q = net["heat_scale"] * heat * (net["cold_factor"] if y[COOLANT] < COLD else 1.0)
+            cold = float(np.clip((WARM - y[COOLANT]) / (WARM - COLD), 0.0, 1.0))
+            Q = net["heat_scale"] * heat * (1.0 + (net["cold_factor"] - 1.0) * cold)
             sensed = y[COOLANT] + net["sensor_place"] * (y[RADIATOR] - y[COOLANT])
             up, down = (_opened(y[WAX] + play, net["opens"], net["span"]) for play in (0.0, net["play"]))
             aim = min(max(y[LIFT], up), down)

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from scipy.linalg import expm
 
 from shroudwright.control.plan import LOOP, MAP, Plan
-from shroudwright.pack.drive import LIFTS, NETWORK, Circuit, Followed, Schedule, Shed, simulate
+from shroudwright.pack.drive import NETWORK, Followed, Schedule, simulate
+from shroudwright.pack.drive_tables import LIFTS, Circuit, Shed
 from shroudwright.pack.outcome import seconds_between
 from tests.checks import row
 from tests.oracle_drive import follow
@@ -241,7 +242,7 @@ def random_drive(seed: int) -> tuple[NDArray[np.void], Shed, Circuit, Plan, Sche
         random.uniform(0.0, 28.0, pieces),
     )
     speed[random.random(pieces) < 0.4] = 0.0
-    step = 0.25
+    step = 1.0
     spread = np.repeat(np.arange(pieces), round(100.0 / step))
     on = opens + random.uniform(8.0, 12.0)
     plan = Plan(on_1=on, off_1=on - random.uniform(3.0, 6.0), on_2=on + 4.0, off_2=on - 0.5)
@@ -252,7 +253,7 @@ def random_drive(seed: int) -> tuple[NDArray[np.void], Shed, Circuit, Plan, Sche
 @pytest.mark.parametrize("seed", range(4))
 def test_energy(seed: int) -> None:
     net, shed, circuit, plan, schedule = random_drive(seed)
-    key_off = schedule._replace(rpm=np.where(np.arange(len(schedule.rpm)) > 4000, 0.0, schedule.rpm))
+    key_off = schedule._replace(rpm=np.where(np.arange(len(schedule.rpm)) > 1000, 0.0, schedule.rpm))
     net["metal_to_air"] = 10.0
     for controls in (plan, plan._replace(way=MAP), plan._replace(way=LOOP)):
         out = simulate(net, shed, circuit, controls, key_off).outcome[0]
@@ -308,11 +309,14 @@ def test_overrides() -> None:
         cut_below=18.0,
         hot=kelvin(215.0),
     )
-    ran = simulate(lumps(), shed, circuit, plan, held(25e3, 0.5, speed=25.0), every=1)
+    ran = simulate(lumps(), shed, circuit, plan, held(15e3, 0.5, speed=25.0), every=1)
     assert ran.traces is not None
     sensor, share = ran.traces[0, :, 1], ran.traces[0, :, 2]
-    assert sensor[share > 0.0].min() >= kelvin(215.0) - 1.0
-    assert ran.outcome["starts_1"][0] >= 1.0
+    assert sensor[: np.argmax(share > 0.0)].max() == pytest.approx(kelvin(215.0), abs=0.1)
+    # Once let on it stays on until as far under that as ON is over OFF: no chatter.
+    assert 1.0 <= ran.outcome["starts_1"][0] <= 10.0
+    assert ran.outcome["on_time"][0] > 30.0
+    assert sensor[share > 0.0].min() == pytest.approx(kelvin(205.0), abs=0.3)
     on = held(25e3, 0.2)
     soak = Schedule(0.5, *(np.concatenate([each, 0.0 * each]) for each in on[1:]))  # type: ignore[arg-type]
     for allowed in (0.0, 60.0):

@@ -187,12 +187,11 @@ def drive(
     for route in routes:
         towing = route.name == "tow grade" and job.vehicle.trailer_mass is not None
         course = course_of(filled, route, cooled=cooled, towing=towing)
-        every = 2
-        followed = simulate(nets, shed, circuit, controls, course.schedule, every=every)
+        followed = simulate(nets, shed, circuit, controls, course.schedule, every=1)
         assert followed.traces is not None
         told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
-        time = course.schedule.step * every * np.arange(followed.traces.shape[1], dtype=np.float64)
-        driven.append(Driven(told, time, course.schedule.speed[::every], followed.traces[0], controls))
+        time = course.schedule.step * np.arange(followed.traces.shape[1], dtype=np.float64)
+        driven.append(Driven(told, time, course.schedule.speed, followed.traces[0], controls))
     return (
         DrivesAnswer(
             job_name=answer.job_name,
