@@ -164,36 +164,8 @@ def test_on_and_off() -> None:
     assert out["fan_share"][0] == pytest.approx(row("DU26").expected, rel=0.005)
 
 
-def regulated(opens: float, on: float, off: float) -> Followed:
-    """90 kJ/K, 18 kW, a 100 F day, 15 F from start to full open; the fan sheds 18 kW at 52.7 % of its way open."""
-    shed, circuit = tables(25.0, 18e3 / (kelvin(OPEN_FAN) - kelvin(100.0)))
-    net = lumps(thermostat=1.0, opens=kelvin(opens), span=15.0 / 1.8, start=kelvin(opens))
-    plan = Plan(on_1=kelvin(on), off_1=kelvin(off), on_2=NEVER, off_2=NEVER - 1.0)
-    return simulate(net, shed, circuit, plan, held(18e3, 3.0), every=1)
-
-
-OPEN_FAN = 180.0
-"""Radiator outlet at which the fan sheds 18 kW here, [degF]"""
-
-
-@pytest.mark.published(
-    "survey of fan settings, thermostat in the loop: OFF at or under where it settles with the fan on never stops"
-)
-@pytest.mark.parametrize(("opens", "on", "off", "stops"), [
-    (195.0, 205.0, 190.0, False),
-    (195.0, 205.0, 195.0, False),
-    (195.0, 215.0, 205.0, True),
-    (180.0, 195.0, 180.0, False),
-    (180.0, 200.0, 190.0, True),
-])  # fmt: skip
-def test_thermostat_in_the_loop(opens: float, on: float, off: float, stops: bool) -> None:
-    out = regulated(opens, on, off).outcome[0]
-    assert out["fan_share"] > 0.0
-    assert (out["starts_1"] > 3.0) == stops
-
-
 @pytest.mark.independent("the same equations written apart, LSODA at 1e-8 with switches as events")
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(4))
 def test_against_lsoda(seed: int) -> None:
     net, shed, circuit, plan, schedule = random_drive(seed)
     mine = simulate(net, shed, circuit, plan, schedule, every=1)
@@ -201,8 +173,8 @@ def test_against_lsoda(seed: int) -> None:
     assert mine.traces is not None
     time = schedule.step * np.arange(mine.traces.shape[1])
     apart = np.abs(mine.traces[0, :, 0] - np.interp(time, theirs.time, theirs.coolant))
-    assert apart.max() < 0.1
-    assert switches(mine) == theirs.switches
+    assert apart.max() < 0.05
+    assert switches(mine) == theirs.switches(time[-1])
 
 
 def switches(drive: Followed) -> int:

@@ -3,6 +3,7 @@
 DriveAnswer   one route, as plain figures
 Driven        the answer and the median's trace, for pictures
 drive         drive a job along some routes
+drive_planned the same for a job assessed before
 """
 
 import json
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from shroudwright.assess import assess_and_plan
-from shroudwright.assessment import Band, Record
+from shroudwright.assessment import Assessment, Band, Record
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import Plan
 from shroudwright.control.settings import Settings
@@ -171,13 +172,43 @@ def drive(
     answer, plan = assess_and_plan(job)
     if plan.settings is None:
         raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
+    return drive_planned(job, answer, plan.settings, routes, draws=draws, seed=seed)
+
+
+def drive_planned(
+    job: Job, answer: Assessment, settings: Settings, routes: Sequence[Route], *, draws: int = DRAWS, seed: int = SEED
+) -> tuple[DrivesAnswer, list[Driven]]:
+    """Drive a job that has been assessed; see `drive`.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    answer : Assessment
+        Of the job.
+    settings : Settings
+        Of its fans.
+    routes : sequence of Route
+        Which.
+    draws : int
+        Drives beside the medians'.
+    seed : int
+        Of the draws.
+
+    Returns
+    -------
+    answer : DrivesAnswer
+        Every route, SI.
+    drives : list of Driven
+        With the traces.
+    """
     job = calibrated(job)
     filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
     circuits = circuits_of(filled)
     index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
     boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
     heat, shed_scale = _scales(filled, index)
-    controls = plan_of(plan.settings, job, plan.settings.alarm)
+    controls = plan_of(settings, job, settings.alarm)
     cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
     circuit = circuit_at(filled, circuits)
     shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
@@ -196,10 +227,10 @@ def drive(
         DrivesAnswer(
             job_name=answer.job_name,
             job_sha256=job.job_sha256,
-            fan_on=plan.settings.fan_on,
-            fan_off=plan.settings.fan_off,
-            second_on=plan.settings.second_on,
-            second_off=plan.settings.second_off,
+            fan_on=settings.fan_on,
+            fan_off=settings.fan_off,
+            second_on=settings.second_on,
+            second_off=settings.second_off,
             air_conditioning=cooled,
             drives=[each.answer for each in driven],
         ),

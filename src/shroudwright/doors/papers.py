@@ -8,8 +8,11 @@ from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
+from shroudwright.drives import Driven, drive_planned
 from shroudwright.job.model import Job
+from shroudwright.job.schedules import route
 from shroudwright.job.shelf import ShelfFan
+from shroudwright.packet.drives import FEW, ON_PAPER
 from shroudwright.packet.folder import write
 
 
@@ -35,4 +38,7 @@ def write_packet(job: Job, out: Path, shelf: Sequence[ShelfFan] = ()) -> tuple[A
         If the job cannot be worked out or the folder cannot be written.
     """
     answer, plan = assess_and_plan(job, shelf=shelf)
-    return answer, write(out, answer, job.units or "in", plan)
+    driven: Sequence[Driven] = ()
+    if plan.settings is not None:
+        _, driven = drive_planned(job, answer, plan.settings, [route(name) for name in ON_PAPER], draws=FEW)
+    return answer, write(out, answer, job.units or "in", plan, driven)

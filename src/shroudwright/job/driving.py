@@ -185,7 +185,7 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     flows : array
         All coolant flows of the circuit's table, [m**3/s]
     has_cooling : bool
-        Whether the A/C is ever on.
+        Whether the A/C is on wherever the engine turns.
 
     Returns
     -------
@@ -199,13 +199,9 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     amps, volts = np.zeros((2, len(levels), len(SPEEDS)))
     table = coolant_table(*glycol_of(filled))
     for level, (codes, percent) in enumerate(levels):
-        for cooled in (False, True) if has_cooling else (False,):
-            made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=cooled)
-            drop[level, int(cooled)] = made[0]
-            if not cooled:
-                amps[level], volts[level] = made[1], made[2]
-    if not has_cooling:
-        drop[:, 1] = drop[:, 0]
+        # The A/C runs wherever the engine turns; with it stopped no coolant moves, and either table does.
+        made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=has_cooling)
+        drop[level, :], amps[level], volts[level] = made
     return Shed(
         SPEEDS,
         float(log_flow[0]),

@@ -96,7 +96,7 @@ _STATE = np.dtype(
     [
         (name, np.float64)
         for name in (
-            *("metal", "coolant", "radiator", "wax", "way", "sensor", "lift", "lift_rate"),
+            *("metal", "coolant", "radiator", "wax", "way", "sensor", "enters", "lift", "lift_rate"),
             *("stage", "share", "wound", "since", "started", "ran", "is_hot"),
         )
     ]
@@ -215,7 +215,7 @@ def _wax(s: Any, net: Any, h: float, left: _Left, start: float, change: float) -
 
 @compilable
 def _begin(s: Any, net: Any, o: Any) -> None:
-    s.metal = s.coolant = s.radiator = s.wax = s.way = s.sensor = net.start
+    s.metal = s.coolant = s.radiator = s.wax = s.way = s.sensor = s.enters = net.start
     s.lift = _opened(s.wax, net.opens, net.span) if net.thermostat > 0.0 else 1.0
     s.lift_rate = 0.0
     s.stage = s.share = s.wound = s.ran = s.is_hot = 0.0
@@ -247,13 +247,14 @@ def _sheds(
 ) -> tuple[float, float]:
     """Heat the radiator sheds now, [W], and how it grows with its own temperature, [W/K].
 
-    What enters it is what would leave it at its temperature: drop = d + e (T_in - T_coolant) with T_in = T_radiator +
-    drop, so drop = (d + e (T_radiator - T_coolant)) / (1 - e).
+    What enters it is what would leave it at its temperature. About what entered a step ago, x: drop = d + e (T_in - x)
+    with T_in = T_radiator + drop, so drop = (d + e (T_radiator - x)) / (1 - e).
     """
-    d, e = drop_at(shed, low, part, road.cooled, road.at, road.along, flow, s.coolant - net.ambient)
+    d, e = drop_at(shed, low, part, road.cooled, road.at, road.along, flow, s.enters - net.ambient)
     e = min(max(net.shed_scale * e, 0.0), MOST_EFFECT)
-    each = wc / (1.0 - e)
-    return each * (net.shed_scale * d + e * (s.radiator - s.coolant)), each * e
+    drop = (net.shed_scale * d + e * (s.radiator - s.enters)) / (1.0 - e)
+    s.enters = s.radiator + drop
+    return wc * drop, wc * e / (1.0 - e)
 
 
 @inlined
