@@ -56,7 +56,6 @@ class _Road:
         self, net: Any, shed: Shed, circuit: Circuit, heat: float, rpm: float, speed: float, cooled: float
     ) -> None:
         self.shed, self.circuit, self.heat, self.runs = shed, circuit, heat, rpm > 0.0
-        self.scale = float(net["shed_scale"])
         i = int(_clip(np.searchsorted(shed.speeds, speed, "right") - 1, 0, len(shed.speeds) - 2))
         v = _clip((speed - shed.speeds[i]) / (shed.speeds[i + 1] - shed.speeds[i]), 0.0, 1.0)
         drop = shed.drop[:, int(self.runs and cooled > 0.0)]
@@ -86,8 +85,8 @@ class _Road:
         enters = guess
         for _ in range(30):
             drop, slope = _hermite((enters - ambient - shed.rise) / shed.rise_step, near)
-            off = enters - leaves - self.scale * drop
-            enters -= off / (1.0 - min(self.scale * slope / shed.rise_step, 0.985))
+            off = enters - leaves - drop
+            enters -= off / (1.0 - min(slope / shed.rise_step, 0.985))
             if abs(off) < SAME:
                 break
         return enters - leaves
@@ -107,7 +106,7 @@ def _slope_of(net: Any, road: _Road, level: int) -> Callable[[float, np.ndarray]
         mean = 0.5 * (Tc + Tr)
         heat_capacity = c[0] + c[1] * mean + c[2] * mean**2 + c[3] * mean**3
         wetted = max(flow, 1e-6)
-        q = wetted * heat_capacity * road.drop_between(level, wetted, Tr, Tc, Ta)
+        q = known["shed_scale"] * wetted * heat_capacity * road.drop_between(level, wetted, Tr, Tc, Ta)
         wc = flow * heat_capacity
         Q = known["heat_scale"] * road.heat
         Q *= 1.0 + (known["cold_factor"] - 1.0) * _clip((WARM - Tc) / (WARM - COLD), 0.0, 1.0)

@@ -1,6 +1,8 @@
 """Drives in time: exact lumps, thermostat in the loop, an independent integrator, energy, the controls."""
 
+import json
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -219,6 +221,29 @@ def random_drive(seed: int) -> tuple[NDArray[np.void], Shed, Circuit, Plan, Sche
     on = opens + random.uniform(8.0, 12.0)
     plan = Plan(on_1=on, off_1=on - random.uniform(3.0, 6.0), on_2=on + 4.0, off_2=on - 0.5)
     return net, shed, circuit, plan, Schedule(step, heat[spread], rpm[spread], speed[spread], 0.0 * spread)
+
+
+@pytest.mark.independent("the same on more than a hundred pairs, run apart and kept in docs/studies/drives.json")
+def test_the_kept_study_holds() -> None:
+    kept = json.loads((Path(__file__).parent.parent / "docs/studies/drives.json").read_text(encoding="utf-8"))
+    assert kept["pairs"] >= 100
+    assert kept["apart"] == 0
+    assert kept["agrees"] + kept["knife's edge"] == kept["pairs"]
+    assert kept["knife's edge"] <= 0.05 * kept["pairs"]
+    assert len(kept["not agreed"]) == kept["knife's edge"]
+    assert kept["most apart that agree"] <= kept["within"] <= 0.1
+    assert kept["nudge"] <= 0.01
+
+
+@pytest.mark.law(
+    "a multiple of what the tables shed is shed with coolant leaving as hot, whatever the flow"
+)
+def test_shed_scale() -> None:
+    shed, circuit = tables(300.0, 300.0)
+    for scale in (0.5, 3.0):
+        out = simulate(lumps(shed_scale=scale), shed, circuit, OFF, held(12e3, 3.0)).outcome[0]
+        leaves = kelvin(100.0) + 12e3 / (300.0 * scale)
+        assert out["end"] == pytest.approx(leaves + 12e3 / (CAPACITY * 2e-3), abs=0.05)
 
 
 @pytest.mark.law("heat given is heat shed, lost and kept, to a part in a million, whatever is driven and controlled")

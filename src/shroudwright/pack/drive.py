@@ -50,7 +50,7 @@ NETWORK_FIELDS = {
     "metal_to_still": "conductance to coolant that stands, [W/K]",
     "metal_to_air": "conductance to what is under the hood with the engine stopped, [W/K]",
     "heat_scale": "heat over the schedule's, [-]",
-    "shed_scale": "heat shed over the tables', [-]",
+    "shed_scale": "heat shed over the tables', coolant leaving as hot, [-]",
     "flow_scale": "coolant flow over the table's, [-]",
     "bypass_share": "of the pump's flow, [-]",
     "thermostat": "0 none, 1 at the engine's outlet, 2 at its inlet",
@@ -251,10 +251,10 @@ def _sheds(
     with T_in = T_radiator + drop, so drop = (d + e (T_radiator - x)) / (1 - e).
     """
     d, e = drop_at(shed, low, part, road.cooled, road.at, road.along, flow, s.enters - net.ambient)
-    e = min(max(net.shed_scale * e, 0.0), MOST_EFFECT)
-    drop = (net.shed_scale * d + e * (s.radiator - s.enters)) / (1.0 - e)
+    e = min(max(e, 0.0), MOST_EFFECT)
+    drop = (d + e * (s.radiator - s.enters)) / (1.0 - e)
     s.enters = s.radiator + drop
-    return wc * drop, wc * e / (1.0 - e)
+    return net.shed_scale * wc * drop, net.shed_scale * wc * e / (1.0 - e)
 
 
 @inlined

@@ -70,7 +70,7 @@ def _row(each: DriveAnswer, shop: Dialect) -> tuple[str, ...]:
         f"{100.0 * each.chance_of_holding:.0f}",
         f"{100.0 * each.fan_share.value:.0f} %",
         f"{starts.value:.0f} ({starts.low:.0f} to {starts.high:.0f})",
-        "-" if each.relay_years is None else f"{each.relay_years:.0f}",
+        "-" if each.relay_years is None else f"{each.relay_years.value:.0f}",
         f"{convert(each.energy.value, 'J', 'W*hour') / (each.seconds / 3600.0):.0f}",
-        f"{each.least_volts:.1f}",
+        f"{each.least_volts.value:.1f}",
     )
