@@ -6,7 +6,7 @@
 Two pairs in three are an example job with its lumps, lags, heat and settings drawn, on twenty minutes of a route from a
 random second, asked anew every five; the third is made up altogether. A pair agrees where the coolant's whole trace is
 within `WITHIN` and the fans switch as often. One that does not is a knife's edge where the integrator itself switches
-more or less often with every threshold `NUDGE` higher or lower.
+more or less often, or parts from itself by more than `WITHIN`, with every threshold `NUDGE` higher or lower.
 """
 
 import argparse
@@ -106,9 +106,11 @@ def judged(index: int) -> dict[str, Any]:
     }
     if apart <= WITHIN and switches(mine) == switched:
         return case
-    nudged = (follow(net[0], shed, circuit, _nudged(plan, by), schedule) for by in (-NUDGE, NUDGE))
+    nudged = [follow(net[0], shed, circuit, _nudged(plan, by), schedule) for by in (-NUDGE, NUDGE)]
     near = [each.switches(time[-1]) for each in nudged]
-    return case | {"state": "knife's edge" if any(each != switched for each in near) else "apart", "near": near}
+    itself = max(float(np.abs(each.coolant - theirs.coolant).max()) for each in nudged)
+    edge = itself > WITHIN or any(each != switched for each in near)
+    return case | {"state": "knife's edge" if edge else "apart", "near": near, "itself": itself}
 
 
 def summed(cases: list[dict[str, Any]]) -> dict[str, Any]:
@@ -127,7 +129,8 @@ def summed(cases: list[dict[str, Any]]) -> dict[str, Any]:
         "switches": sum(case["switches"][1] for case in cases),
         "not agreed": [
             f"{case['name']}: {case['state']}, {case['apart']:.2f} K, switches {case['switches'][0]} and "
-            f"{case['switches'][1]}, nudged {case['near'][0]} and {case['near'][1]}"
+            f"{case['switches'][1]}, nudged {case['near'][0]} and {case['near'][1]}; "
+            f"the integrator from itself {case['itself']:.2f} K"
             for case in cases
             if case["state"] != "agrees"
         ],

@@ -235,9 +235,7 @@ def test_the_kept_study_holds() -> None:
     assert kept["nudge"] <= 0.01
 
 
-@pytest.mark.law(
-    "a multiple of what the tables shed is shed with coolant leaving as hot, whatever the flow"
-)
+@pytest.mark.law("a multiple of what the tables shed is shed with coolant leaving as hot, whatever the flow")
 def test_shed_scale() -> None:
     shed, circuit = tables(300.0, 300.0)
     for scale in (0.5, 3.0):
