@@ -30,7 +30,8 @@ from shroudwright.job.heat_load import heat_load
 from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import ROUTES, read_route, route
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.drive import Circuit, Schedule, Shed, simulate
+from shroudwright.pack.drive import Schedule, simulate
+from shroudwright.pack.drive_tables import Circuit, Shed
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.uncertain.draws import draw
 from tests.checks import row
@@ -59,13 +60,13 @@ def test_published_routes(name: str, far: str, fast: str) -> None:
     assert np.diff(made_route.speed).max() < 3.0
 
 
-@pytest.mark.law("with nothing changing a drive settles within 0.02 K of the balanced pack, open and regulated")
+@pytest.mark.law("with nothing changing a drive settles within 0.01 K of the balanced pack, open and regulated")
 @pytest.mark.parametrize(("speed", "heat"), [(0.0, 9e3), (0.0, 20e3), (12.0, 24e3), (27.0, 14e3), (27.0, 45e3)])
 def test_settles_where_the_pack_balances(speed: float, heat: float) -> None:
     filled, circuit, shed = made()
     rpm = float(engine_speed(filled, np.array([speed]))[0])
-    steps = 4 * 5400
-    held = Schedule(0.25, *(np.full(steps, each) for each in (heat, rpm, speed, 0.0)))
+    steps = 5400
+    held = Schedule(1.0, *(np.full(steps, each) for each in (heat, rpm, speed, 0.0)))
     net = networks(filled, np.ones(1), np.ones(1), 900.0, 368.0)
     # The thermostat's play and lag have no part in a balance; on a cold fast road they let it hunt.
     net["play"], net["cold_factor"], net["wax_lag"], net["valve_lag"] = 0.0, 1.0, 1.0, 0.5
@@ -77,7 +78,7 @@ def test_settles_where_the_pack_balances(speed: float, heat: float) -> None:
     params.heat, params.limit = heat, math.nan
     params.source_volts = shed.volts[-1, int(np.searchsorted(shed.speeds, speed))]
     balanced = solve_batch(params, coolant_table(*glycol_of(filled)))
-    assert ran["end"][0] == pytest.approx(float(balanced["coolant_in"][0]), abs=0.02)
+    assert ran["end"][0] == pytest.approx(float(balanced["coolant_in"][0]), abs=0.01)
 
 
 def followed(control: str) -> tuple[Filled, Plan]:

@@ -2,8 +2,9 @@
 
 DriveAnswer   one route, as plain figures
 Driven        the answer and the median's trace, for pictures
-Ready         a job made ready for it, from `prepare`
-drive         drive a job along some routes
+Ready         a job made ready for it
+prepare       job -> Ready, ready_for the same for a job assessed before
+drive         drive a job along some routes, drive_along one made ready
 """
 
 import json
@@ -20,6 +21,7 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment, Band, Record
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import Plan
+from shroudwright.control.rules import SHORT_CYCLE
 from shroudwright.control.settings import Settings
 from shroudwright.face_map import calibrated
 from shroudwright.job.circuits import circuits_of
@@ -31,8 +33,10 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import Route
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.drive import Circuit, Shed, simulate
+from shroudwright.pack.drive import simulate
+from shroudwright.pack.drive_tables import Circuit, Shed
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.plan import Plan as Parts
 from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
 from shroudwright.uncertain.draws import SEED, draw
@@ -43,10 +47,10 @@ RELAY_LIFE = 100_000.0
 """Starts a relay's contacts make at their rating: data sheets, makers not named, [-]"""
 HOURS_A_YEAR = 500.0
 """Common practice, no source, [h]"""
-SHORT_CYCLE = 60.0
-"""From start to start: common practice, no source, [s]"""
 _HOUR = 3600.0
 _LEAST_CHANCE = 0.9
+_SHORT_LIFE = 5.0
+"""Of a relay, common practice, no source, [years]"""
 
 
 class DriveAnswer(Record):
@@ -60,17 +64,18 @@ class DriveAnswer(Record):
     peak: Band = Field(description="hottest coolant out of the engine, K")
     limit: float = Field(description="K")
     boil: float = Field(description="under the cap, K")
+    to_boiling: Band = Field(description="from the peak to boiling under the cap, K rise")
     over_limit: Band = Field(description="time past the limit, s")
     chance_of_holding: float = Field(description="share of draws that never pass the limit")
     fan_share: Band = Field(description="time any fan ran over all time")
     full_share: Band = Field(description="time all fans ran full over all time")
     starts_per_hour: Band = Field(description="of the first stage")
-    least_cycle: float | None = Field(description="shortest time from start to start at the medians, s; null under two")
-    relay_years: float | None = Field(
-        description="to 100 000 starts at 500 h a year, at the medians; null without starts"
+    least_cycle: Band | None = Field(description="shortest time from start to start, s; null under two at the medians")
+    relay_years: Band | None = Field(
+        description="to 100 000 starts at 500 h a year; null without starts at the medians"
     )
     energy: Band = Field(description="electrical, of the fans, J")
-    least_volts: float = Field(description="at the post, at the medians, V")
+    least_volts: Band = Field(description="at the post, V; at the medians' volts for each level of the fans")
     says: list[str] = Field(description="what a builder should know of it")
 
 
@@ -146,6 +151,11 @@ def prepare(job: Job, draws: int = DRAWS, seed: int = SEED) -> Ready:
     Ready
     """
     answer, plan = assess_and_plan(job)
+    return ready_for(job, answer, plan, draws, seed)
+
+
+def ready_for(job: Job, answer: Assessment, plan: Parts, draws: int = DRAWS, seed: int = SEED) -> Ready:
+    """Make a job ready that has been assessed and planned; as `prepare`."""
     controls = plan.controls
     if plan.settings is None or controls is None:
         raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
@@ -198,21 +208,24 @@ def drive(
     they are in the governing case, over the medians'.
     Accuracy: bands say what the draws do; lags and lumps add some 10 % to times, a guess.
     """
-    ready = prepare(job, draws, seed)
+    return drive_along(prepare(job, draws, seed), routes)
+
+
+def drive_along(ready: Ready, routes: Sequence[Route]) -> tuple[DrivesAnswer, list[Driven]]:
+    """Drive a job that has been made ready; see `drive`."""
     controls, limit, boil, cooled = ready.controls, ready.limit, ready.boil, ready.cooled
     driven = []
     for route in routes:
         course = ready.course(route)
-        every = 2
-        followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=every)
+        followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=1)
         assert followed.traces is not None
         told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
-        time = course.schedule.step * every * np.arange(followed.traces.shape[1], dtype=np.float64)
-        driven.append(Driven(told, time, course.schedule.speed[::every], followed.traces[0], controls))
+        time = course.schedule.step * np.arange(followed.traces.shape[1], dtype=np.float64)
+        driven.append(Driven(told, time, course.schedule.speed, followed.traces[0], controls))
     return (
         DrivesAnswer(
             job_name=ready.answer.job_name,
-            job_sha256=job.job_sha256,
+            job_sha256=ready.answer.job_sha256,
             fan_on=ready.made.fan_on,
             fan_off=ready.made.fan_off,
             second_on=ready.made.second_on,
@@ -225,13 +238,13 @@ def drive(
 
 
 def _scales(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
-    """Heat and heat shed per kelvin of every draw over the medians', in one case."""
+    """Heat, and heat shed per kelvin of coolant leaving over the air, of every draw over the medians', in one case."""
     load = heat_load(filled, index)
     params = flatten(filled, index, load, circuits_of(filled)).view(np.recarray)
     params.pull_start, params.limit = np.nan, np.nan
     params.thermostat = 0.0
     solved: Any = solve_batch(params, coolant_table(*glycol_of(filled)))
-    per_kelvin = params.heat / (solved.coolant_unregulated - params.ambient)
+    per_kelvin = params.heat / (solved.coolant_out - params.ambient)
     scale = per_kelvin / per_kelvin[0]
     return load.radiator / load.radiator[0], np.clip(np.nan_to_num(scale, nan=0.2), 0.2, 3.0)
 
@@ -247,7 +260,7 @@ def _told(
     least = float(middle.least_cycle)
     drawn = o[1:] if len(o) > 1 else o
     held = float(np.mean(drawn.over_limit == 0.0))
-    years = RELAY_LIFE / (float(starts[0]) * HOURS_A_YEAR) if starts[0] > 0.0 else None
+    years = _band_of_some(RELAY_LIFE / (HOURS_A_YEAR * np.where(starts > 0.0, starts, np.nan)))
     says = []
     if held < _LEAST_CHANCE:
         says.append(f"passes its limit in {100.0 * (1.0 - held):.0f} of 100 draws")
@@ -255,8 +268,8 @@ def _told(
         says.append(f"the fans start every {least:.0f} s: open the gap between on and off")
     if middle.fan_share > 0.98 and seconds > 600.0:
         says.append("a fan runs all the time" + (", for the A/C asks for it" if cooled else ""))
-    if years is not None and years < 5.0:
-        says.append(f"the relay's contacts last about {years:.1f} years")
+    if years is not None and years.value < _SHORT_LIFE:
+        says.append(f"the relay's contacts last about {years.value:.1f} years")
     return DriveAnswer(
         route=route.name,
         source=route.source,
@@ -266,15 +279,16 @@ def _told(
         peak=_band(o.peak),
         limit=limit,
         boil=boil,
+        to_boiling=_band(boil - o.peak),
         over_limit=_band(o.over_limit),
         chance_of_holding=held,
         fan_share=_band(o.fan_share),
         full_share=_band(o.full_share),
         starts_per_hour=_band(starts),
-        least_cycle=least if math.isfinite(least) else None,
+        least_cycle=_band_of_some(np.where(np.isfinite(o.least_cycle), o.least_cycle, np.nan)),
         relay_years=years,
         energy=_band(o.energy),
-        least_volts=float(middle.least_volts),
+        least_volts=_band(o.least_volts),
         says=says,
     )
 
@@ -284,3 +298,8 @@ def _band(values: Numbers) -> Band:
     spread = band(np.asarray(values[1:] if len(values) > 1 else values))
     assert spread is not None
     return Band(value=float(values[0]), low=min(spread.low, float(values[0])), high=max(spread.high, float(values[0])))
+
+
+def _band_of_some(values: Numbers) -> Band | None:
+    """Band over the draws that have the figure; none where the medians have not."""
+    return None if math.isnan(values[0]) else _band(values[~np.isnan(values)])

@@ -143,5 +143,5 @@ def _row(each: DriveAnswer, shop: Dialect) -> list[str]:
         f"{100.0 * each.fan_share.value:.0f}",
         f"{each.starts_per_hour.value:.1f}",
         f"{convert(each.energy.value, 'J', 'W*hour') / hours:.0f}",
-        f"{each.least_volts:.1f}",
+        f"{each.least_volts.value:.1f}",
     ]

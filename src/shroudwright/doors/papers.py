@@ -9,8 +9,11 @@ from pathlib import Path
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.drawing.step import kernel
+from shroudwright.drives import Driven, drive_along, ready_for
 from shroudwright.job.model import Job
+from shroudwright.job.schedules import route
 from shroudwright.job.shelf import ShelfFan
+from shroudwright.packet.drives import FEW, ON_PAPER
 from shroudwright.packet.folder import write
 
 
@@ -42,4 +45,7 @@ def write_packet(
     if with_step:
         kernel()
     answer, plan = assess_and_plan(job, shelf=shelf)
-    return answer, write(out, answer, job.units or "in", plan, with_step=with_step)
+    driven: Sequence[Driven] = ()
+    if plan.settings is not None:
+        _, driven = drive_along(ready_for(job, answer, plan, draws=FEW), [route(name) for name in ON_PAPER])
+    return answer, write(out, answer, job.units or "in", plan, driven, with_step=with_step)

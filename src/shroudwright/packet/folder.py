@@ -7,7 +7,7 @@ import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from shroudwright.assessment import Assessment
@@ -18,6 +18,7 @@ from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.template import one_page, tiles
 from shroudwright.drawing.words import length_words
+from shroudwright.drives import Driven
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
@@ -45,7 +46,9 @@ _ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg", "_template.pdf", "_tiles.pdf")
 CUT_LIST = "cut_list.csv"
 
 
-def write(out: Path, answer: Assessment, units: str, parts: Plan, *, with_step: bool = False) -> list[Path]:
+def write(
+    out: Path, answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = (), *, with_step: bool = False
+) -> list[Path]:
     """Write a packet.
 
     Parameters
@@ -58,6 +61,8 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan, *, with_step: 
         ``in`` or ``mm``, [text]
     parts : Plan
         Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
     with_step : bool
         Whether to write the folded metal as STEP too; its packages must be there.
 
@@ -73,7 +78,7 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan, *, with_step: 
     InputError
         If the folder cannot be written.
     """
-    contents = {"packet.pdf": packet_pdf(answer, units, parts), "assessment.json": answer.to_json().encode()}
+    contents = {"packet.pdf": packet_pdf(answer, units, parts, driven), "assessment.json": answer.to_json().encode()}
     left_out: list[dict[str, str]] = []
     if parts.shroud:
         contents |= models(answer.job_name, parts)

@@ -3,6 +3,7 @@
 all_pages    the blocks of the whole packet
 """
 
+from collections.abc import Sequence
 from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
@@ -11,6 +12,7 @@ from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.drives import Driven
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.nest import radius_free_of_grain
 from shroudwright.metal.sheet import find_sheet
@@ -22,6 +24,7 @@ from shroudwright.packet.bending import bending_blocks
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.control import control_pages
+from shroudwright.packet.drives import drive_blocks
 from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
@@ -53,7 +56,7 @@ _FAMILIES = {
 _LEVELS = ("stop", "fix", "watch", "note")
 
 
-def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
+def all_pages(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = ()) -> list[Block]:
     """Return the blocks of the whole packet.
 
     Parameters
@@ -64,6 +67,8 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         ``in`` or ``mm``, [text]
     parts : Plan
         Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
 
     Returns
     -------
@@ -83,6 +88,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         *face_blocks(parts, units, WIDE),
         *wiring_pages(answer, units, parts),
         *control_pages(answer, units, parts),
+        *drive_blocks(driven, shop, WIDE),
         *_price(parts),
         *_guesses(answer),
         *_cautions(answer),
