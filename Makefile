@@ -38,8 +38,10 @@ bench: $(VENV)/dev warm
 
 study: $(VENV)/dev warm
 	@rm -rf out/studies
-	@for part in 1 2; do $(BIN)/python -m benchmarks.studies --shard $$part/2 & done; wait
-	@$(BIN)/python -m benchmarks.studies --join
+	@for study in studies drive_study; do \
+	  for part in 1 2; do $(BIN)/python -m benchmarks.$$study --shard $$part/2 & done; wait; \
+	  $(BIN)/python -m benchmarks.$$study --join; \
+	done
 	@$(BIN)/python -m benchmarks.storage
 
 study-solids: $(VENV)/dev

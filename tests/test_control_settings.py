@@ -40,7 +40,7 @@ def made(**other: Any) -> Settings:
 
 
 def codes(found: Settings) -> set[str]:
-    return {code for code, _, _ in found.findings}
+    return {one.code for one in found.findings}
 
 
 @pytest.mark.practice("typical set on a 180 F thermostat: fan 1 200/190, fan 2 210/200, alarm 225")
@@ -67,9 +67,9 @@ def test_typical() -> None:
 def test_never_stops(opens: float, settled: float, on: float, off: float, stops: bool) -> None:
     found = made(thermostat_opens=kelvin(opens), settled=settled, fan_on=on, fan_off=off)
     never = [
-        limit
-        for code, measured, limit in found.findings
-        if code == "C01" or (code == "C03" and measured < limit - 2 / 1.8)
+        one.limit
+        for one in found.findings
+        if one.code == "C01" or (one.code == "C03" and (one.measured or 0.0) < (one.limit or 0.0) - 2 / 1.8)
     ]
     assert bool(never) is not stops
 
@@ -133,6 +133,14 @@ FINDINGS: list[tuple[str, dict[str, Any], dict[str, Any]]] = [
     ("C09", {"boil": kelvin(224)}, {"boil": kelvin(226)}),
     ("C10", {"settled": 215}, {"settled": 190}),
     ("C11", {"sensor_place": "radiator out", "fan_on": 205}, {"sensor_place": "radiator out", "fan_on": 195}),
+    ("C01", {"second_on": 190, "second_off": 180}, {"second_on": 210, "second_off": 200}),
+    ("C02", {"second_on": 180, "second_off": 170}, {"second_on": 210}),
+    ("C20", {"fan_on": 118, "fan_off": 108}, {"fan_on": 122, "fan_off": 112}),
+    ("C01", {"is_percent": True, "percent_start": kelvin(180)}, {"is_percent": True}),
+    ("C04", {"is_percent": True, "percent_start": kelvin(189)}, {"is_percent": True, "percent_start": kelvin(190)}),
+    ("C09", {"is_percent": True, "percent_full": kelvin(226)}, {"is_percent": True, "percent_full": kelvin(224)}),
+    ("C10", {"is_percent": True, "settled": 226}, {"is_percent": True, "settled": 224}),
+    ("C20", {"is_percent": True, "percent_start": kelvin(119)}, {"is_percent": True, "percent_start": kelvin(121)}),
 ]
 
 
@@ -156,3 +164,15 @@ def test_places_that_are_not() -> None:
         made(thermostat_place="middle")
     with pytest.raises(InputError, match="sensor sits"):
         made(sensor_place="boot")
+
+
+@pytest.mark.by_hand("180 F opens: percent on from 190 to 208 F; a limit of 205 F shortens the line to it")
+def test_percent_line() -> None:
+    line = made(is_percent=True).line
+    assert line is not None
+    assert (degf(line.start), degf(line.full)) == pytest.approx((190, 208))
+    short = made(is_percent=True, limit=kelvin(205)).line
+    assert short is not None
+    assert degf(short.full) == pytest.approx(205)
+    assert made().line is None
+    assert made(is_percent=True).findings == ()

@@ -63,7 +63,9 @@ def test_pages_and_twins(shop: httpx.Client) -> None:
     assert worst.name in lead["sentence"]
 
 
-@pytest.mark.behaviour("an act changes one value as typed; undo, redo and an older revision bring text back byte for byte")
+@pytest.mark.behaviour(
+    "an act changes one value as typed; undo, redo and an older revision bring text back byte for byte"
+)
 def test_acts_and_their_undoing(shop: httpx.Client) -> None:
     file = begun(shop)
     first = text_of(shop, file)
@@ -185,7 +187,7 @@ def test_stage(shop: httpx.Client) -> None:
     assert quick["map"]["speed"]
     assert quick["rows"]
     settled = act(shop, file, "stage/settle", places=places).json()
-    typed = {f"fans.{i}.{axis}": text for i, pair in enumerate(settled["typed"]) for axis, text in zip("xy", pair)}
+    typed = {f"fans.{i}.{axis}": pair["xy".index(axis)] for i, pair in enumerate(settled["typed"]) for axis in "xy"}
     mark = twin(shop, file)["mark"]
     assert act(shop, file, "changes", began=mark, values=typed).status_code == 200
     lead = twin(shop, file, "vehicle", wait=True)["lead"]

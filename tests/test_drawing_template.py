@@ -2,7 +2,6 @@
 
 import io
 import math
-import shutil
 import subprocess
 from functools import cache
 from pathlib import Path
@@ -19,6 +18,7 @@ from shroudwright.drawing.faults import ExportFault
 from shroudwright.drawing.paper import Sheet, View, loops_of, pages_pdf
 from shroudwright.drawing.shapes import Line
 from shroudwright.drawing.template import BAR, MARGIN, OVERLAP, SQUARE, one_page, template_faults, tiles, tiling
+from tests.needed import needed
 from tests.packets import EVIL, a_shroud
 
 BLANK, CAP = a_shroud().flats
@@ -37,13 +37,12 @@ def read(data: bytes) -> PdfReader:
 
 
 @pytest.mark.independent("poppler draws the page at 600 dots an inch: the square's sides to 0.05 mm")
-@pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="poppler is not installed")
 @UNITS
 def test_square_as_dots(units: str, tmp_path: Path) -> None:
     for name, data in (("tiles", pdf(units)), ("page", one_page(CAP, units, NOTES))):
         (tmp_path / name).write_bytes(data)
         subprocess.run(
-            ["pdftoppm", *DOTS, tmp_path / name, tmp_path / f"{name}-dots"],
+            [needed("pdftoppm"), *DOTS, tmp_path / name, tmp_path / f"{name}-dots"],
             check=True,
         )
         (drawn,) = tmp_path.glob(f"{name}-dots*.png")

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from shroudwright.bench.findings import CODES
+from shroudwright.control_reasons import SAID as SAID_OF_CONTROL
 from shroudwright.job.files import parse_job
 from shroudwright.job.priors import priors
 from shroudwright.reasons import MODEL_NAMES
@@ -59,7 +60,7 @@ def test_every_finding_is_listed_raised_and_explained() -> None:
         (ROOT / f"src/shroudwright/{name}.py").read_text(encoding="utf-8")
         for name in ("reasons", "others", "reach", "fit_reasons")
     )
-    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID, *SAID_OF_WIRING}
+    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID, *SAID_OF_WIRING, *SAID_OF_CONTROL}
     explained = set(re.findall(r"^\*\*([A-Z]\d\d)\*\*", (ROOT / "docs/findings.md").read_text(encoding="utf-8"), re.M))
     assert raised == CODES.keys() == explained
 

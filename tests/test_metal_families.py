@@ -372,3 +372,13 @@ def test_slits_of_a_foot_under_leaning_walls() -> None:
     (cap,) = [flat for flat in made.flats if not flat.openings]
     assert cap.bends
     assert [level for level, _ in drawing_findings(cap)] == []
+
+
+@pytest.mark.by_hand("a notch 2 in wide with 1.1 in of plate past the inside either side of it closes; 0.9 in does not")
+def test_a_plate_leaves_notches_open() -> None:
+    points = ((0, 0), (8, 0), (8, 3), (10, 3), (10, 0), (26, 0), (26, 16), (0, 16))
+    outline = tuple(Vertex(x * INCH, y * INCH) for x, y in points)
+    asked = {"outline": outline, "depth": INCH, "depth_top": None, "fans": ()}
+    with pytest.raises(InputError, match=r"closes a notch 2\.000 in wide; make it less than 1\.000 in"):
+        panel_shroud(**{**COMMON, **asked}, margin=1.1 * INCH)
+    assert crossing_lines(panel_shroud(**{**COMMON, **asked}, margin=0.9 * INCH).flats[0].outline) == []

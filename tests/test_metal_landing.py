@@ -1,7 +1,6 @@
 """Where a place on the face lands on the flat, and where folded parts stand, in every family."""
 
 from functools import cache
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -9,7 +8,7 @@ import pytest
 
 from shroudwright.bench.arcs import Vertex
 from shroudwright.drawing.mesh import folded_mesh, volume
-from shroudwright.metal.assembly import placed, unplaced
+from shroudwright.metal.assembly import placed
 from shroudwright.metal.closing import Ends
 from shroudwright.metal.flat import quarter_turned
 from shroudwright.metal.fold import folded
@@ -18,8 +17,6 @@ from shroudwright.metal.pan import pan_shroud
 from shroudwright.metal.panel import panel_shroud
 from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud, rolled_shroud
-from shroudwright.packet.models import gaps_of, models, why_none
-from shroudwright.plan import Plan
 
 INCH = 0.0254
 T = 0.063 * INCH
@@ -34,6 +31,11 @@ ROLLED: dict[str, Any] = {
     **COMMON, **BENT, "core_width": WIDE, "core_height": HIGH, "roll_radius": 0.75 * INCH, "trim": 0.5 * INCH,
     "ends": Ends(foot=INCH),
 }  # fmt: skip
+RISE = 1.0 * INCH
+NOTCHED = (
+    Vertex(0.0, 0.0), Vertex(WIDE, 0.0), Vertex(WIDE, HIGH - 3.0 * INCH), Vertex(WIDE - 3.0 * INCH, HIGH - 3.0 * INCH),
+    Vertex(WIDE - 3.0 * INCH, HIGH), Vertex(0.0, HIGH),
+)  # fmt: skip
 SIDES = ("left", "right", "bottom", "top")
 
 
@@ -44,12 +46,12 @@ def pan(depth_top: float | None = None, **flanges: Any) -> Shroud:
     )
 
 
-def upright() -> Shroud:
+def upright(**more: Any) -> Shroud:
     """The rolls up the core: laid out turned a quarter to the right, and turned back."""
     fan = FAN._replace(x=FAN.y, y=WIDE - FAN.x)
     sizes = {"core_width": HIGH, "core_height": WIDE, "fans": [fan]}
     ends = Ends(foot=INCH, names=("bottom end", "top end"))
-    made = rolled_shroud(**{**ROLLED, **sizes, "ends": ends, "flanges": ("in", "out")})
+    made = rolled_shroud(**{**ROLLED, **sizes, "ends": ends, "flanges": ("in", "out")}, **more)
     blank = made.flats[0]
     return Shroud(
         **{
@@ -57,6 +59,11 @@ def upright() -> Shroud:
             "landing": made.landing.quarter_turned(blank.outline),
         }
     )  # fmt: skip
+
+
+def divided(along: bool = False, **more: Any) -> Shroud:
+    at = 9.0 * INCH if along else 13.0 * INCH
+    return rolled_shroud(**{**ROLLED, "ends": Ends(foot=INCH, divider=at, divider_along=along)}, **more)
 
 
 def panel() -> Shroud:
@@ -74,6 +81,11 @@ def families() -> dict[str, Shroud]:
         "tapered": rolled_shroud(**ROLLED, depth_high=2.0 * INCH),
         "partial": rolled_shroud(**{**ROLLED, "depth": 1.0 * INCH, "roll_radius": 2.0 * INCH}, partial=True),
         "upright": upright(),
+        "leaning": rolled_shroud(**ROLLED, rise=RISE),
+        "leaning upright": upright(rise=RISE),
+        "divided": divided(depth_high=2.0 * INCH),
+        "divided along": divided(along=True, rise=RISE),
+        "notched": rolled_shroud(**ROLLED, outline=NOTCHED),
         "pan": pan(),
         "pan of mixed edges": pan(left="in", top="lip"),
         "tapered pan": pan(2.0 * INCH),
@@ -85,10 +97,11 @@ NAMES = (
     "rolled", "between", "no foot", "lip", "tapered", "partial", "upright", "pan", "pan of mixed edges", "tapered pan",
     "panel",
 )  # fmt: skip
+MORE = ("leaning", "leaning upright", "divided", "divided along", "notched")
 
 
 @pytest.mark.law("a fan's opening on the flat is where its place lands, and folded stands where the fan does")
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, *MORE])
 def test_a_fan_stands_where_it_was_placed(name: str) -> None:
     made = families()[name]
     spot = made.landing.at(FAN.x, FAN.y)
@@ -98,7 +111,8 @@ def test_a_fan_stands_where_it_was_placed(name: str) -> None:
     # The base of the fold is a plane region of the flat; put another under the same axes it would not land here.
     at = folded(blank.flat).at([spot[0]], [spot[1]], [0.0])[0] @ np.array(blank.axes) + np.array(blank.origin)
     low, high = (made.depths[0],) * 2 if made.is_upright else made.depths
-    assert at == pytest.approx((FAN.x, FAN.y, low + (high - low) * FAN.y / HIGH), abs=1e-9)
+    gained = made.rise * (FAN.y / HIGH if made.is_upright else FAN.x / WIDE)
+    assert at == pytest.approx((FAN.x, FAN.y, low + gained + (high - low) * FAN.y / HIGH), abs=1e-9)
 
 
 @pytest.mark.law("every part stands on the core's plane or over it; parts close the ends and weigh what is said")
@@ -154,20 +168,59 @@ def test_places_past_the_walls() -> None:
     assert turned.at(WIDE + 0.1 * INCH, 0.0) is None
 
 
-@pytest.mark.behaviour("what has no known place in space is said, so that nothing is drawn of it")
-def test_unplaced() -> None:
-    assert all(unplaced(made) == "" for made in families().values())
-    assert "along the rolls" in unplaced(rolled_shroud(**ROLLED, rise=INCH))
-    divided = rolled_shroud(**{**ROLLED, "ends": Ends(foot=INCH, divider=13.0 * INCH)})
-    assert unplaced(divided) == "no place is known for divider"
+def meshes_of(made: Shroud) -> dict[str, np.ndarray]:
+    return {part.name: folded_mesh(part.flat, 1e-5).moved(part.origin, part.axes).corners for part in placed(made)}
 
 
-@pytest.mark.behaviour("no solids and no gaps of what has no place, and the reason is there for the manifest")
-def test_no_solids_without_a_place() -> None:
-    back: Any = SimpleNamespace(fit=SimpleNamespace(plate=object()))
-    leaned = Plan(shroud=rolled_shroud(**ROLLED, rise=INCH), back=back)
-    assert models("x", leaned) == {}
-    assert gaps_of(leaned) == []
-    assert why_none(leaned) == "the depth grows along the rolls"
-    assert why_none(Plan(shroud=families()["rolled"], back=back)) == ""
-    assert why_none(Plan()) == ""
+@pytest.mark.law("where the depth grows along the rolls the flanges lie on the core and each end plate in the cut end")
+@pytest.mark.parametrize("name", ["leaning", "leaning upright", "divided along"])
+def test_a_leaning_shroud_stands_on_the_core(name: str) -> None:
+    made = families()[name]
+    blank, *ends = placed(made)
+    metal = meshes_of(made)
+    assert metal["main blank"][:, 2].min() == pytest.approx(0.0, abs=1e-9)
+    lean = np.arctan2(RISE, HIGH if made.is_upright else WIDE)
+    sheet = metal["main blank"]
+    high = sheet @ np.array(blank.axes[2])
+    for part in ends:
+        if part.name == "divider":
+            continue
+        out = np.array(part.axes[2])
+        assert ((sheet[high > high.max() - 2.0 * T] - part.origin) @ out).max() == pytest.approx(0.0, abs=1e-9)
+        assert ((metal[part.name] - part.origin) @ out).min() == pytest.approx(0.0, abs=1e-9)
+        # Square to the face, its lower edge on the core but for the sheet's own thickness.
+        assert out @ np.array(blank.axes[2]) == pytest.approx(0.0, abs=1e-12)
+        assert -T * np.sin(lean) - 1e-9 <= metal[part.name][:, 2].min() <= 1e-9
+        assert (metal[part.name] @ np.array(blank.axes[2])).max() == pytest.approx(high.max(), abs=1e-9)
+    weight = sum(volume(folded_mesh(part.flat, 1e-5)) for part in placed(made)) * find_sheet(made.metal).density
+    assert weight == pytest.approx(made.weight, rel=2e-3)
+
+
+@pytest.mark.by_hand("13 in along, or 9 in up: half a sheet either side; from the core's plane to the face's inside")
+@pytest.mark.parametrize(("name", "axis", "at"), [("divided", 0, 13.0), ("divided along", 1, 9.0)])
+def test_a_divider_stands_where_it_was_asked(name: str, axis: int, at: float) -> None:
+    made = families()[name]
+    blank = placed(made)[0]
+    metal = meshes_of(made)["divider"]
+    assert metal[:, axis].min() == pytest.approx(at * INCH - 0.5 * T, abs=1e-9)
+    assert metal[:, axis].max() == pytest.approx(at * INCH - 0.5 * T + INCH, abs=1e-9)
+    assert metal[:, 2].min() == pytest.approx(0.0, abs=1e-9)
+    x, y = blank.flat.openings[0].middle
+    inside = np.array(blank.origin) + np.array([x, y, 0.0]) @ np.array(blank.axes)
+    over = (metal - inside) @ np.array(blank.axes[2])
+    assert over.max() == pytest.approx(0.0, abs=1e-9)
+    # Its foot lies on the face: half the metal of an inch of foot and more touches it.
+    assert np.ptp(metal[np.abs(over) < 1e-9][:, axis]) > 0.8 * INCH
+
+
+@pytest.mark.by_hand("3 in out of the corner of 26 x 18: plates at 23 in and at 15 in, feet of 1 in into the notch")
+def test_notch_sides_stand_in_the_notch() -> None:
+    metal = meshes_of(families()["notched"])
+    low, up = metal["notch side"], metal["notch side 2"]
+    assert (low[:, 1].min(), low[:, 1].max()) == pytest.approx((15.0 * INCH, 16.0 * INCH), abs=1e-9)
+    assert (low[:, 0].min(), low[:, 0].max()) == pytest.approx((23.0 * INCH + T, 26.0 * INCH), abs=1e-9)
+    assert (up[:, 0].min(), up[:, 0].max()) == pytest.approx((23.0 * INCH, 24.0 * INCH), abs=1e-9)
+    assert up[:, 1].min() == pytest.approx(15.0 * INCH, abs=1e-9)
+    for plate in (low, up):
+        assert plate[:, 2].min() == pytest.approx(0.0, abs=1e-9)
+        assert plate[:, 2].max() == pytest.approx(DEPTH + T, abs=1e-9)

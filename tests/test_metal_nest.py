@@ -7,9 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shroudwright.bench.arcs import box
 from shroudwright.bench.errors import InputError
+from shroudwright.drawing.clearances import label_boxes
+from shroudwright.drawing.nest_picture import nest_picture
+from shroudwright.drawing.shapes import Path
 from shroudwright.metal.flat import metal_area
-from shroudwright.metal.nest import BORDER, GAP, SHEETS, Nest, Part, nest, nest_findings, parts_of
+from shroudwright.metal.nest import BORDER, GAP, SHEETS, Nest, Part, nest, nest_findings, offcut, parts_of
 from tests.packets import INCH, a_shroud
 
 SIDES = st.floats(0.02, 1.1)
@@ -84,7 +88,9 @@ def test_too_large() -> None:
         nest([], [(0.01, 1.0)])
 
 
-@pytest.mark.by_hand("each flat's box, as often as it is cut; the flange bends at their least radius lock the grain")
+@pytest.mark.by_hand(
+    "each flat's box, as often as it is cut; bends under their least radius lock the grain, 6061-T6 under 6 t"
+)
 def test_parts() -> None:
     made = a_shroud()
     parts = parts_of(made.flats, made.metal)
@@ -92,5 +98,36 @@ def test_parts() -> None:
     assert parts[0].width == pytest.approx(25.5 * INCH)
     assert parts[0].area == pytest.approx(metal_area(made.flats[0]))
     assert parts[0].grain is None
-    tight = replace(made.flats[0], bends=tuple(bend._replace(radius=0.063 * INCH) for bend in made.flats[0].bends))
+    tight = replace(made.flats[0], bends=tuple(bend._replace(radius=0.05 * INCH) for bend in made.flats[0].bends))
     assert parts_of([tight], made.metal)[0].grain == "y"
+    assert parts_of(made.flats, "aluminium 6061-T6")[0].grain == "y"
+
+
+@pytest.mark.by_hand(
+    "two plates of 10 x 5 in end to end: 5 in and two borders of 1/4 in wide, 10 + 1/4 + 10 and two borders high"
+)
+def test_offcut() -> None:
+    one = nest([Part("plate", 10 * INCH, 5 * INCH, 0.03)] * 2)
+    assert sorted(offcut(one) or ()) == pytest.approx([5.5 * INCH, 20.75 * INCH])
+    assert offcut(nest([Part("plate", 22 * INCH, 22 * INCH, 0.31)] * 4)) is None
+
+
+@pytest.mark.behaviour(
+    "names of thin parts stand beside the sheet, apart from each other; no name touches a part's edge"
+)
+def test_names_on_the_picture() -> None:
+    parts = [
+        Part("main blank", 25 * INCH, 20 * INCH, 0.3),
+        *(Part(f"strip {n}", 18 * INCH, INCH, 0.01) for n in range(4)),
+    ]
+    laid = nest([*parts, Part("clip", 3 * INCH, 3 * INCH, 0.005)])
+    picture = nest_picture(laid, "in")
+    words = label_boxes(picture)
+    rims = [box(path.corners) for path in picture.shapes if isinstance(path, Path) and path.pen == "cut"]
+    for name in words:
+        for rim in rims:
+            within = rim.x1 < name.x1 and name.x2 < rim.x2 and rim.y1 < name.y1 and name.y2 < rim.y2
+            apart = name.x2 < rim.x1 or rim.x2 < name.x1 or name.y2 < rim.y1 or rim.y2 < name.y1
+            assert within or apart
+    for one, other in combinations(words, 2):
+        assert one.x2 < other.x1 or other.x2 < one.x1 or one.y2 <= other.y1 or other.y2 <= one.y1

@@ -1,6 +1,8 @@
 """Drives in time: exact lumps, thermostat in the loop, an independent integrator, energy, the controls."""
 
+import json
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,7 +10,8 @@ from numpy.typing import NDArray
 from scipy.linalg import expm
 
 from shroudwright.control.plan import LOOP, MAP, Plan
-from shroudwright.pack.drive import LIFTS, NETWORK, Circuit, Followed, Schedule, Shed, simulate
+from shroudwright.pack.drive import NETWORK, Followed, Schedule, simulate
+from shroudwright.pack.drive_tables import LIFTS, Circuit, Shed
 from shroudwright.pack.outcome import seconds_between
 from tests.checks import row
 from tests.oracle_drive import follow
@@ -163,36 +166,8 @@ def test_on_and_off() -> None:
     assert out["fan_share"][0] == pytest.approx(row("DU26").expected, rel=0.005)
 
 
-def regulated(opens: float, on: float, off: float) -> Followed:
-    """90 kJ/K, 18 kW, a 100 F day, 15 F from start to full open; the fan sheds 18 kW at 52.7 % of its way open."""
-    shed, circuit = tables(25.0, 18e3 / (kelvin(OPEN_FAN) - kelvin(100.0)))
-    net = lumps(thermostat=1.0, opens=kelvin(opens), span=15.0 / 1.8, start=kelvin(opens))
-    plan = Plan(on_1=kelvin(on), off_1=kelvin(off), on_2=NEVER, off_2=NEVER - 1.0)
-    return simulate(net, shed, circuit, plan, held(18e3, 3.0), every=1)
-
-
-OPEN_FAN = 180.0
-"""Radiator outlet at which the fan sheds 18 kW here, [degF]"""
-
-
-@pytest.mark.published(
-    "survey of fan settings, thermostat in the loop: OFF at or under where it settles with the fan on never stops"
-)
-@pytest.mark.parametrize(("opens", "on", "off", "stops"), [
-    (195.0, 205.0, 190.0, False),
-    (195.0, 205.0, 195.0, False),
-    (195.0, 215.0, 205.0, True),
-    (180.0, 195.0, 180.0, False),
-    (180.0, 200.0, 190.0, True),
-])  # fmt: skip
-def test_thermostat_in_the_loop(opens: float, on: float, off: float, stops: bool) -> None:
-    out = regulated(opens, on, off).outcome[0]
-    assert out["fan_share"] > 0.0
-    assert (out["starts_1"] > 3.0) == stops
-
-
 @pytest.mark.independent("the same equations written apart, LSODA at 1e-8 with switches as events")
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(4))
 def test_against_lsoda(seed: int) -> None:
     net, shed, circuit, plan, schedule = random_drive(seed)
     mine = simulate(net, shed, circuit, plan, schedule, every=1)
@@ -200,8 +175,8 @@ def test_against_lsoda(seed: int) -> None:
     assert mine.traces is not None
     time = schedule.step * np.arange(mine.traces.shape[1])
     apart = np.abs(mine.traces[0, :, 0] - np.interp(time, theirs.time, theirs.coolant))
-    assert apart.max() < 0.1
-    assert switches(mine) == theirs.switches
+    assert apart.max() < 0.05
+    assert switches(mine) == theirs.switches(time[-1])
 
 
 def switches(drive: Followed) -> int:
@@ -241,18 +216,39 @@ def random_drive(seed: int) -> tuple[NDArray[np.void], Shed, Circuit, Plan, Sche
         random.uniform(0.0, 28.0, pieces),
     )
     speed[random.random(pieces) < 0.4] = 0.0
-    step = 0.25
+    step = 1.0
     spread = np.repeat(np.arange(pieces), round(100.0 / step))
     on = opens + random.uniform(8.0, 12.0)
     plan = Plan(on_1=on, off_1=on - random.uniform(3.0, 6.0), on_2=on + 4.0, off_2=on - 0.5)
     return net, shed, circuit, plan, Schedule(step, heat[spread], rpm[spread], speed[spread], 0.0 * spread)
 
 
+@pytest.mark.independent("the same on more than a hundred pairs, run apart and kept in docs/studies/drives.json")
+def test_the_kept_study_holds() -> None:
+    kept = json.loads((Path(__file__).parent.parent / "docs/studies/drives.json").read_text(encoding="utf-8"))
+    assert kept["pairs"] >= 100
+    assert kept["apart"] == 0
+    assert kept["agrees"] + kept["knife's edge"] == kept["pairs"]
+    assert kept["knife's edge"] <= 0.05 * kept["pairs"]
+    assert len(kept["not agreed"]) == kept["knife's edge"]
+    assert kept["most apart that agree"] <= kept["within"] <= 0.1
+    assert kept["nudge"] <= 0.01
+
+
+@pytest.mark.law("a multiple of what the tables shed is shed with coolant leaving as hot, whatever the flow")
+def test_shed_scale() -> None:
+    shed, circuit = tables(300.0, 300.0)
+    for scale in (0.5, 3.0):
+        out = simulate(lumps(shed_scale=scale), shed, circuit, OFF, held(12e3, 3.0)).outcome[0]
+        leaves = kelvin(100.0) + 12e3 / (300.0 * scale)
+        assert out["end"] == pytest.approx(leaves + 12e3 / (CAPACITY * 2e-3), abs=0.05)
+
+
 @pytest.mark.law("heat given is heat shed, lost and kept, to a part in a million, whatever is driven and controlled")
 @pytest.mark.parametrize("seed", range(4))
 def test_energy(seed: int) -> None:
     net, shed, circuit, plan, schedule = random_drive(seed)
-    key_off = schedule._replace(rpm=np.where(np.arange(len(schedule.rpm)) > 4000, 0.0, schedule.rpm))
+    key_off = schedule._replace(rpm=np.where(np.arange(len(schedule.rpm)) > 1000, 0.0, schedule.rpm))
     net["metal_to_air"] = 10.0
     for controls in (plan, plan._replace(way=MAP), plan._replace(way=LOOP)):
         out = simulate(net, shed, circuit, controls, key_off).outcome[0]
@@ -308,11 +304,14 @@ def test_overrides() -> None:
         cut_below=18.0,
         hot=kelvin(215.0),
     )
-    ran = simulate(lumps(), shed, circuit, plan, held(25e3, 0.5, speed=25.0), every=1)
+    ran = simulate(lumps(), shed, circuit, plan, held(15e3, 0.5, speed=25.0), every=1)
     assert ran.traces is not None
     sensor, share = ran.traces[0, :, 1], ran.traces[0, :, 2]
-    assert sensor[share > 0.0].min() >= kelvin(215.0) - 1.0
-    assert ran.outcome["starts_1"][0] >= 1.0
+    assert sensor[: np.argmax(share > 0.0)].max() == pytest.approx(kelvin(215.0), abs=0.1)
+    # Once let on it stays on until as far under that as ON is over OFF: no chatter.
+    assert 1.0 <= ran.outcome["starts_1"][0] <= 10.0
+    assert ran.outcome["on_time"][0] > 30.0
+    assert sensor[share > 0.0].min() == pytest.approx(kelvin(205.0), abs=0.3)
     on = held(25e3, 0.2)
     soak = Schedule(0.5, *(np.concatenate([each, 0.0 * each]) for each in on[1:]))  # type: ignore[arg-type]
     for allowed in (0.0, 60.0):

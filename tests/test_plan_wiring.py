@@ -124,15 +124,66 @@ def test_unknown_fans(demo: tuple[Assessment, Plan]) -> None:
     assert levels(loud)["W60"] == {"stop"}
 
 
+@pytest.mark.law(
+    "ways to work the fans: full is full by any, low is under it, more hands off cost more; one is the job's own"
+)
+def test_tiers(demo: tuple[Assessment, Plan]) -> None:
+    answer, plan = demo
+    tiers = {tier.scheme: tier for tier in answer.tiers}
+    assert set(tiers) == set(SCHEMES) - {"series and parallel"}  # which wants fans in pairs
+    assert [name for name, tier in tiers.items() if tier.chosen] == ["controller"]
+    for tier in answer.tiers:
+        assert tier.gives_up
+        assert tier.amps_low is None or tier.amps_low < tier.amps_full
+        assert tier.noise_low is None or tier.noise_low < tier.noise_full  # type: ignore[operator]
+    assert len({(tier.amps_full, tier.noise_full) for tier in answer.tiers}) == 1
+    cost = [float(tiers[name].parts) for name in ("dash switch", "thermal switch", "controller", "pwm module")]
+    assert cost == sorted(cost)
+    assert tiers["dash switch"].amps_low is tiers["resistor"].amps_low is None
+    assert plan.bill is not None
+    assert {"adjustable controller", "coolant sensor with plug"} <= {line.part for line in plan.bill.lines}
+
+
+@pytest.mark.by_hand("half on, start over run 3.3: 0.583 of the speed, 0.5 x 0.583^2 = 0.17 of the amps, 11.7 dB less")
+def test_half_on(demo: tuple[Assessment, Plan]) -> None:
+    tier = next(tier for tier in demo[0].tiers if tier.scheme == "pwm module")
+    assert tier.amps_low is not None
+    assert tier.noise_low is not None
+    assert tier.noise_full is not None
+    assert tier.amps_low / tier.amps_full == pytest.approx(0.17, abs=0.01)
+    assert tier.noise_full - tier.noise_low == pytest.approx(11.7, abs=0.4)
+
+
+@pytest.mark.behaviour("what is typed of control is judged at its field, in numbers")
+def test_control_rules(demo: tuple[Assessment, Plan]) -> None:
+    answer, plan = worked_out(
+        control='first_stage = ["Q10 left", "Q10 right"]\nair_conditioning_request = false\nafter_run = "900 s"\n'
+        'sensor_fault = "fans off"\nspeed_cut = "45 mph"\ncut_band = "3 mph"\nhot_override = false\n'
+        'second_driver = "joined directly"'
+    )
+    found = {(finding.code, finding.place): finding for finding in answer.findings if finding.code.startswith("C")}
+    wanted = {"C12", "C13", "C14", "C16", "C17", "C18", "C19", "C21"}
+    assert wanted <= {code for code, _ in found}
+    assert not wanted & levels(demo[0]).keys()
+    assert found["C14", "control.cut_band"].because == "3 mph against 4 mph."
+    assert found["C14", "control.cut_band"].remedy == "6 mph between them or more."
+    assert "A h against 6.0 A h" in found["C17", "control.after_run"].because
+    assert plan.harness is not None
+    assert [part.stage for part in plan.harness.of_kind("relay")][:3] == [2, 1, 1]
+
+
 @pytest.mark.behaviour("wiring that cannot be is refused, every fault at once")
 def test_refused() -> None:
     with pytest.raises(InputError) as caught:
         worked_out(
             'gauge = 11\nalternator_curve = [["2000 rpm", "60 A"], ["3000 rpm", "50 A"]]',
-            'scheme = "series and parallel"\nlowest_frequency = 300\nhighest_frequency = 10',
+            'scheme = "series and parallel"\nlowest_frequency = 300\nhighest_frequency = 10\n'
+            'first_stage = ["Q15"]\npercent_start = "200 degF"\npercent_full = "190 degF"',
         )
     said = str(caught.value)
     assert "11 is not a gauge kept" in said
     assert "were the columns swapped" in said
     assert "in pairs, not 3" in said
     assert "more than highest_frequency" in said
+    assert "there is no fan 'Q15'" in said
+    assert "not above percent_start" in said

@@ -17,6 +17,7 @@ NOTHING: dict[str, Any] = {
     "wires": (),
     "fuses": (),
     "relays": (),
+    "switches": (),
     "connectors": 0,
     "loom_length": 0.0,
     "hardware": (),

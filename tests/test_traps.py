@@ -2,7 +2,13 @@
 
 import pytest
 
-from shroudwright.assessment import Assessment
+from shroudwright.assessment import Assessment, FindingAnswer
+from shroudwright.bench.units import convert
+from shroudwright.control.settings import settings
+from shroudwright.control_reasons import control_findings
+from shroudwright.plan import Plan
+from shroudwright.speech import SHOPS
+from shroudwright.wiring.schemes import Needs, harness
 from tests.test_examples import FULL_SHROUD, answered, case, fan, text_of, top, with_fans
 
 SEALED = ('"25 %, measured"', '"8 %, measured"')
@@ -123,3 +129,90 @@ def test_budget_the_shroud_and_the_salvage_fan_on_low_are_enough() -> None:
     assert case(salvage, "stop-go").verdict == case(starved, "stop-go").verdict == "holds"
     assert {("A01", "fans: X16"), ("A02", "shroud.type")} <= places(strapped)
     assert rank[2] - rank[3] < 8.0
+
+
+SETTLES = {160: 171.4, 180: 189.1, 195: 202.9}
+"""Thermostat and where it settles with the fan on, degF: a computed drive of one truck, 18 kW on a 100 F day; the first
+from the same balance, (T - 160)(T - 100) = 814"""
+
+
+def said_of(thermostat: int, *typed: float, scheme: str = "controller") -> dict[tuple[str, str], FindingAnswer]:
+    def kelvin(degf: float) -> float:
+        return float(convert(degf, "degF", "K"))
+
+    temperatures = [kelvin(degf) for degf in typed]
+    names = ("fan_on", "fan_off", "second_on", "second_off")
+    made = settings(
+        thermostat_opens=kelvin(thermostat),
+        thermostat_span=15 / 1.8,
+        thermostat_place="outlet",
+        sensor_place="engine out",
+        settled=kelvin(SETTLES[thermostat]),
+        coolant_drop=6.0,
+        limit=kelvin(230),
+        boil=kelvin(260),
+        has_second=len(typed) > 2,
+        **dict(zip(names, temperatures, strict=False)),  # type: ignore[arg-type]
+    )
+    laid = harness(scheme, Needs(("F1", "F2"), (1, 1 if scheme == "thermal switch" else 2)))
+    return {(one.code, one.place): one for one in control_findings(Plan(settings=made, harness=laid), SHOPS["in"])}
+
+
+@pytest.mark.practice("fan 1 on 165 off 160, fan 2 20 F higher: wrong with any thermostat, the more the hotter it is")
+@pytest.mark.parametrize(
+    ("thermostat", "wrong"),
+    [
+        (160, {("C01", "control.fan_off")}),
+        (180, {("C01", "control.fan_off"), ("C02", "control.fan_on"), ("C01", "control.second_off")}),
+        (
+            195,
+            {
+                ("C01", "control.fan_off"),
+                ("C02", "control.fan_on"),
+                ("C01", "control.second_off"),
+                ("C02", "control.second_on"),
+            },
+        ),
+    ],
+)
+def test_a_first_stage_5_f_above_a_160_f_thermostat(thermostat: int, wrong: set[tuple[str, str]]) -> None:
+    found = said_of(thermostat, 165, 160, 185, 180)
+    assert set(found) == wrong
+    off = found["C01", "control.fan_off"]
+    assert off.because == f"160 °F against {thermostat} °F."
+    assert "never stops" in off.says
+    assert off.remedy == f"Set it to {SETTLES[thermostat] + 2:.0f} °F, or fit a cooler thermostat."
+
+
+@pytest.mark.practice("fixed 180 and 190 F switches, 10 F of spread: right only with a thermostat well under them")
+@pytest.mark.parametrize(
+    ("starts", "thermostat", "codes"),
+    [
+        (180, 160, {"C03"}),
+        (180, 180, {"C01", "C02"}),
+        (180, 195, {"C01", "C02"}),
+        (190, 160, set()),
+        (190, 180, {"C01"}),
+        (190, 195, {"C01", "C02"}),
+    ],
+)
+def test_fixed_thermal_switches(starts: int, thermostat: int, codes: set[str]) -> None:
+    found = said_of(thermostat, starts, starts - 10, scheme="thermal switch")
+    assert {code for code, _ in found} == codes
+    for (code, _), one in found.items():
+        does = "starts" if code == "C02" else "stops"
+        assert one.remedy.startswith(f"A switch that {does} at ")
+        assert "Raise" not in one.remedy
+
+
+@pytest.mark.practice("a core at the rear: road speed never stops its fans")
+def test_a_speed_cut_off_on_a_rear_radiator() -> None:
+    text = text_of("hot-rod-tight-bay")
+    cut = text.replace("[electrical]", '[control]\nspeed_cut = "45 mph"\n\n[electrical]', 1)
+    rear = cut.replace('type = "leaky"', 'type = "rear"', 1)
+    assert ("C15", "control.speed_cut") not in places(answered(cut))
+    answer = answered(rear)
+    assert ("C15", "control.speed_cut") in places(answer)
+    told = next(finding for finding in answer.findings if finding.code == "C15")
+    assert told.level == "stop"
+    assert "every speed" in told.remedy

@@ -1,18 +1,21 @@
-"""Draws each family of shroud for docs/metal.md: its section over its flats, as the packet draws them.
+"""Draws each family of shroud for docs/metal.md: its section over its flats, and beside them the shroud folded.
 
 `python -m tools.metal_pictures` writes docs/metal-*.svg again.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from shroudwright.bench.arcs import Vertex, moved
 from shroudwright.drawing.flat_picture import flat_picture, section_picture
+from shroudwright.drawing.folded_picture import line_picture
+from shroudwright.drawing.mesh import folded_mesh
 from shroudwright.drawing.shapes import Circle, Line, Picture, Shape, Text, extents
 from shroudwright.drawing.shapes import Path as Drawn
 from shroudwright.drawing.svg import svg
+from shroudwright.metal.assembly import placed
 from shroudwright.metal.closing import Ends, Neck
 from shroudwright.metal.flat import quarter_turned
 from shroudwright.metal.look import Fan
@@ -22,7 +25,9 @@ from shroudwright.metal.shroud import Shroud, rolled_shroud
 
 FOLDER = Path(__file__).parents[1] / "docs"
 _INCH = 0.0254
-_WIDE, _HIGH = 0.24, 0.20
+_WIDE, _HIGH = 0.32, 0.20
+_APART = 0.06
+_CHORD = 2e-4
 _MOUNTS = tuple((x * _INCH, y * _INCH, 0.25 * _INCH) for x in (-5.2, 5.2) for y in (-5.2, 5.2))
 _FANS = tuple(
     Fan(f"F{n}", x * _INCH, 8.0 * _INCH, 11.0 * _INCH, 11.6 * _INCH, _MOUNTS) for n, x in ((1, 7.0), (2, 20.0))
@@ -66,7 +71,9 @@ def _upright() -> Shroud:
     ends = Ends(foot=1.0 * _INCH, names=("bottom end", "top end"))
     size = {"core_width": 16.0 * _INCH, "core_height": 27.0 * _INCH, "fans": fans, "ends": ends}
     made = rolled_shroud(**{**_ROLLED, **size}, rise=1.0 * _INCH)
-    return replace(made, flats=(quarter_turned(made.flats[0]), *made.flats[1:]))
+    blank = made.flats[0]
+    flats, landing = (quarter_turned(blank), *made.flats[1:]), made.landing.quarter_turned(blank.outline)
+    return replace(made, flats=flats, landing=landing, is_upright=True)
 
 
 def shrouds() -> dict[str, Shroud]:
@@ -117,10 +124,25 @@ def _stacked(pictures: list[Picture]) -> Iterator[Shape]:
 
 
 def picture(name: str, made: Shroud) -> str:
-    """Section over flats, as SVG."""
+    """Section over flats, the shroud folded beside them, to one scale, as SVG."""
     drawn = [section_picture(made, "in"), *(flat_picture(flat, "in") for flat in made.flats)]
-    words = f"Section and flats, {name.replace('-', ' ')}: " + " ".join(item.description for item in drawn)
-    return svg(Picture(name, words, tuple(_stacked(drawn))), _WIDE, _HIGH)
+    flats = tuple(_stacked(drawn))
+    words = f"Section, flats and the folded shroud, {name.replace('-', ' ')}: "
+    words += " ".join(item.description for item in drawn)
+    return svg(Picture(name, words, (*flats, *_beside(flats, _folded(made)))), _WIDE, _HIGH)
+
+
+def _folded(made: Shroud) -> Picture:
+    """The shroud as it stands, its parts together."""
+    meshes = [folded_mesh(part.flat, _CHORD).moved(part.origin, part.axes) for part in placed(made)]
+    return line_picture("folded", meshes)
+
+
+def _beside(flats: Sequence[Shape], folded: Picture) -> Iterator[Shape]:
+    """Set a picture to the right of others, its middle level with theirs."""
+    left, right = extents(flats), extents(folded.shapes)
+    dx, dy = left.x2 + _APART - right.x1, 0.5 * (left.y1 + left.y2 - right.y1 - right.y2)
+    return (_shifted(shape, dx, dy) for shape in folded.shapes)
 
 
 def main() -> None:

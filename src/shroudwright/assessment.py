@@ -274,6 +274,24 @@ class SettingsAnswer(Record):
     second_on: float | None
     second_off: float | None
     alarm: float
+    percent_start: float | None = Field(description="least percent on from here, with speed control")
+    percent_full: float | None = Field(description="full from here")
+
+
+class TierAnswer(Record):
+    """One way of working the fans."""
+
+    scheme: str
+    chosen: bool
+    gives_up: str
+    parts: str = Field(description="wire, fuses, relays and what works them")
+    currency: str
+    amps_low: float | None = Field(
+        description="standing, first stage or half on, A; null with one speed or an unknown low one"
+    )
+    amps_full: float = Field(description="standing, A")
+    noise_low: float | None = Field(description="at 1 m, dB(A)")
+    noise_full: float | None = Field(description="at 1 m, dB(A)")
 
 
 class PriceAnswer(Record):
@@ -359,6 +377,7 @@ class Assessment(Record):
     wiring: list[CircuitAnswer]
     budgets: list[BudgetAnswer]
     settings: SettingsAnswer | None
+    tiers: list[TierAnswer] = Field(description="ways to work the fans, plainest first")
     drive: None = None
     price: PriceAnswer | None
     findings: list[FindingAnswer]

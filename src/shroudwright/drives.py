@@ -2,27 +2,30 @@
 
 DriveAnswer   one route, as plain figures
 Driven        the answer and the median's trace, for pictures
-drive         drive a job along some routes
+Ready         a job made ready for it
+prepare       job -> Ready, ready_for the same for a job assessed before
+drive         drive a job along some routes, drive_along one made ready
 """
 
 import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
 from shroudwright.assess import assess_and_plan
-from shroudwright.assessment import Band, Record
+from shroudwright.assessment import Assessment, Band, Record
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import Plan
+from shroudwright.control.rules import SHORT_CYCLE
 from shroudwright.control.settings import Settings
 from shroudwright.face_map import calibrated
 from shroudwright.job.circuits import circuits_of
-from shroudwright.job.driving import circuit_at, course_of, networks, shed_of
+from shroudwright.job.driving import Course, circuit_at, course_of, networks, shed_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
@@ -31,7 +34,10 @@ from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import Route
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.drive import simulate
+from shroudwright.pack.drive_tables import Circuit, Shed
 from shroudwright.pack.kernel import solve_batch
+from shroudwright.plan import Plan as Parts
+from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
 from shroudwright.uncertain.draws import SEED, draw
 
@@ -41,10 +47,10 @@ RELAY_LIFE = 100_000.0
 """Starts a relay's contacts make at their rating: data sheets, makers not named, [-]"""
 HOURS_A_YEAR = 500.0
 """Common practice, no source, [h]"""
-SHORT_CYCLE = 60.0
-"""From start to start: common practice, no source, [s]"""
 _HOUR = 3600.0
 _LEAST_CHANCE = 0.9
+_SHORT_LIFE = 5.0
+"""Of a relay, common practice, no source, [years]"""
 
 
 class DriveAnswer(Record):
@@ -58,17 +64,18 @@ class DriveAnswer(Record):
     peak: Band = Field(description="hottest coolant out of the engine, K")
     limit: float = Field(description="K")
     boil: float = Field(description="under the cap, K")
+    to_boiling: Band = Field(description="from the peak to boiling under the cap, K rise")
     over_limit: Band = Field(description="time past the limit, s")
     chance_of_holding: float = Field(description="share of draws that never pass the limit")
     fan_share: Band = Field(description="time any fan ran over all time")
     full_share: Band = Field(description="time all fans ran full over all time")
     starts_per_hour: Band = Field(description="of the first stage")
-    least_cycle: float | None = Field(description="shortest time from start to start at the medians, s; null under two")
-    relay_years: float | None = Field(
-        description="to 100 000 starts at 500 h a year, at the medians; null without starts"
+    least_cycle: Band | None = Field(description="shortest time from start to start, s; null under two at the medians")
+    relay_years: Band | None = Field(
+        description="to 100 000 starts at 500 h a year; null without starts at the medians"
     )
     energy: Band = Field(description="electrical, of the fans, J")
-    least_volts: float = Field(description="at the post, at the medians, V")
+    least_volts: Band = Field(description="at the post, V; at the medians' volts for each level of the fans")
     says: list[str] = Field(description="what a builder should know of it")
 
 
@@ -104,34 +111,67 @@ class Driven:
     plan: Plan
 
 
-def plan_of(settings: Settings, job: Job, hot: float) -> Plan:
-    """Turn a job's settings into what a simulated controller follows.
+class Ready(NamedTuple):
+    """A job made ready to be driven."""
+
+    answer: Assessment
+    made: Settings
+    controls: Plan
+    tier: Tier | None
+    """the way its fans are worked"""
+    filled: Filled
+    nets: NDArray[np.void]
+    shed: Shed
+    circuit: Circuit
+    boil: float
+    limit: float
+    """[K]"""
+    cooled: bool
+
+    def course(self, route: Route) -> Course:
+        """Work out what a route asks; the trailer is on in the tow grade alone."""
+        towing = route.name == "tow grade" and self.filled.job.vehicle.trailer_mass is not None
+        return course_of(self.filled, route, cooled=self.cooled, towing=towing)
+
+
+def prepare(job: Job, draws: int = DRAWS, seed: int = SEED) -> Ready:
+    """Make a job ready to be driven; raises as `drive` does.
 
     Parameters
     ----------
-    settings : Settings
-        Typed or proposed.
     job : Job
-        For its speed cut-off.
-    hot : float
-        Sensor temperature past which the speed does not matter, [K]
+        As read.
+    draws : int
+        Drives beside the medians'.
+    seed : int
+        Of the draws.
 
     Returns
     -------
-    Plan
-        The A/C asks for the first stage; fans may run again 5 mph under the cut-off.
+    Ready
     """
-    cut = job.control.speed_cut.value if job.control.speed_cut else math.inf
-    has_second = settings.second_on is not None and settings.second_off is not None
-    return Plan(
-        on_1=settings.fan_on,
-        off_1=settings.fan_off,
-        on_2=float(settings.second_on) if has_second else settings.fan_on,  # type: ignore[arg-type]
-        off_2=float(settings.second_off) if has_second else settings.fan_off,  # type: ignore[arg-type]
-        cut_above=cut,
-        cut_below=cut - 2.2352,
-        hot=hot,
-    )
+    answer, plan = assess_and_plan(job)
+    return ready_for(job, answer, plan, draws, seed)
+
+
+def ready_for(job: Job, answer: Assessment, plan: Parts, draws: int = DRAWS, seed: int = SEED) -> Ready:
+    """Make a job ready that has been assessed and planned; as `prepare`."""
+    controls = plan.controls
+    if plan.settings is None or controls is None:
+        raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
+    job = calibrated(job)
+    filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
+    circuits = circuits_of(filled)
+    index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
+    boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
+    heat, shed_scale = _scales(filled, index)
+    cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
+    circuit = circuit_at(filled, circuits)
+    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
+    start = float(filled["circuit.thermostat_opens"][0])
+    tier = next((tier for tier in plan.tiers if tier.is_chosen), None)
+    nets = networks(filled, heat, shed_scale, limit, start)
+    return Ready(answer, plan.settings, controls, tier, filled, nets, shed, circuit, boil, limit, cooled)
 
 
 def drive(
@@ -168,39 +208,28 @@ def drive(
     they are in the governing case, over the medians'.
     Accuracy: bands say what the draws do; lags and lumps add some 10 % to times, a guess.
     """
-    answer, plan = assess_and_plan(job)
-    if plan.settings is None:
-        raise InputError(["drive: settings need an electric fan, a thermostat and a case that settles; none is there"])
-    job = calibrated(job)
-    filled = Filled(job, draw(priors(job), draws, seed), {path: word.value for path, word in words(job).items()})
-    circuits = circuits_of(filled)
-    index = next(i for i, case in enumerate(answer.cases) if case.name == answer.governing_case)
-    boil, limit = (float(each[0]) for each in boil_and_limit(filled, index))
-    heat, shed_scale = _scales(filled, index)
-    controls = plan_of(plan.settings, job, plan.settings.alarm)
-    cooled = any(filled.word(f"ahead.{i}.kind") == "condenser" for i in range(len(job.ahead)))
-    circuit = circuit_at(filled, circuits)
-    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=cooled)
-    start = float(filled["circuit.thermostat_opens"][0])
-    nets = networks(filled, heat, shed_scale, limit, start)
+    return drive_along(prepare(job, draws, seed), routes)
+
+
+def drive_along(ready: Ready, routes: Sequence[Route]) -> tuple[DrivesAnswer, list[Driven]]:
+    """Drive a job that has been made ready; see `drive`."""
+    controls, limit, boil, cooled = ready.controls, ready.limit, ready.boil, ready.cooled
     driven = []
     for route in routes:
-        towing = route.name == "tow grade" and job.vehicle.trailer_mass is not None
-        course = course_of(filled, route, cooled=cooled, towing=towing)
-        every = 2
-        followed = simulate(nets, shed, circuit, controls, course.schedule, every=every)
+        course = ready.course(route)
+        followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=1)
         assert followed.traces is not None
         told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
-        time = course.schedule.step * every * np.arange(followed.traces.shape[1], dtype=np.float64)
-        driven.append(Driven(told, time, course.schedule.speed[::every], followed.traces[0], controls))
+        time = course.schedule.step * np.arange(followed.traces.shape[1], dtype=np.float64)
+        driven.append(Driven(told, time, course.schedule.speed, followed.traces[0], controls))
     return (
         DrivesAnswer(
-            job_name=answer.job_name,
-            job_sha256=job.job_sha256,
-            fan_on=plan.settings.fan_on,
-            fan_off=plan.settings.fan_off,
-            second_on=plan.settings.second_on,
-            second_off=plan.settings.second_off,
+            job_name=ready.answer.job_name,
+            job_sha256=ready.answer.job_sha256,
+            fan_on=ready.made.fan_on,
+            fan_off=ready.made.fan_off,
+            second_on=ready.made.second_on,
+            second_off=ready.made.second_off,
             air_conditioning=cooled,
             drives=[each.answer for each in driven],
         ),
@@ -209,13 +238,13 @@ def drive(
 
 
 def _scales(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
-    """Heat and heat shed per kelvin of every draw over the medians', in one case."""
+    """Heat, and heat shed per kelvin of coolant leaving over the air, of every draw over the medians', in one case."""
     load = heat_load(filled, index)
     params = flatten(filled, index, load, circuits_of(filled)).view(np.recarray)
     params.pull_start, params.limit = np.nan, np.nan
     params.thermostat = 0.0
     solved: Any = solve_batch(params, coolant_table(*glycol_of(filled)))
-    per_kelvin = params.heat / (solved.coolant_unregulated - params.ambient)
+    per_kelvin = params.heat / (solved.coolant_out - params.ambient)
     scale = per_kelvin / per_kelvin[0]
     return load.radiator / load.radiator[0], np.clip(np.nan_to_num(scale, nan=0.2), 0.2, 3.0)
 
@@ -231,7 +260,7 @@ def _told(
     least = float(middle.least_cycle)
     drawn = o[1:] if len(o) > 1 else o
     held = float(np.mean(drawn.over_limit == 0.0))
-    years = RELAY_LIFE / (float(starts[0]) * HOURS_A_YEAR) if starts[0] > 0.0 else None
+    years = _band_of_some(RELAY_LIFE / (HOURS_A_YEAR * np.where(starts > 0.0, starts, np.nan)))
     says = []
     if held < _LEAST_CHANCE:
         says.append(f"passes its limit in {100.0 * (1.0 - held):.0f} of 100 draws")
@@ -239,8 +268,8 @@ def _told(
         says.append(f"the fans start every {least:.0f} s: open the gap between on and off")
     if middle.fan_share > 0.98 and seconds > 600.0:
         says.append("a fan runs all the time" + (", for the A/C asks for it" if cooled else ""))
-    if years is not None and years < 5.0:
-        says.append(f"the relay's contacts last about {years:.1f} years")
+    if years is not None and years.value < _SHORT_LIFE:
+        says.append(f"the relay's contacts last about {years.value:.1f} years")
     return DriveAnswer(
         route=route.name,
         source=route.source,
@@ -250,15 +279,16 @@ def _told(
         peak=_band(o.peak),
         limit=limit,
         boil=boil,
+        to_boiling=_band(boil - o.peak),
         over_limit=_band(o.over_limit),
         chance_of_holding=held,
         fan_share=_band(o.fan_share),
         full_share=_band(o.full_share),
         starts_per_hour=_band(starts),
-        least_cycle=least if math.isfinite(least) else None,
+        least_cycle=_band_of_some(np.where(np.isfinite(o.least_cycle), o.least_cycle, np.nan)),
         relay_years=years,
         energy=_band(o.energy),
-        least_volts=float(middle.least_volts),
+        least_volts=_band(o.least_volts),
         says=says,
     )
 
@@ -268,3 +298,8 @@ def _band(values: Numbers) -> Band:
     spread = band(np.asarray(values[1:] if len(values) > 1 else values))
     assert spread is not None
     return Band(value=float(values[0]), low=min(spread.low, float(values[0])), high=max(spread.high, float(values[0])))
+
+
+def _band_of_some(values: Numbers) -> Band | None:
+    """Band over the draws that have the figure; none where the medians have not."""
+    return None if math.isnan(values[0]) else _band(values[~np.isnan(values)])

@@ -2,6 +2,7 @@
 
 Plan       everything a packet draws and lists
 Back       what stands and happens behind the core
+Nested     parts of one sheet metal and thickness on their sheets
 back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
@@ -9,13 +10,20 @@ plan_of    job, circuits and answers -> Plan
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+from typing import NamedTuple
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box
-from shroudwright.control.settings import Settings, settings
+from shroudwright.control.found import Found as Ruled
+from shroudwright.control.plan import Plan as Controls
+from shroudwright.control.settings import Settings
+from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
+from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
@@ -25,7 +33,9 @@ from shroudwright.job.mounts import ENDS
 from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
 from shroudwright.job.quantity import Reading
+from shroudwright.job.wiring import switching_of
 from shroudwright.judge import Solved
+from shroudwright.metal.brackets import Bracket
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
 from shroudwright.metal.flat import bolts_of, cut_length
@@ -38,15 +48,25 @@ from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
+from shroudwright.tiers import Tier, switches_of, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.fitted import Switching
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
 from shroudwright.wiring_plan import Laid, lay_wiring
 
 _PRICED = {"bolt": "fastener", "blind rivet": "fastener", "foam strip": "sealing strip", "rivet nut": ""}
 """Codes in the price list of what is listed under another name; a rivet nut stands in for its bolt's lock nut."""
-STANDING = ("idle", "crawl", "stop-go")
+_SAME = 1e-6
+
+
+class Nested(NamedTuple):
+    """Parts of one sheet metal and thickness, laid out."""
+
+    metal: str
+    thickness: float
+    nest: Nest
 
 
 @dataclass(frozen=True)
@@ -85,12 +105,23 @@ class Plan:
     """Wrong with the wiring as a whole"""
     budgets: tuple[Budget, ...] = ()
     settings: Settings | None = None
+    controls: Controls | None = None
+    """what else the controller is told"""
+    switching: Switching | None = None
+    rules: tuple[Ruled, ...] = ()
+    """what is wrong with control beside its temperatures"""
+    tiers: tuple[Tier, ...] = ()
+    """ways to work the fans, side by side"""
     bill: Bill | None = None
     is_trial: bool = True
     back: Back | None = None
     nest: Nest | None = None
     nest_free: Nest | None = None
     """the same without regard to grain, where that takes less sheet"""
+    grain_price: Decimal | None = None
+    """what the sheet costs more for the grain, in the bill's currency; None where it costs nothing"""
+    nest_others: tuple[Nested, ...] = ()
+    """brackets of other sheet than the shroud's"""
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
 
@@ -144,9 +175,13 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
-    proposed = _settings(filled, cases)
-    wiring = lay_wiring(filled, circuits, proposed, cases)
-    laid, free = (None, None) if shroud is None else _laid(shroud, _sheets(filled))
+    proposed = settings_of(filled, cases)
+    cycle = cycle_of(filled, proposed, cases)
+    wiring = lay_wiring(filled, circuits, cycle)
+    mounting, sheets = mounting_of(filled), _sheets(filled)
+    laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
+    others = _others(shroud, mounting, sheets)
+    priced = _bill(filled, fitted, laid, circuits, wiring)
     bending, told = None, fitted.told if fitted else ()
     if shroud and shroud.shape:
         bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
@@ -158,7 +193,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         lips=fitted.lips if fitted else (),
         told=told,
         bending=bending,
-        mounting=mounting_of(filled),
+        mounting=mounting,
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
@@ -168,11 +203,20 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,
-        bill=_bill(filled, fitted, laid, circuits, wiring),
+        tiers=tiers_of(filled, circuits, cases),
+        controls=controls_of(filled, proposed) if proposed else None,
+        switching=switching_of(filled),
+        rules=rules_of(filled, circuits, proposed, cycle),
+        bill=priced,
         is_trial=bool(unmeasured(filled)),
         nest=laid,
         nest_free=free,
-        drawn=() if shroud is None or laid is None else (*_drawn(shroud), *nest_findings(laid)),
+        nest_others=others,
+        grain_price=_grain_price(priced, laid, free),
+        drawn=(
+            *(_drawn(shroud) if shroud else ()),
+            *(found for one in (laid, *(other.nest for other in others)) if one for found in nest_findings(one)),
+        ),
     )
 
 
@@ -180,10 +224,39 @@ def _sheets(filled: Filled) -> Sequence[tuple[float, float]]:
     return [(one.value, other.value) for one, other in filled.job.shop.sheets] or SHEETS
 
 
-def _laid(shroud: Shroud, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
-    parts = parts_of(shroud.flats, shroud.metal)
+def _laid(shroud: Shroud, mounting: Mounting | None, sheets: Sequence[tuple[float, float]]) -> tuple[Nest, Nest | None]:
+    own = [item.bracket.flat for item in (mounting.brackets if mounting else ()) if _is_of(item.bracket, shroud)]
+    parts = parts_of((*shroud.flats, *own), shroud.metal)
     kept, free = nest(parts, sheets), nest([part._replace(grain=None) for part in parts], sheets)
     return kept, free if bought(free) < bought(kept) else None
+
+
+def _is_of(made: Bracket, shroud: Shroud | None) -> bool:
+    """Whether a bracket is cut from the shroud's own sheet."""
+    return shroud is not None and made.metal == shroud.metal and abs(made.thickness - shroud.thickness) < _SAME
+
+
+def _others(
+    shroud: Shroud | None, mounting: Mounting | None, sheets: Sequence[tuple[float, float]]
+) -> tuple[Nested, ...]:
+    """Lay out the brackets that are of other sheet, each metal and thickness apart."""
+    made = [item.bracket for item in (mounting.brackets if mounting else ()) if not _is_of(item.bracket, shroud)]
+
+    def sheet(one: Bracket) -> tuple[str, float]:
+        return one.metal, round(one.thickness, 6)
+
+    return tuple(
+        Nested(metal, thickness, nest(parts_of([one.flat for one in alike], metal), sheets))
+        for (metal, thickness), alike in groupby(sorted(made, key=sheet), key=sheet)
+    )
+
+
+def _grain_price(priced: Bill, kept: Nest | None, free: Nest | None) -> Decimal | None:
+    """What of the sheet's price the grain costs."""
+    line = next((line for line in priced.lines if line.part.startswith("sheet")), None)
+    if kept is None or free is None or line is None:
+        return None
+    return (line.total * Decimal(str(1.0 - bought(free) / bought(kept)))).quantize(Decimal("0.01"))
 
 
 def _drawn(shroud: Shroud) -> Iterator[Judged]:
@@ -224,34 +297,6 @@ def _shroud(filled: Filled) -> FittedOut | None:
     return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
 
 
-def _settings(filled: Filled, cases: Sequence[CaseAnswer]) -> Settings | None:
-    """Settings against the hottest standing case that has a steady state; none without fans or thermostat."""
-    place = str(filled.word("circuit.thermostat_place"))
-    steady = [case for case in cases if case.coolant_in is not None and case.coolant_out is not None]
-    standing = [case for case in steady if case.kind in STANDING] or steady
-    if not filled.job.fans or place == "none" or not standing:
-        return None
-    case = max(standing, key=lambda item: item.coolant_in.value if item.coolant_in else 0.0)
-    assert case.coolant_in is not None
-    assert case.coolant_out is not None
-    typed = filled.job.control
-    return settings(
-        thermostat_opens=filled.median("circuit.thermostat_opens"),
-        thermostat_span=filled.median("circuit.thermostat_span"),
-        thermostat_place=place,
-        sensor_place=str(filled.word("control.sensor_place")),
-        settled=case.coolant_in.value,
-        coolant_drop=case.coolant_in.value - case.coolant_out.value,
-        limit=case.limit,
-        boil=case.boil,
-        has_second=len(filled.job.fans) > 1,
-        fan_on=typed.fan_on.value if typed.fan_on else None,
-        fan_off=typed.fan_off.value if typed.fan_off else None,
-        second_on=typed.second_on.value if typed.second_on else None,
-        second_off=typed.second_off.value if typed.second_off else None,
-    )
-
-
 def _bill(
     filled: Filled, fitted: FittedOut | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
 ) -> Bill:
@@ -269,6 +314,7 @@ def _bill(
         wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
         fuses=wiring.fuses,
         relays=wiring.relays,
+        switches=switches_of(wiring.harness) if wiring.harness else (),
         connectors=len(circuits),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         hardware=_hardware_bought(fitted) if fitted else (),

@@ -19,10 +19,12 @@ from shroudwright.assessment import (
     SettingsAnswer,
     ShroudAnswer,
     StepAnswer,
+    TierAnswer,
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
 from shroudwright.shop_words import ways_said
+from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
 
 
@@ -39,7 +41,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     Returns
     -------
     dict
-        shroud, flats, wiring, budgets, settings and price.
+        shroud, flats, wiring, budgets, settings, tiers and price.
     """
     shroud, face = plan.shroud, plan.face
     shape = shroud.shape if shroud else None
@@ -102,7 +104,10 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
             second_on=plan.settings.second_on,
             second_off=plan.settings.second_off,
             alarm=plan.settings.alarm,
+            percent_start=plan.settings.line.start if plan.settings.line else None,
+            percent_full=plan.settings.line.full if plan.settings.line else None,
         ),
+        "tiers": [_tier(tier) for tier in plan.tiers],
         "price": None
         if plan.bill is None
         else PriceAnswer(
@@ -136,6 +141,20 @@ def _bending(plan: Plan) -> BendingAnswer | None:
             )
             for step in made.steps
         ],
+    )
+
+
+def _tier(tier: Tier) -> TierAnswer:
+    return TierAnswer(
+        scheme=tier.scheme.name,
+        chosen=tier.is_chosen,
+        gives_up=tier.scheme.gives_up,
+        parts=str(tier.parts),
+        currency=tier.currency,
+        amps_low=tier.amps_low,
+        amps_full=tier.amps_full,
+        noise_low=tier.noise_low,
+        noise_full=tier.noise_full,
     )
 
 

@@ -1,14 +1,15 @@
-"""What is wrong with the metal and the settings, in words.
+"""What is wrong with the metal, in words, and after it what is wrong with the control.
 
     shop_findings    the findings of a plan
 
-The rooms return codes and numbers; `SAID` holds the one wording of each code.
+The rooms return codes and numbers; `SAID` holds the one wording of each code of metal.
 """
 
 from collections.abc import Iterator
 
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
+from shroudwright.control_reasons import control_findings
 from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said
 from shroudwright.speech import Dialect, cure_words
@@ -296,38 +297,6 @@ SAID: dict[str, Wording] = {
         "length",
         "Bolts every 6 in or closer.",
     ),
-    "C01": Wording(
-        "stop",
-        "The fan is set to stop where the thermostat starts to open: it never stops.",
-        "temperature",
-        "Raise OFF.",
-    ),
-    "C02": Wording("stop", "The fan starts at or under the thermostat's opening.", "temperature", "Raise ON."),
-    "C03": Wording(
-        "fix",
-        "OFF is under what the coolant settles at with the fan on.",
-        "temperature",
-        "Raise OFF 2 °F past where it settles.",
-    ),
-    "C04": Wording("note", "OFF is less than 10 °F over the thermostat's opening.", "temperature", "Raise OFF."),
-    "C05": Wording(
-        "stop", "ON and OFF are too close: the fan will chatter.", "rise", "Leave at least 5 °F between them."
-    ),
-    "C06": Wording("stop", "OFF is at or above ON.", "temperature", "Put OFF 10 °F under ON."),
-    "C08": Wording("fix", "The second fan starts too close to the first.", "temperature", "Start it 5 to 10 °F later."),
-    "C09": Wording("watch", "A fan starts late.", "temperature", "Lower ON."),
-    "C10": Wording(
-        "note",
-        "With the fan on it settles hotter than a sensible OFF: the fan runs all day standing.",
-        "temperature",
-        "More air or less heat; the settings cannot mend it.",
-    ),
-    "C11": Wording(
-        "fix",
-        "The sensor sits where coolant is cooler than at the engine.",
-        "temperature",
-        "Set it for its own place.",
-    ),
 }
 
 
@@ -351,7 +320,7 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
         *_of_drawings(plan, shop),
         *_of_face(plan, shop),
         *_of_brackets(plan, shop),
-        *_of_settings(plan, shop),
+        *control_findings(plan, shop),
     ]
 
 
@@ -395,9 +364,3 @@ def _of_face(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             one = said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
             more = tried and finding.code in ("S01", "S02", "S03")
             yield one.model_copy(update={"remedy": f"{one.remedy} Worked out: {tried}."}) if more else one
-
-
-def _of_settings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
-    if plan.settings:
-        for code, measured, limit in plan.settings.findings:
-            yield said(SAID, code, measured, limit, "settings", shop)

@@ -13,6 +13,8 @@ from shroudwright.bench.findings import Level
 from shroudwright.speech import Dialect
 from shroudwright.wiring.budget import Ways
 
+_HOUR = 3600.0
+
 
 class Wording(NamedTuple):
     """How one code is said; ``how`` names what its numbers are, and ``{wanted}`` in the remedy is one of them."""
@@ -40,6 +42,10 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "years": "{:.1f} years".format,
         "noise": "{:.0f} dB(A)".format,
         "share": "{:.0%}".format,
+        "share a second": "{:.0%} a second".format,
+        "time": "{:.0f} s".format,
+        "speed": shop.speed,
+        "charge": lambda charge: f"{charge / _HOUR:.1f} A h",
         "weight": shop.weight,
     }
     return shown[how](value)

@@ -51,6 +51,11 @@ class Dialect:
         """Return a temperature difference in the shop's degrees."""
         return float(convert(kelvin, "K", self.temperature, difference=True))
 
+    def speed(self, speed: float) -> str:
+        """Write a road speed with its unit."""
+        unit = "mph" if self.length == "in" else "km/h"
+        return f"{convert(speed, 'm/s', unit):.0f} {unit}"
+
     def band(self, band: Band | None) -> str:
         """Write a temperature with its band, without the unit."""
         if band is None:

@@ -1,17 +1,13 @@
 """A job's wiring laid out: harness, wires, fuses, relays, amps to spare, and what is wrong with the whole of it.
 
 Laid          all of that
-lay_wiring    job, circuits and settings -> Laid
+lay_wiring    job and circuits -> Laid
+shared_fuse, fuses_of, relays_of    what a harness buys
 """
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
-from shroudwright.assessment import CaseAnswer
-from shroudwright.control.cycling import least_cycle
-from shroudwright.control.settings import Settings
-from shroudwright.heat.accessories import heat_store
-from shroudwright.job.circuits import STANDING, Budget, budget_of
+from shroudwright.job.circuits import Budget, budget_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.wiring import fitted_of, needs_of, runs_of, stages_of, switching_of
 from shroudwright.wiring.checks import Found, fuse_checks, relay_checks, wire_checks
@@ -23,6 +19,7 @@ from shroudwright.wiring.sizing import Sized, main_fuse, size
 from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
 
 _LARGEST_BLADE = 80.0
+_HOUR = 3600.0
 
 
 class Laid(NamedTuple):
@@ -41,9 +38,7 @@ class Laid(NamedTuple):
     budgets: tuple[Budget, ...] = ()
 
 
-def lay_wiring(
-    filled: Filled, circuits: tuple[FanCircuit, ...], proposed: Settings | None, cases: Sequence[CaseAnswer]
-) -> Laid:
+def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | None) -> Laid:
     """Lay a job's wiring out.
 
     Parameters
@@ -52,10 +47,8 @@ def lay_wiring(
         The job with every blank filled.
     circuits : tuple of FanCircuit
         Of every fan.
-    proposed : Settings or None
-        When fans start and stop.
-    cases : sequence of CaseAnswer
-        Every driving case, judged.
+    cycle : float or None
+        Shortest from start to start of a fan, where it is known, [s]
 
     Returns
     -------
@@ -67,14 +60,14 @@ def lay_wiring(
     made = harness(str(filled.word("control.scheme")), needs_of(filled))
     insulation = float(filled["electrical.insulation"][0])
     budgets = (budget_of(filled, index, circuits) for index in range(len(filled.job.cases)))
-    shared = (fitted.main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None
+    shared = shared_fuse(filled, circuits)
     return Laid(
         harness=made,
         wires=size(made, circuits, runs_of(filled), insulation=insulation, fitted=fitted),
         main_fuse=shared,
-        fuses=_fuses(circuits, made, shared),
-        relays=_relays(circuits, made),
-        found=_found(filled, circuits, made, _cycles(filled, proposed, cases)),
+        fuses=fuses_of(circuits, made, shared),
+        relays=relays_of(circuits, made),
+        found=_found(filled, circuits, made, None if cycle is None else _HOUR / cycle),
         budgets=tuple(budget for budget in budgets if budget is not None),
     )
 
@@ -98,25 +91,20 @@ def _found(
     )
 
 
-def _cycles(filled: Filled, proposed: Settings | None, cases: Sequence[CaseAnswer]) -> float | None:
-    """Starts an hour at the worst, with the heat of the hottest standing case shed by the first fan alone."""
-    heats = [case.heat.value for case in cases if case.kind in STANDING]
-    if proposed is None or not heats:
-        return None
-    mass, volume = (float(filled[path][0]) for path in ("engine.mass", "coolant.volume"))
-    store = float(heat_store(mass, str(filled.word("engine.block")), volume))
-    return 3600.0 / least_cycle(store, proposed.fan_on - proposed.fan_off, max(heats))
+def shared_fuse(filled: Filled, circuits: tuple[FanCircuit, ...]) -> float | None:
+    """Return the main fuse before several fans, typed or worked out, [A]."""
+    return (fitted_of(filled.job).main_fuse or main_fuse(circuits)) if len(circuits) > 1 else None
 
 
-def _fuses(circuits: tuple[FanCircuit, ...], made: Harness, shared: float | None) -> tuple[str, ...]:
-    """Kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
+def fuses_of(circuits: tuple[FanCircuit, ...], made: Harness, shared: float | None) -> tuple[str, ...]:
+    """Return the kind of every fuse: fans' own, the main one, and the small one of coils or modules."""
     kinds: dict[str, str] = {f"F{number}": circuit.fuse_kind for number, circuit in enumerate(circuits, start=1)}
     kinds["F9"] = "E" if shared is not None and shared <= _LARGEST_BLADE else "B"
     return tuple(kinds.get(part.id, "C") for part in made.of_kind("fuse"))
 
 
-def _relays(circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[float, ...]:
-    """Class of every relay: the fan's where it carries one, the smallest where it carries none."""
+def relays_of(circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[float, ...]:
+    """Return the class of every relay: the fan's where it carries one, the smallest where it carries none."""
     ratings = []
     for part in made.of_kind("relay"):
         fans = [fan for wire in made.at(part.id) for fan in wire.fans]

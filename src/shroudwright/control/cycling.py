@@ -4,14 +4,22 @@ least_cycle        shortest time from start to start
 after_run_charge   taken with the engine off
 """
 
+from shroudwright.bench.errors import InputError
 from shroudwright.bench.registry import offer
 
 
 @offer
-def least_cycle(heat_store: float, hysteresis: float, heat_change: float) -> float:
+def least_cycle(
+    heat_store: float,
+    hysteresis: float,
+    heat_change: float,
+    fan_off: float | None = None,
+    full_open: float | None = None,
+) -> float:
     """Return the shortest time from one start of a fan to the next.
 
     T = 4 C h / dQ, when the engine makes heat half-way between what is shed with the fan off and on.
+    Refused where OFF lies under the thermostat's full opening: there the thermostat, not the fan, sets the heat shed.
 
     Parameters
     ----------
@@ -21,20 +29,37 @@ def least_cycle(heat_store: float, hysteresis: float, heat_change: float) -> flo
         ON less OFF, h, [K rise]
     heat_change : float
         Heat shed with the fan on less off, dQ, [W]
+    fan_off : float, optional
+        Where the fan stops, at the engine's outlet, [K]
+    full_open : float, optional
+        Where the thermostat is full open, [K]
 
     Returns
     -------
     time : float
         [s]
 
+    Raises
+    ------
+    InputError
+        If the fan stops while the thermostat still opens.
+
     Notes
     -----
-    Limits: one lump of heat, no delay in the coolant's way round. Accuracy: that of the heat store, 35 %.
+    Limits: one lump of heat, no delay in the coolant's way round, thermostat full open throughout.
+    Accuracy: that of the heat store, 35 %.
 
     References
     ----------
     Heat balance of two straight lines, worked out for this.
     """
+    if fan_off is not None and full_open is not None and fan_off < full_open:
+        raise InputError(
+            [
+                f"fan_off: at {fan_off:.1f} K the thermostat is not full open ({full_open:.1f} K), so no closed form "
+                "holds; run `shroudwright drive`, which follows the thermostat second by second"
+            ]
+        )
     return 4.0 * heat_store * hysteresis / heat_change
 
 

@@ -37,7 +37,7 @@ class Plan(NamedTuple):
     cut_below: float = 1e9
     """and under which they may run again, [m/s]"""
     hot: float = 378.15
-    """sensor temperature past which the speed does not matter, [K]"""
+    """sensor temperature past which the speed does not matter, until it falls as far as on_1 is over off_1, [K]"""
     least_on: float = 0.0
     """[s]"""
     least_off: float = 0.0

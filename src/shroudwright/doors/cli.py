@@ -128,6 +128,9 @@ def packet(
     job: JobFile,
     out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write into")],
     shelf: ShelfFile = None,
+    step: Annotated[
+        bool, typer.Option("--step", help="write the folded metal as STEP too: needs pip install 'shroudwright[step]'")
+    ] = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 when a stop stands.")] = False,
 ) -> None:
     """Write the packet: PDF, cut files, pictures, wire and parts lists, the whole answer."""
@@ -135,7 +138,7 @@ def packet(
     from shroudwright.job.files import read_job
     from shroudwright.job.shelf import read_shelf
 
-    answer, written = write_packet(read_job(job), out, read_shelf(shelf) if shelf else ())
+    answer, written = write_packet(read_job(job), out, read_shelf(shelf) if shelf else (), with_step=step)
     print("wrote " + ", ".join(str(path) for path in written))
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     for finding in stops:
@@ -152,11 +155,18 @@ def drive_job(
         typer.Option("--route", help="a known route or a .csv of time_s, speed_mph, grade_percent; all if left out"),
     ] = None,
     out: Annotated[Path | None, typer.Option("--out", "-o", metavar="DIR", help="folder for pictures")] = None,
+    tune: Annotated[
+        str | None,
+        typer.Option(metavar="quiet|starts", help="search for the quietest settings, or those with the fewest starts"),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the whole answer as JSON, in SI units.")] = False,
 ) -> None:
     """Drive a job along routes: peaks, how often the fans start, what they use."""
     from shroudwright.doors import driving
 
+    if tune is not None:
+        driving.run_tune(job, route or [], tune, as_json=as_json)
+        return
     driving.run(job, route or [], out, as_json=as_json)
 
 

@@ -1,10 +1,12 @@
 """The command that drives a job along routes: reads, asks and prints.
 
-run
+run         drive it
+run_tune    search its settings
 """
 
 from pathlib import Path
 
+from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
@@ -15,6 +17,7 @@ from shroudwright.drives import DriveAnswer, DrivesAnswer, drive
 from shroudwright.job.files import read_job
 from shroudwright.job.schedules import ROUTES, route
 from shroudwright.speech import SHOPS, Dialect
+from shroudwright.tune import tune
 
 
 def run(job: Path, names: list[str], out: Path | None, *, as_json: bool) -> None:
@@ -60,6 +63,40 @@ def run(job: Path, names: list[str], out: Path | None, *, as_json: bool) -> None
         print("wrote " + ", ".join(str(path) for path in written))
 
 
+def run_tune(job: Path, names: list[str], aim: str, *, as_json: bool) -> None:
+    """Search a job's settings along routes and say what was found.
+
+    Parameters
+    ----------
+    job : Path
+        The job's file.
+    names : list of str
+        Routes, or CSV files; all known routes where empty.
+    aim : str
+        quiet or starts.
+    as_json : bool
+        Whether the whole answer is printed as JSON.
+
+    Raises
+    ------
+    InputError
+        Listing every fault.
+    """
+    if aim not in ("quiet", "starts"):
+        raise InputError([f"--tune {aim!r} is not known; type quiet or starts"])
+    answer = tune(read_job(job), [route(name) for name in names or ROUTES], aim)  # type: ignore[arg-type]
+    if as_json:
+        print(answer.to_json())
+        return
+    screen = console()
+    screen.print(f"[bold]{escape(answer.job_name)}[/bold]: {', '.join(escape(name) for name in answer.routes)}")
+    for line in answer.says:
+        screen.print(f"  {escape(line)}")
+    if answer.found.settings:
+        print("\n[control]\n" + "\n".join(f'{name} = "{text}"' for name, text in answer.found.settings.items()))
+    _caution(screen)
+
+
 def _say(answer: DrivesAnswer, shop: Dialect) -> None:
     screen = console()
     second = ""
@@ -88,6 +125,10 @@ def _say(answer: DrivesAnswer, shop: Dialect) -> None:
     for each in answer.drives:
         for words in each.says:
             screen.print(f"  [yellow]{escape(each.route)}[/yellow]: {escape(words)}")
+    _caution(screen)
+
+
+def _caution(screen: Console) -> None:
     screen.print("\n" + "\n".join(f"[dim]! {line}[/dim]" for line in CAUTIONS))
 
 
@@ -102,5 +143,5 @@ def _row(each: DriveAnswer, shop: Dialect) -> list[str]:
         f"{100.0 * each.fan_share.value:.0f}",
         f"{each.starts_per_hour.value:.1f}",
         f"{convert(each.energy.value, 'J', 'W*hour') / hours:.0f}",
-        f"{each.least_volts:.1f}",
+        f"{each.least_volts.value:.1f}",
     ]

@@ -8,12 +8,18 @@ from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
+from shroudwright.drawing.step import kernel
+from shroudwright.drives import Driven, drive_along, ready_for
 from shroudwright.job.model import Job
+from shroudwright.job.schedules import route
 from shroudwright.job.shelf import ShelfFan
+from shroudwright.packet.drives import FEW, ON_PAPER
 from shroudwright.packet.folder import write
 
 
-def write_packet(job: Job, out: Path, shelf: Sequence[ShelfFan] = ()) -> tuple[Assessment, list[Path]]:
+def write_packet(
+    job: Job, out: Path, shelf: Sequence[ShelfFan] = (), *, with_step: bool = False
+) -> tuple[Assessment, list[Path]]:
     """Assess a job and write its packet.
 
     Parameters
@@ -24,6 +30,8 @@ def write_packet(job: Job, out: Path, shelf: Sequence[ShelfFan] = ()) -> tuple[A
         Folder to write into; made if it is not there.
     shelf : sequence of ShelfFan
         The shop's own, if it has one.
+    with_step : bool
+        Whether the folded metal is written as STEP too.
 
     Returns
     -------
@@ -32,7 +40,12 @@ def write_packet(job: Job, out: Path, shelf: Sequence[ShelfFan] = ()) -> tuple[A
     Raises
     ------
     InputError
-        If the job cannot be worked out or the folder cannot be written.
+        If the job cannot be worked out, the folder cannot be written, or STEP's packages are not installed.
     """
+    if with_step:
+        kernel()
     answer, plan = assess_and_plan(job, shelf=shelf)
-    return answer, write(out, answer, job.units or "in", plan)
+    driven: Sequence[Driven] = ()
+    if plan.settings is not None:
+        _, driven = drive_along(ready_for(job, answer, plan, draws=FEW), [route(name) for name in ON_PAPER])
+    return answer, write(out, answer, job.units or "in", plan, driven, with_step=with_step)

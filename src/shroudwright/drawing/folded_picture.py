@@ -27,6 +27,9 @@ _CLEAR = 3e-4
 """How far in front something must lie to cover, so that a facet does not cover its own edge, over the whole size."""
 _LETTERS_ACROSS = 60.0
 _DASHES = 64
+_SLIVER = 2e-7
+"""Height under which a triangle is one, [m]"""
+_PASSES = 3
 _EDGE: Pen = "thin"
 _SOFT: Pen = "dim"
 
@@ -127,11 +130,21 @@ def _edges(mesh: Mesh) -> Numbers:
     """Edges to draw, ends along the second axis."""
     corners = mesh.corners[mesh.faces]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-30)
+    doubled = np.linalg.norm(normals, axis=1)
+    normals /= np.maximum(doubled, 1e-30)[:, None]
+    longest = np.linalg.norm(corners - np.roll(corners, -1, axis=1), axis=2)
+    is_sliver = doubled < _SLIVER * longest.max(axis=1)
     sides: defaultdict[tuple[int, int], list[int]] = defaultdict(list)
     for number, (a, b, c) in enumerate(mesh.faces.tolist()):
         for i, j in ((a, b), (b, c), (c, a)):
             sides[min(i, j), max(i, j)].append(number)
+    # A sliver faces any way at all: it takes after its neighbour on its longest side.
+    for _ in range(_PASSES):
+        for number in np.flatnonzero(is_sliver).tolist():
+            at = int(longest[number].argmax())
+            i, j = mesh.faces[number][at], mesh.faces[number][(at + 1) % 3]
+            (neighbour,) = (face for face in sides[min(i, j), max(i, j)] if face != number)
+            normals[number] = normals[neighbour]
     drawn = []
     for ends, (one, other) in sides.items():
         turns_away = (normals[one, 2] > 1e-6) != (normals[other, 2] > 1e-6)

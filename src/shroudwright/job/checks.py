@@ -278,6 +278,17 @@ def _control(job: Job) -> Iterator[Fault]:
     ):
         if _v(off) >= _v(on):
             yield f"control.{place}", f"{_t(off)} is not below {_t(on)}, where that fan starts"
+    start, full, slope = control.percent_start, control.percent_full, control.slope
+    if _v(start) >= _v(full):
+        yield "control.percent_full", f"{_t(full)} is not above percent_start {_t(start)}"
+    elif start and full and slope and not math.isclose(full.value - start.value, slope.value, abs_tol=0.3):
+        yield "control.slope", f"{_t(slope)} is not what lies from percent_start to percent_full; leave one out"
+    codes = [fan.code for fan in job.fans]
+    for code in control.first_stage or ():
+        if code not in codes:
+            yield "control.first_stage", f"there is no fan {code!r}; the fans are {', '.join(codes) or 'none'}"
+    if control.first_stage == ():
+        yield "control.first_stage", "names no fan; leave it out for the first fan alone"
 
 
 def _cases(job: Job) -> Iterator[Fault]:

@@ -211,7 +211,28 @@ class Control(Section):
     fan_off: Temperature = given("First fan off.", "90 degF", "275 degF", example="195 degF")
     second_on: Temperature = given("Second fan on.", "100 degF", "280 degF", example="215 degF")
     second_off: Temperature = given("Second fan off.", "90 degF", "275 degF", example="205 degF")
+    first_stage: tuple[str, ...] | None = given(
+        "Codes of the fans that start first; the others follow. The first fan alone, if left out.", example='["F1"]'
+    )
+    least_on: Time = given("Shortest run of a stage.", "0 s", "300 s", example="20 s")
+    least_off: Time = given("Shortest rest of a stage.", "0 s", "300 s", example="10 s")
+    percent_start: Temperature = given(
+        "Least percent on starts here, with speed control.", "100 degF", "275 degF", example="200 degF"
+    )
+    percent_full: Temperature = given("Full percent on from here.", "100 degF", "280 degF", example="218 degF")
+    ramp: Share = given("Most change of percent on in one second.", "0.5 %", "100 %", example="10 %")
+    air_conditioning_stage: Literal["first", "all"] | None = given("Stage the A/C asks for.")
+    air_conditioning_percent: Share = given("Percent on the A/C asks for, with speed control.", "0 %", "100 %")
     speed_cut: Speed = given("Road speed above which fans stop.", "10 mph", "120 mph", example="45 mph")
+    cut_band: Speed = given("Fans may run again this much under that speed.", "0 mph", "40 mph")
+    hot_override: bool | None = given("Whether a hot engine runs the fans whatever the road speed.")
+    hot: Temperature = given("Sensor temperature past which road speed does not matter.", "150 degF", "290 degF")
+    low_volts: Voltage = given("Battery volts at which running on stops.", "10 V", "13 V", example="12.0 V")
+    pump_runs_on: bool | None = given("Whether an electric pump moves coolant while fans run on.")
+    sensor_fault: Literal["fans on", "fans off"] | None = given("What a broken or shorted sensor does.")
+    second_driver: Literal["none", "joined by relays or diodes", "joined directly"] | None = given(
+        "Whether a second controller works the same fan."
+    )
 
 
 TEST_BEND = ("test_strip", "test_legs", "test_angle", "test_radius")

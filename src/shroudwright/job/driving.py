@@ -6,6 +6,7 @@ shed_of     tables of the radiator and the fans at each level
 circuit_at  table of the coolant's flow
 networks    one row of lumps for the medians and one for each draw
 levels_of   which fans run at each level of a plan
+controls_of job and settings -> what a simulated controller follows
 
 A schedule's steps, or the points of a table, take the place of the draws, so that heat and records come from the same
 code as a driving case's.
@@ -18,23 +19,29 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.control.plan import STAGES, Plan
+from shroudwright.control.plan import MAP, STAGES, Plan
+from shroudwright.control.settings import Settings
 from shroudwright.heat.accessories import heat_store
 from shroudwright.job.drive import Case
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.quantity import Reading
 from shroudwright.job.schedules import Route
+from shroudwright.job.wiring import stages_of
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.drive import NETWORK, Circuit, Schedule, Shed, circuit_of
+from shroudwright.pack.drive import NETWORK, Schedule
+from shroudwright.pack.drive_tables import Circuit, Shed, circuit_of
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.wiring.circuits import FanCircuit
 
 Numbers = NDArray[np.float64]
-STEP = 0.25
-"""Seconds"""
-SPEEDS = np.array([0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 16.0, 21.0, 27.0, 35.0, 54.0])
-_FLOWS, _RISES = 20, 13
+STEP, _LOOKED_AT = 1.0, 4
+"""Of a drive, [s]; how often in it the road is looked at"""
+SPEEDS = np.array([0.0, 1.5, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 16.0, 21.0, 27.0, 36.0, 54.0])
+_AIR_AT = (0.0, 12.0, 27.0)
+"""Speeds at which the air behind the core is worked out, [m/s]"""
+_FLOWS, _RISES = 20, 9
 _FLOW_SPAN = 80.0
 """Largest flow of the tables over the smallest, under which the coolant leaves as cold as it can"""
 _LOW_RISE, _TOP_RISE, _LOOKS = 10.0, 130.0, 4
@@ -122,10 +129,11 @@ def course_of(filled: Filled, route: Route, *, cooled: bool, towing: bool = Fals
     Course
         At the medians. Acceleration counts as grade; where it would take more than rated power it is cut short there.
     """
-    time = np.arange(0.0, len(route.speed) - 1, STEP)
+    look = STEP / _LOOKED_AT
+    time = np.arange(0.0, len(route.speed) - 1, look)
     at = np.arange(len(route.speed))
     speed = np.interp(time, at, route.speed)
-    change = np.gradient(speed, STEP)
+    change = np.gradient(speed, look)
     grade = np.interp(time, at, route.grade) + np.clip(change, -_MOST_CHANGE, _MOST_CHANGE) * 1.04 / _GRAVITY
     key = route.key_on[time.astype(int)] > 0.0
     rpm = engine_speed(filled, speed)
@@ -137,9 +145,8 @@ def course_of(filled: Filled, route: Route, *, cooled: bool, towing: bool = Fals
 
     most = _most_heat(filled, rpm, cooled=cooled)
     given = np.where(speed < _STANDS, heat("idle"), np.minimum(heat("cruise"), most))
-    schedule = Schedule(
-        STEP, np.where(key, given, 0.0), np.where(key, rpm, 0.0), speed, np.where(key & cooled, 1.0, 0.0)
-    )
+    asked = (np.where(key, given, 0.0), np.where(key, rpm, 0.0), speed, np.where(key & cooled, 1.0, 0.0))
+    schedule = Schedule(STEP, *(each.reshape(-1, _LOOKED_AT).mean(axis=1) for each in asked))
     return Course(schedule, route)
 
 
@@ -159,13 +166,64 @@ def _most_heat(filled: Filled, rpm: Numbers, *, cooled: bool) -> Numbers:
 def levels_of(filled: Filled, plan: Plan) -> list[tuple[tuple[str, ...], float | None]]:
     """Return the fans that run at each level, and their percent on where it is controlled.
 
-    In stages: none, the first stage, all. The first stage is the first half of the fans.
+    In stages: none, the first stage, all. With fans in series and side by side the first stage is all at half volts.
     """
     codes = tuple(fan.code for fan in filled.job.fans)
     if plan.way != STAGES:
         return [((), None), *((codes, share) for share in np.linspace(0.0, 1.0, _LEVELS)[1:])]
-    first = codes[: -(-len(codes) // 2)]
-    return [((), None), (codes, None)] if len(codes) < 2 else [((), None), (first, None), (codes, None)]
+    scheme = str(filled.word("control.scheme"))
+    if scheme == "series and parallel":
+        return [((), None), (codes, 0.5), (codes, None)]
+    first = tuple(code for code, stage in zip(codes, stages_of(filled.job, scheme), strict=True) if stage == 1)
+    return [((), None), (codes, None)] if first == codes else [((), None), (first, None), (codes, None)]
+
+
+def controls_of(filled: Filled, made: Settings) -> Plan:
+    """Turn a job's control into what a simulated controller follows.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    made : Settings
+        Typed or proposed.
+
+    Returns
+    -------
+    Plan
+        Past the alarm, or the temperature typed, road speed does not matter, unless the job says it does. The A/C asks
+        for a stage or a percent on unless its request is typed as none.
+    """
+    typed = filled.job.control
+
+    def one(name: str) -> float:
+        return float(filled[f"control.{name}"][0])
+
+    def given(reading: Reading | None, default: float) -> float:
+        return default if reading is None else reading.value
+
+    second = made.second_on is not None and made.second_off is not None
+    asks = 2.0 if filled.word("control.air_conditioning_stage") == "all" else 1.0
+    cut = given(typed.speed_cut, math.inf)
+    plan = Plan(
+        on_1=made.fan_on,
+        off_1=made.fan_off,
+        on_2=float(made.second_on) if second else made.fan_on,  # type: ignore[arg-type]
+        off_2=float(made.second_off) if second else made.fan_off,  # type: ignore[arg-type]
+        least=one("least_duty"),
+        ramp=one("ramp"),
+        air_conditioning=0.0 if typed.air_conditioning_request is False else asks,
+        cut_above=cut,
+        cut_below=cut - one("cut_band"),
+        hot=math.inf if typed.hot_override is False else given(typed.hot, made.alarm),
+        least_on=given(typed.least_on, 0.0),
+        least_off=given(typed.least_off, 0.0),
+        after_run=given(typed.after_run, 0.0),
+    )
+    if made.line is None:
+        return plan
+    request = min(plan.air_conditioning, one("air_conditioning_percent"))
+    return plan._replace(way=MAP, start=made.line.start, full=made.line.full, air_conditioning=request)
 
 
 def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows: Numbers, *, has_cooling: bool) -> Shed:
@@ -182,7 +240,7 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     flows : array
         All coolant flows of the circuit's table, [m**3/s]
     has_cooling : bool
-        Whether the A/C is ever on.
+        Whether the A/C is on wherever the engine turns.
 
     Returns
     -------
@@ -196,13 +254,9 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     amps, volts = np.zeros((2, len(levels), len(SPEEDS)))
     table = coolant_table(*glycol_of(filled))
     for level, (codes, percent) in enumerate(levels):
-        for cooled in (False, True) if has_cooling else (False,):
-            made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=cooled)
-            drop[level, int(cooled)] = made[0]
-            if not cooled:
-                amps[level], volts[level] = made[1], made[2]
-    if not has_cooling:
-        drop[:, 1] = drop[:, 0]
+        # The A/C runs wherever the engine turns; with it stopped no coolant moves, and either table does.
+        made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=has_cooling)
+        drop[level, :], amps[level], volts[level] = made
     return Shed(
         SPEEDS,
         float(log_flow[0]),
@@ -229,16 +283,21 @@ def _level(
     """Coolant's drop over speed, flow and rise of the radiator's inlet; amps and volts over speed."""
     ambient = float(filled["weather.ambient"][0])
     case = Case(name="drive", kind="cruise", fans_on=tuple(codes))
-    speed, flow, wanted = (axis.ravel() for axis in np.meshgrid(SPEEDS, flows, rises, indexing="ij"))
-    values: dict[str, Numbers | float] = {"speed": speed, "grade": 0.0, "engine_rpm": engine_speed(filled, speed)}
-    if percent is not None:
-        values["percent_on"] = percent
-    points = _instead(filled, case, values, cooled=cooled, count=len(speed))
-    # Of this only the heat of the coolers ahead is kept; the radiator's own is set point by point.
-    load = heat_load(points, 0)
-    params = flatten(points, 0, load, circuits).view(np.recarray)
-    standing = _instead(filled, case.model_copy(update={"kind": "idle"}), values, cooled=cooled, count=len(speed))
-    params.source_volts[speed == 0.0] = flatten(standing, 0, load, circuits, plenum=False)["source_volts"][speed == 0.0]
+    flow, wanted = (axis.ravel() for axis in np.meshgrid(flows, rises, indexing="ij"))
+
+    # The air behind the core is that of a case's first row, so speeds go with the nearest of a few.
+    nearest = np.argmin(np.abs(SPEEDS[:, np.newaxis] - _AIR_AT), axis=1)
+    made: dict[float, NDArray[Any]] = {}
+    for at, first in enumerate(_AIR_AT):
+        mine = sorted(SPEEDS[nearest == at], key=lambda speed: abs(speed - first))
+        rows = _params(filled, np.repeat(mine, len(flow)), case, percent, circuits, cooled=cooled)
+        made |= dict(zip(mine, np.split(rows, len(mine)), strict=True))
+    params: Any = np.concatenate([made[speed] for speed in SPEEDS]).view(np.recarray)
+    standing = _params(
+        filled, SPEEDS[:1], case.model_copy(update={"kind": "idle"}), percent, circuits, cooled=cooled, plenum=False
+    )
+    params.source_volts[: len(flow)] = standing["source_volts"]
+    flow, wanted = np.tile(flow, len(SPEEDS)), np.tile(wanted, len(SPEEDS))
     params.thermostat, params.coolant_flow, params.limit = 0.0, flow, math.nan
     # A little heat first says what each point sheds per kelvin; a few looks more bring each to the rise wanted.
     params.heat = _LITTLE
@@ -257,6 +316,24 @@ def _level(
             drop[spot] = _straight_on(rises, inlet[spot], drops[spot])
     at_top = slice(len(rises) // 2, None, len(rises) * len(flows))
     return drop, np.nansum(solved["fan_amps"][at_top], axis=1), np.asarray(params.source_volts[at_top])
+
+
+def _params(
+    filled: Filled,
+    speed: Numbers,
+    case: Case,
+    percent: float | None,
+    circuits: tuple[FanCircuit, ...],
+    *,
+    cooled: bool,
+    plenum: bool = True,
+) -> NDArray[Any]:
+    """Records at some speeds; of their heat only that of the coolers ahead is kept, the radiator's is set later."""
+    values: dict[str, Numbers | float] = {"speed": speed, "grade": 0.0, "engine_rpm": engine_speed(filled, speed)}
+    if percent is not None:
+        values["percent_on"] = percent
+    points = _instead(filled, case, values, cooled=cooled, count=len(speed))
+    return flatten(points, 0, heat_load(points, 0), circuits, plenum=plenum)
 
 
 def _straight_on(at: Numbers, x: Numbers, y: Numbers) -> Numbers:

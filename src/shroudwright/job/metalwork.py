@@ -216,8 +216,10 @@ def _pan(filled: Filled) -> Shroud:
     )
     if filled.job.shroud.divider is None or made.shape is None:
         return made
-    divider = divider_flat(
+    at = filled.job.shroud.divider.value - inside.x1
+    divider, stand = divider_flat(
         made.shape,
+        at,
         filled.median("shroud.side_foot"),
         filled.median("shroud.flange_radius"),
         made.metal,
@@ -227,6 +229,7 @@ def _pan(filled: Filled) -> Shroud:
     return replace(
         made,
         flats=(*made.flats, divider),
+        stands=(stand._replace(flat=len(made.flats)),),
         weight=made.weight + sheet_weight(middle_area(divider) * made.thickness, density),
         findings=(*made.findings, *look.findings),
         stops=(*made.stops, *look.stops),

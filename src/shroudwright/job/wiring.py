@@ -2,7 +2,9 @@
 
 fitted_of       wires, fuses, relays and source as typed
 switching_of    what works the fans
-needs_of        what the harness must do
+needs_of        what the harness must do; needs_for the same under another scheme
+stages_of       which fans start first
+has_second      whether there are two stages
 runs_of         lengths of its stretches
 curve_of        alternator's speed and amps
 """
@@ -13,11 +15,12 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
 from shroudwright.wiring.fitted import Fitted, Switching
-from shroudwright.wiring.schemes import GIVES_SIGNAL, Needs
+from shroudwright.wiring.schemes import GIVES_SIGNAL, SCHEMES, Needs
 from shroudwright.wiring.sizing import Runs
 
 _KINDS = {"standard blade": "C", "large blade": "E"}
 MODULES = ("pwm module", "computer and pwm module")
+TWO_SPEEDS = 2
 
 
 def _v(reading: Reading | None) -> float | None:
@@ -103,7 +106,7 @@ def switching_of(filled: Filled) -> Switching:
 
 
 def needs_of(filled: Filled) -> Needs:
-    """Return what the harness must do; the first fan starts first, the others second.
+    """Return what the harness must do; see `stages_of` for which start first.
 
     Parameters
     ----------
@@ -115,7 +118,12 @@ def needs_of(filled: Filled) -> Needs:
     Needs
         An A/C request wherever the A/C runs in a driving case, unless the job says.
     """
-    job, scheme = filled.job, str(filled.word("control.scheme"))
+    return needs_for(filled, str(filled.word("control.scheme")))
+
+
+def needs_for(filled: Filled, scheme: str) -> Needs:
+    """Return what the harness must do under a scheme; see `needs_of`."""
+    job = filled.job
     request = job.control.air_conditioning_request
     if request is None:
         request = any(filled.word(f"cases.{index}.air_conditioning") is True for index in range(len(job.cases)))
@@ -132,10 +140,15 @@ def needs_of(filled: Filled) -> Needs:
 
 
 def stages_of(job: Job, scheme: str) -> tuple[int, ...]:
-    """Return which fans start first: the first alone, unless one switch starts all."""
-    return tuple(
-        1 if index == 0 or scheme in ("dash switch", "thermal switch") else 2 for index in range(len(job.fans))
-    )
+    """Return which fans start first: those typed, else the first alone, unless one switch starts all."""
+    first = job.control.first_stage or tuple(fan.code for fan in job.fans[:1])
+    return tuple(1 if fan.code in first or scheme in ("dash switch", "thermal switch") else 2 for fan in job.fans)
+
+
+def has_second(filled: Filled) -> bool:
+    """Whether the fans come on in two stages: some after others, or all faster."""
+    scheme = str(filled.word("control.scheme"))
+    return SCHEMES[scheme].speeds == TWO_SPEEDS or max(stages_of(filled.job, scheme), default=1) > 1
 
 
 def runs_of(filled: Filled) -> Runs:

@@ -2,23 +2,18 @@
 
 Placed      a part, and where its origin and axes lie
 finished    a blank cut off at its trim lines
-unplaced    why a shroud's parts cannot be placed
 placed      every part of a shroud
 """
 
 import math
 from dataclasses import replace
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from shroudwright.bench.arcs import box
 from shroudwright.metal.cutting import Line, chords
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.shroud import Shroud
-from shroudwright.metal.walls import over_room
-
-Vector: TypeAlias = tuple[float, float, float]
-_ENDS = (("left end", "bottom end"), ("right end", "top end"))
-_CAP = "end cap"
+from shroudwright.metal.standing import Vector
 
 
 class Placed(NamedTuple):
@@ -60,21 +55,13 @@ def finished(flat: Flat, trim: float, *, is_upright: bool = False) -> Flat:
     return replace(flat, outline=outline)
 
 
-def unplaced(shroud: Shroud) -> str:
-    """Say why a shroud's parts cannot be placed; empty where they can, [text]."""
-    if shroud.rise:
-        return "the depth grows along the rolls"
-    names = {flat.name for flat in shroud.flats[1:]} - {name for ends in _ENDS for name in ends} - {_CAP}
-    return f"no place is known for {', '.join(sorted(names))}" if names else ""
-
-
 def placed(shroud: Shroud) -> tuple[Placed, ...]:
     """Place every part of a shroud.
 
     Parameters
     ----------
     shroud : Shroud
-        One that `unplaced` says nothing of.
+        Of any family.
 
     Returns
     -------
@@ -83,37 +70,24 @@ def placed(shroud: Shroud) -> tuple[Placed, ...]:
     """
     blank, (across, up) = shroud.flats[0], shroud.landing
     low, high = (0.0, 0.0) if shroud.is_upright else shroud.depths
-    tilt = math.atan2(high - low, up.size)
-    c, s = math.cos(tilt), math.sin(tilt)
+    gained = shroud.rise if shroud.is_upright else high - low
+    c, s = _slope(gained, up.size)
+    axes: tuple[Vector, Vector, Vector] = ((1.0, 0.0, 0.0), (0.0, c, s), (0.0, -s, c))
     origin = (-across.start, -up.start * c, shroud.depths[0] - up.start * s)
-    axes = ((1.0, 0.0, 0.0), (0.0, c, s), (0.0, -s, c))
+    if shroud.rise and not shroud.is_upright:
+        c, s = _slope(shroud.rise, across.size)
+        axes = ((c, 0.0, s), (0.0, 1.0, 0.0), (-s, 0.0, c))
+        origin = (-across.start * c, -up.start, shroud.depths[0] - across.start * s)
     whole = finished(blank, shroud.trim, is_upright=shroud.is_upright)
-    return (Placed(blank.name, whole, origin, axes), *_ends(shroud))
+    parts = [Placed(stand.name, shroud.flats[stand.flat], stand.origin, stand.axes) for stand in shroud.stands]
+    if shroud.is_upright and shroud.shape is not None:
+        parts = [_stood_up(part, shroud.shape.width) for part in parts]
+    return (Placed(blank.name, whole, origin, axes), *parts)
 
 
-def _ends(shroud: Shroud) -> list[Placed]:
-    """Plates over the ends, their lower edges on the core."""
-    found: list[Placed] = []
-    if shroud.shape is None:
-        return found
-    # Over the cut ends a plate is as wide as the outer face, between the walls as the inner one.
-    spans = [box(over_room(shroud.shape, level)) for level in (0.0, shroud.thickness)]
-    long = (shroud.landing.y if shroud.is_upright else shroud.landing.x).size
-    for flat in shroud.flats[1:]:
-        own = box(flat.outline)
-        low, _, high, _ = min(spans, key=lambda span: abs(span.x2 - span.x1 - own.x2 + own.x1))
-        core = flat.outline[0].y + (0.0 if flat.bends else -shroud.shape.lip)
-        for is_high, names in enumerate(_ENDS):
-            if flat.name not in (*names, _CAP):
-                continue
-            name = flat.name if flat.name != _CAP else f"{names[int(shroud.is_upright)].split()[0]} {_CAP}"
-            part = (
-                Placed(name, flat, (long, low, -core), ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
-                if is_high
-                else Placed(name, flat, (0.0, high, -core), ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0)))
-            )
-            found.append(_stood_up(part, shroud.shape.width) if shroud.is_upright else part)
-    return found
+def _slope(rise: float, run: float) -> tuple[float, float]:
+    angle = math.atan2(rise, run)
+    return math.cos(angle), math.sin(angle)
 
 
 def _stood_up(part: Placed, wide: float) -> Placed:

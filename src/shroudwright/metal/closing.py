@@ -1,7 +1,7 @@
 """What closes a blank with bent long edges: side pieces, the sides of notches, a divider.
 
 Ends           how they are made
-closing_flats  their flats, like ones as one part cut several times
+closing_flats  their flats, like ones as one part cut several times, and where each part stands
 divider_flat   a plate across the room
 necks_let_in   which hose necks are let out of them
 weld_length    how long one is
@@ -17,12 +17,14 @@ from shroudwright.metal.bend import TABLE, Neutral
 from shroudwright.metal.clip import clipped
 from shroudwright.metal.ends import FOOT_SHORT, Cut, Foot, plate, same_cut, turned
 from shroudwright.metal.flat import Flat
+from shroudwright.metal.standing import Frame, Stand, stand_of
 from shroudwright.metal.trough import Trough, sides_of
 from shroudwright.metal.walls import Section, over_room, section_of
 
 NECK_CLEARANCE = 0.1875 * 0.0254
 """Room left all round a neck, [m]; common practice, no source."""
-_FAR = 100.0
+_CAP = "end cap"
+_ACROSS, _OUT = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 _NEAR = 1e-9
 
 
@@ -52,9 +54,10 @@ class Ends(NamedTuple):
 
 
 class _Wanted(NamedTuple):
-    """A plate before it is laid out: outline in its own plane, what is let out of it, foot or none."""
+    """A plate before it is laid out: outline of its inner face in a plane, what is let out of it, foot or none."""
 
     name: str
+    frame: Frame
     outline: Outline
     is_mirrored: bool
     cuts: tuple[Cut, ...] = ()
@@ -65,8 +68,8 @@ class _Wanted(NamedTuple):
 
 def closing_flats(
     trough: Trough, ends: Ends, flange_radius: float, metal: str, neutral: Neutral = TABLE
-) -> tuple[Flat, ...]:
-    """Lay out every plate that closes a blank.
+) -> tuple[tuple[Flat, ...], tuple[Stand, ...]]:
+    """Lay out every plate that closes a blank, and say where each stands.
 
     Parameters
     ----------
@@ -83,8 +86,10 @@ def closing_flats(
 
     Returns
     -------
-    tuple of Flat
+    flats : tuple of Flat
         Like plates once, with their quantity; two end plates that are alike are called end cap.
+    stands : tuple of Stand
+        Every plate, its flat's number counted among the flats.
 
     Notes
     -----
@@ -93,8 +98,9 @@ def closing_flats(
     an end plate is left to the weld.
     """
     flats: list[Flat] = []
+    found: list[tuple[str, Stand]] = []
     for wanted in _wanted(trough, ends):
-        flat = _laid(
+        flat, stand = _laid(
             wanted,
             ends,
             trough.section.thickness,
@@ -103,16 +109,22 @@ def closing_flats(
         )
         for number, other in enumerate(flats):
             if same_cut(flat, other):
-                name = "end cap" if {flat.name, other.name} == set(ends.names) else other.name
+                name = _CAP if {flat.name, other.name} == set(ends.names) else other.name
                 texts = tuple(text._replace(text=name.upper()) for text in other.etch_texts)
                 flats[number] = replace(other, name=name, etch_texts=texts, quantity=other.quantity + 1)
                 break
         else:
+            number = len(flats)
             flats.append(_named_apart(flat, flats))
-    return tuple(flats)
+        found.append((wanted.name, stand._replace(flat=number)))
+    stands = []
+    for asked, stand in found:
+        name = flats[stand.flat].name
+        stands.append(stand._replace(name=f"{asked.split()[0]} {_CAP}" if name == _CAP else name))
+    return tuple(flats), tuple(stands)
 
 
-def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, k: float) -> Flat:
+def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, k: float) -> tuple[Flat, Stand]:
     """Turn a plate onto its edge, seen from its outer side, and lay it out."""
     outline, around = turned(wanted.outline, wanted.turn, mirrored=wanted.is_mirrored), box(wanted.outline)
 
@@ -126,7 +138,11 @@ def _laid(wanted: _Wanted, ends: Ends, t: float, flange_radius: float, k: float)
         bolt = 0.0 if wanted.name == "divider" else ends.bolt
         foot = Foot(ends.foot, flange_radius, k, turn, *places, bolt, ends.pitch)
     cuts = [Cut(*at(cut.start, cut.end), cut.height) for cut in wanted.cuts]
-    return plate(wanted.name, outline, t, foot=foot, cuts=cuts)
+    flat = plate(wanted.name, outline, t, foot=foot, cuts=cuts)
+    # Its foot reaches below the edge it stands on, where the flat's outline begins.
+    laid = outline[0]._replace(y=outline[0].y + flat.outline[0].y)
+    is_mirrored = wanted.is_mirrored
+    return flat, stand_of(wanted.frame, wanted.outline[0], laid, wanted.turn, 0, flat.name, mirrored=is_mirrored)
 
 
 def _named_apart(flat: Flat, others: Sequence[Flat]) -> Flat:
@@ -164,27 +180,34 @@ def _wanted(trough: Trough, ends: Ends) -> Iterator[_Wanted]:
         run, low, high = trough.run, trough.depth(0.0), trough.depth(trough.run)
         lies = (Vertex(0.0, 0.0), Vertex(run, 0.0), Vertex(run, high), Vertex(0.0, low))
         foot = (room, run - room, 0.5 * math.pi) if ends.foot else None
-        yield _Wanted("divider", lies, is_mirrored=False, foot=foot)
+        c, s = math.cos(trough.lean), math.sin(trough.lean)
+        start = (-section.depth * s * c, ends.divider - 0.5 * section.thickness, section.depth * c * c)
+        yield _Wanted("divider", Frame(start, (c, 0.0, s), (s, 0.0, -c)), lies, is_mirrored=False, foot=foot)
         return
-    yield _divider(section, ends.foot)
+    yield _divider(section, ends.divider, ends.foot)
 
 
-def _divider(section: Section, foot_leg: float) -> _Wanted:
+def _divider(section: Section, at: float, foot_leg: float) -> _Wanted:
     """A plate across the room, its foot on the face: it is laid upside down."""
     outline = _closed(over_room(section, 0.0), section.thickness if section.low.kind == "in" else 0.0)
     room, tilt = section.thickness + FOOT_SHORT, math.pi - section.tilt
     edge = sorted(vertex.x for vertex in turned(outline, tilt) if vertex.y < 1e-9)
     foot = (edge[0] + room, edge[-1] - room, 0.5 * math.pi) if foot_leg else None
-    return _Wanted("divider", outline, is_mirrored=False, foot=foot, turn=tilt)
+    frame = Frame((at - 0.5 * section.thickness, 0.0, 0.0), _ACROSS, _OUT)
+    return _Wanted("divider", frame, outline, is_mirrored=False, foot=foot, turn=tilt)
 
 
-def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal: str, neutral: Neutral = TABLE) -> Flat:
+def divider_flat(
+    section: Section, at: float, foot_leg: float, flange_radius: float, metal: str, neutral: Neutral = TABLE
+) -> tuple[Flat, Stand]:
     """Return a plate across the room behind a section, its foot on the face.
 
     Parameters
     ----------
     section : Section
         Across the room.
+    at : float
+        Where its middle stands along the room, [m]
     foot_leg, flange_radius : float
         Plate to the foot's edge, inside of its bend, [m]
     metal : str
@@ -194,12 +217,12 @@ def divider_flat(section: Section, foot_leg: float, flange_radius: float, metal:
 
     Returns
     -------
-    Flat
-        Lower left at the origin.
+    flat, stand : Flat, Stand
+        Lower left at the origin; the stand's flat is numbered 0.
     """
     t = section.thickness
     return _laid(
-        _divider(section, foot_leg), Ends(foot=foot_leg), t, flange_radius, neutral.at(flange_radius, t, metal)
+        _divider(section, at, foot_leg), Ends(foot=foot_leg), t, flange_radius, neutral.at(flange_radius, t, metal)
     )
 
 
@@ -236,7 +259,7 @@ def _across(
     section, t = trough.section, trough.section.thickness
     is_high = other.y > one.y
     low, high = sorted((one.y, other.y))
-    turn = 0.5 * math.pi
+    turn, up = 0.5 * math.pi, _OUT
     level = 0.0 if is_end and ends.kind == "between" else t
     if trough.rise:
         along = trough.run if is_high else 0.0
@@ -246,6 +269,7 @@ def _across(
         )  # fmt: skip
         over = over_room(leaning, level)
         turn += -trough.lean if is_high else trough.lean
+        up = (-math.sin(trough.lean), 0.0, math.cos(trough.lean))
     else:
         over = over_room(section, level)
     bottom = -section.lip if not ends.foot else 0.0
@@ -262,7 +286,7 @@ def _across(
     )
     name = ends.names[int(is_high)] if is_end else "notch side"
     foot = (start, end, turn) if ends.foot and end > start else None
-    return _Wanted(name, outline, not is_high, cuts, foot)
+    return _Wanted(name, Frame((one.x, 0.0, 0.0), _ACROSS, up), outline, not is_high, cuts, foot)
 
 
 def _at(inward: tuple[bool, bool], is_high: bool, *, first: bool) -> bool:
@@ -303,4 +327,5 @@ def _along(trough: Trough, ends: Ends, one: Vertex, other: Vertex, inward: tuple
     outline = (Vertex(start, 0.0), Vertex(end, 0.0), Vertex(end, height), Vertex(start, height))
     short = [_short(ends, t, False, _at(inward, is_low, first=first)) for first in (True, False)]
     foot = (start + short[0], end - short[1], 0.5 * math.pi) if ends.foot and end - start > sum(short) else None
-    return _Wanted("notch side", outline, not is_low, (), foot)
+    frame = Frame((0.0, one.y, 0.0), (1.0, 0.0, 0.0), _OUT)
+    return _Wanted("notch side", frame, outline, not is_low, (), foot)

@@ -83,6 +83,7 @@ def panel_shroud(
     if margin < least:
         fits = f"make it {least / 0.0254:.3f} in ({1e3 * least:.1f} mm) or more"
         raise InputError([f"flange_leg: {margin / 0.0254:.3f} in past the inside has no room for spacers; {fits}"])
+    _must_stay_open(outline, margin)
     edge = moved(_grown(outline, margin), margin, margin)
     row = moved(_grown(outline, 0.5 * margin), margin, margin)
     openings = tuple(
@@ -134,6 +135,25 @@ def panel_shroud(
         depths=(depth, depth if depth_top is None else depth_top),
         bought=(*bought, ("foam strip", 1, length(inside))),
     )
+
+
+def _must_stay_open(outline: Outline, margin: float) -> None:
+    """Raise where the plate past the inside would close a notch, naming the largest margin that leaves it open."""
+    closed = []
+    grown = _grown(outline, margin)
+    for i, here in enumerate(outline):
+        j = (i + 1) % len(outline)
+        dx, dy = outline[j].x - here.x, outline[j].y - here.y
+        if (grown[j].x - grown[i].x) * dx + (grown[j].y - grown[i].y) * dy <= 0.0:
+            closed.append(math.hypot(dx, dy))
+    if closed:
+        most = 0.5 * min(closed)
+        raise InputError(
+            [
+                f"flange_leg: {margin / 0.0254:.3f} in past the inside closes a notch {min(closed) / 0.0254:.3f} in "
+                f"wide; make it less than {most / 0.0254:.3f} in ({1e3 * most:.1f} mm), or leave the notch out"
+            ]
+        )
 
 
 def _grown(outline: Outline, by: float) -> Outline:

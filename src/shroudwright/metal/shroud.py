@@ -22,6 +22,7 @@ from shroudwright.metal.look import Fan, Spot, grommet_spot, inside_marks, look_
 from shroudwright.metal.rows import bolt_away, spread
 from shroudwright.metal.section import largest_roll, section_outline
 from shroudwright.metal.sheet import find_sheet, sheet_weight
+from shroudwright.metal.standing import Stand
 from shroudwright.metal.trough import Trough
 from shroudwright.metal.walls import Flange, Section, section_of
 
@@ -54,6 +55,8 @@ class Shroud:
     """whether the rolls run up the core; the blank is then left long at its bottom and top"""
     rise: float = 0.0
     """depth gained along the rolls, [m]"""
+    stands: tuple[Stand, ...] = ()
+    """every part but the blank, before an upright one is turned"""
 
 
 def rolled_shroud(
@@ -200,7 +203,8 @@ def rolled_shroud(
         thickness=thickness,
         quantity=1,
     )
-    plates = closing_flats(trough, ends._replace(bolt=bolt_hole, pitch=bolt_pitch), flange_radius, metal, neutral)
+    held = ends._replace(bolt=bolt_hole, pitch=bolt_pitch)
+    plates, stands = closing_flats(trough, held, flange_radius, metal, neutral)
     trimmed = replace(blank, outline=finished)
     metal_in = middle_area(trimmed) + sum(flat.quantity * middle_area(flat) for flat in plates)
     looks = [look_over(blank, face, fans, [shape], metal, trim), *(look_over_plate(flat) for flat in plates)]
@@ -217,6 +221,7 @@ def rolled_shroud(
         thickness=thickness,
         rise=rise,
         depths=(shape.depth, shape.depth_high),
+        stands=tuple(stand._replace(flat=stand.flat + 1) for stand in stands),
     )
 
 

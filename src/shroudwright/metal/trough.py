@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from shroudwright.bench.arcs import Outline, Vertex, area, box
-from shroudwright.metal.bend import bend_deduction
+from shroudwright.metal.bend import bend_allowance, bend_deduction
 from shroudwright.metal.flat import BendLine
 from shroudwright.metal.walls import Section, Side
 
@@ -57,14 +57,19 @@ class Trough:
 
     @cached_property
     def offset(self) -> float:
-        """What the blank grows beyond the low end's section on each side, at its deepest, [m]."""
-        return max(self._grown(-self.trim), self._grown(self.run + self.trim), 0.0)
+        """What the blank grows beyond the low end's section on its low edge, at its deepest, [m]."""
+        return self._most(is_low=True)
 
-    def _grown(self, along: float) -> float:
-        """How much longer the flat is from the face to its edge, at a distance from the low end."""
-        low, past = self.section.low, self.section.lip if self.section.low.kind == "lip" else 0.0
-        if low.flange_turn:
-            past = low.flange + self.section.flange_allowance - low.flange_radius - self.section.thickness
+    def _most(self, *, is_low: bool) -> float:
+        return max(*(self._grown(along, is_low=is_low) for along in (-self.trim, self.run + self.trim)), 0.0)
+
+    def _grown(self, along: float, *, is_low: bool) -> float:
+        """How much longer the flat is from the face to its low or high edge, at a distance from the low end."""
+        side, t = self.section.low if is_low else self.section.high, self.section.thickness
+        past = self.section.lip if side.kind == "lip" else 0.0
+        if side.flange_turn:
+            allowance = bend_allowance(abs(side.flange_turn), side.flange_radius, t, side.k_flange)
+            past = side.flange + allowance - side.flange_radius - t
         return self._deeper(along) + past * (1.0 / math.cos(self.lean) - 1.0)
 
     def _deeper(self, along: float) -> float:
@@ -94,7 +99,7 @@ class Trough:
     @property
     def height(self) -> float:
         """Of the flat, [m]."""
-        return self.section.length + 2.0 * self.offset
+        return self.section.length + self.offset + self._most(is_low=False)
 
     @property
     def face(self) -> tuple[float, float]:
@@ -107,12 +112,15 @@ class Trough:
         trim = self.trim if is_long else self.lap
         if self.rise:
             ends = (self.trim - trim, self.trim + self.run + trim)
-            low = [self.offset - self._grown(x - self.trim) for x in ends]
+            low, high = (
+                [self._most(is_low=side) - self._grown(x - self.trim, is_low=side) for x in ends]
+                for side in (True, False)
+            )
             return (
                 Vertex(ends[0], low[0]),
                 Vertex(ends[1], low[1]),
-                Vertex(ends[1], self.height - low[1]),
-                Vertex(ends[0], self.height - low[0]),
+                Vertex(ends[1], self.height - high[1]),
+                Vertex(ends[0], self.height - high[0]),
             )
         corners = []
         for vertex in self.outline:
@@ -140,8 +148,10 @@ class Trough:
 
     def from_edge(self, run: Run, along: float, away: float) -> float:
         """y on the flat at a distance square to a long edge of the sheet, at x, [m]."""
-        low = self.offset - self._grown(along - self.trim) + away / math.cos(self.lean) if self.rise else away
-        return low if run.is_low else self.height - low
+        if self.rise:
+            grown = self._grown(along - self.trim, is_low=run.is_low)
+            away = self._most(is_low=run.is_low) - grown + away / math.cos(self.lean)
+        return away if run.is_low else self.height - away
 
     @cached_property
     def bends(self) -> tuple[BendLine, ...]:

@@ -16,7 +16,8 @@ from shroudwright.fans.curve import generic_curve
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.ahead import heat_per_kelvin
 from shroudwright.pack.cells import Blowers, Law, Plenum, cut, with_openings
-from shroudwright.pack.drive import LIFTS, NETWORK, Circuit, Schedule, Shed, circuit_of, simulate
+from shroudwright.pack.drive import NETWORK, Schedule, simulate
+from shroudwright.pack.drive_tables import LIFTS, Circuit, Shed, circuit_of
 from shroudwright.pack.field import rise_beside_leaks
 from shroudwright.pack.kernel import balance_air, solve_batch
 from shroudwright.pack.params import PARAMS, RESULT, blank

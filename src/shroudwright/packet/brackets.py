@@ -7,6 +7,7 @@ from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.packet.blocks import Block, heading, page, picture, table, words
+from shroudwright.packet.shop_lists import laid_blocks
 from shroudwright.packet.tables import bend_rows, hole_rows
 from shroudwright.plan import Plan
 from shroudwright.speech import Dialect
@@ -49,6 +50,9 @@ def bracket_blocks(units: str, parts: Plan, shop: Dialect, wide: float) -> list[
         ),
         table("1.6 bracket | 1 carries | 2.2 stress | 1.6 where | 1r sags | 1.2r sheet that holds", rows),
     ]
+    for other in parts.nest_others:
+        blocks.append(heading(f"Sheet for brackets: {other.metal}, {length_words(other.thickness, units)}"))
+        blocks += laid_blocks(other.nest, units, wide)
     widest = max(max(vertex.x for vertex in item.bracket.flat.outline) for item in held.brackets)
     for item in held.brackets:
         flat = item.bracket.flat

@@ -7,7 +7,7 @@ import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from shroudwright.assessment import Assessment
@@ -18,9 +18,11 @@ from shroudwright.drawing.flat_picture import flat_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.template import one_page, tiles
 from shroudwright.drawing.words import length_words
+from shroudwright.drives import Driven
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.sheet import find_sheet
-from shroudwright.packet.models import NAMES, models, why_none
+from shroudwright.metal.shroud import Shroud
+from shroudwright.packet.models import NAMES, STEP_NAMES, models, step_of
 from shroudwright.packet.pdf import packet_pdf
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
@@ -44,7 +46,9 @@ _ENDINGS = ("_cut.dxf", "_drawing.dxf", ".svg", "_template.pdf", "_tiles.pdf")
 CUT_LIST = "cut_list.csv"
 
 
-def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
+def write(
+    out: Path, answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = (), *, with_step: bool = False
+) -> list[Path]:
     """Write a packet.
 
     Parameters
@@ -57,6 +61,10 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         ``in`` or ``mm``, [text]
     parts : Plan
         Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
+    with_step : bool
+        Whether to write the folded metal as STEP too; its packages must be there.
 
     Returns
     -------
@@ -70,23 +78,16 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
     InputError
         If the folder cannot be written.
     """
-    contents = {"packet.pdf": packet_pdf(answer, units, parts), "assessment.json": answer.to_json().encode()}
+    contents = {"packet.pdf": packet_pdf(answer, units, parts, driven), "assessment.json": answer.to_json().encode()}
     left_out: list[dict[str, str]] = []
     if parts.shroud:
         contents |= models(answer.job_name, parts)
-        if why := why_none(parts):
-            left_out.append({"what": "solids of the folded shroud, and gaps in space", "why": why})
         if stops := metal_stops(answer):
             codes = ", ".join(dict.fromkeys(stop.code for stop in stops))
-            left_out.append({"what": "cut files, templates and cut list", "why": f"{codes} stands"})
+            held = "cut files, templates, cut list and STEP" if with_step else "cut files, templates and cut list"
+            left_out.append({"what": held, "why": f"{codes} stands"})
         else:
-            for flat in parts.shroud.flats:
-                contents |= _of_flat(flat, parts.shroud.metal, units, left_out, is_trial=parts.is_trial)
-            for item in parts.mounting.brackets if parts.mounting else ():
-                made = item.bracket
-                contents |= _of_flat(made.flat, made.metal, units, left_out, is_trial=parts.is_trial)
-            density = find_sheet(parts.shroud.metal).density
-            contents[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(parts.shroud.flats, density, units))
+            contents |= _to_cut(parts, parts.shroud, units, left_out, with_step=with_step)
     if parts.wires:
         contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
     if (drawn := diagram(parts)) is not None:
@@ -104,6 +105,28 @@ def write(out: Path, answer: Assessment, units: str, parts: Plan) -> list[Path]:
         return [_put(out / name, content) for name, content in contents.items()]
     except OSError as error:
         raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
+
+
+def _flats(parts: Plan, shroud: Shroud) -> list[tuple[Flat, str]]:
+    """Every flat of the packet and its metal."""
+    brackets = [item.bracket for item in (parts.mounting.brackets if parts.mounting else ())]
+    return [*((flat, shroud.metal) for flat in shroud.flats), *((made.flat, made.metal) for made in brackets)]
+
+
+def _to_cut(
+    parts: Plan, shroud: Shroud, units: str, left_out: list[dict[str, str]], *, with_step: bool
+) -> dict[str, bytes]:
+    """Files that metal is cut by."""
+    files: dict[str, bytes] = {}
+    for flat, metal in _flats(parts, shroud):
+        files |= _of_flat(flat, metal, units, left_out, is_trial=parts.is_trial)
+    if with_step:
+        try:
+            files |= step_of(parts)
+        except ExportFault as fault:
+            left_out.append({"what": "STEP", "why": f"{fault.code}: {fault}"})
+    files[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units))
+    return files
 
 
 def _of_flat(flat: Flat, metal: str, units: str, left_out: list[dict[str, str]], *, is_trial: bool) -> dict[str, bytes]:
@@ -144,10 +167,9 @@ def _flat_names(units: str, parts: Plan) -> set[str]:
     """Return every name the files of these flats may have, trial or not."""
     if parts.shroud is None:
         return set()
-    flats = [(flat, parts.shroud.metal) for flat in parts.shroud.flats]
-    flats += [(item.bracket.flat, item.bracket.metal) for item in (parts.mounting.brackets if parts.mounting else ())]
+    flats = _flats(parts, parts.shroud)
     stems = [file_stem(flat, metal, units, is_trial=is_trial) for flat, metal in flats for is_trial in (True, False)]
-    return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS} | {CUT_LIST, *NAMES}
+    return {f"{stem}{ending}" for stem in stems for ending in _ENDINGS} | {CUT_LIST, *NAMES, *STEP_NAMES}
 
 
 def _put(path: Path, content: bytes) -> Path:

@@ -1,22 +1,24 @@
 """The folded shroud among what stands round it, as far as a plan knows that.
 
 models    files of the solids
-why_none  why there are none
+step_of   the folded metal as STEP
 gaps_of   smallest gaps in space
 """
 
 from shroudwright.drawing.gaps import Gap, bodies, gaps
 from shroudwright.drawing.mesh import glb, stl
 from shroudwright.drawing.scene import metal, solids
+from shroudwright.drawing.step import step
 from shroudwright.drawing.viewer import viewer_page
-from shroudwright.metal.assembly import unplaced
+from shroudwright.metal.assembly import placed
 from shroudwright.plan import Plan
 
+STEP_NAMES = ("shroud_folded.step", "TRIAL_shroud_folded.step")
 NAMES = ("shroud_3d.html", "shroud_3d.glb", "shroud_folded.stl")
 
 
 def models(title: str, parts: Plan) -> dict[str, bytes]:
-    """Return the files of the solids by name; none without a shroud behind a core or where a part has no place.
+    """Return the files of the solids by name; none without a shroud behind a core.
 
     Parameters
     ----------
@@ -31,22 +33,38 @@ def models(title: str, parts: Plan) -> dict[str, bytes]:
         A page that turns the solids, the same as GLB, and the folded metal alone as STL.
     """
     shroud, back = parts.shroud, parts.back
-    if shroud is None or back is None or back.fit.plate is None or unplaced(shroud):
+    if shroud is None or back is None or back.fit.plate is None:
         return {}
     pieces = solids(shroud, back.fit.fans, back.fit.plate, back.fit.solids, back.core)
     folded = stl([piece.mesh for piece in pieces if piece.role == "shroud"])
     return dict(zip(NAMES, (viewer_page(title, pieces), glb(pieces), folded), strict=True))
 
 
-def why_none(parts: Plan) -> str:
-    """Say why a shroud behind a core has no solids; empty where it has, or there is none, [text]."""
-    return unplaced(parts.shroud) if parts.shroud and parts.back and parts.back.fit.plate else ""
+def step_of(parts: Plan) -> dict[str, bytes]:
+    """Return the folded metal as a STEP file by its name, where it stands; none without a shroud.
+
+    Parameters
+    ----------
+    parts : Plan
+        With its shroud.
+
+    Returns
+    -------
+    dict
+        One file, marked TRIAL as cut files are.
+
+    Raises
+    ------
+    InputError, ExportFault
+        As `drawing.step.step`.
+    """
+    return {STEP_NAMES[parts.is_trial]: step(placed(parts.shroud))} if parts.shroud else {}
 
 
 def gaps_of(parts: Plan) -> list[Gap]:
     """Return the smallest gaps in space, the tightest first; none as with `models`."""
     shroud, back = parts.shroud, parts.back
-    if shroud is None or back is None or back.fit.plate is None or unplaced(shroud):
+    if shroud is None or back is None or back.fit.plate is None:
         return []
     meshes = [piece.mesh for piece in metal(shroud, back.fit.plate)]
     return gaps(meshes, bodies(back.fit.fans, back.fit.plate, back.fit.solids, back.core))

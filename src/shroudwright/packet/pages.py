@@ -5,15 +5,16 @@ chapters     the same by what they are about
 lead         the number a case leads with
 """
 
+from collections.abc import Sequence
 from importlib.resources import files
 
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.arcs import box
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
-from shroudwright.drawing.nest_picture import nest_picture
 from shroudwright.drawing.plots import air_plot, cause_plot, coolant_plot, fix_plot, heat_plot
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
+from shroudwright.drives import Driven
 from shroudwright.metal.flat import Flat
 from shroudwright.metal.nest import radius_free_of_grain
 from shroudwright.metal.sheet import find_sheet
@@ -24,9 +25,11 @@ from shroudwright.packet.behind import behind_page
 from shroudwright.packet.bending import bending_blocks
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.brackets import bracket_blocks
+from shroudwright.packet.control import control_pages
+from shroudwright.packet.drives import drive_blocks
 from shroudwright.packet.models import gaps_of
 from shroudwright.packet.shaking import face_blocks
-from shroudwright.packet.shop_lists import hardware_blocks, lip_blocks, weight_words, weld_blocks
+from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -37,7 +40,6 @@ from shroudwright.packet.tables import (
     cut_rows,
     gap_rows,
     hole_rows,
-    setting_rows,
 )
 from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
@@ -56,7 +58,7 @@ _FAMILIES = {
 _LEVELS = ("stop", "fix", "watch", "note")
 
 
-def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
+def all_pages(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = ()) -> list[Block]:
     """Return the blocks of the whole packet.
 
     Parameters
@@ -67,16 +69,18 @@ def all_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
         ``in`` or ``mm``, [text]
     parts : Plan
         Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
 
     Returns
     -------
     list of Block
         In the order of the pages.
     """
-    return [block for chapter in chapters(answer, units, parts).values() for block in chapter]
+    return [block for chapter in chapters(answer, units, parts, driven).values() for block in chapter]
 
 
-def chapters(answer: Assessment, units: str, parts: Plan) -> dict[str, list[Block]]:
+def chapters(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = ()) -> dict[str, list[Block]]:
     """Return the blocks of the packet by what they are about, in its order."""
     shop = SHOPS[units]
     return {
@@ -90,7 +94,8 @@ def chapters(answer: Assessment, units: str, parts: Plan) -> dict[str, list[Bloc
         "brackets": bracket_blocks(units, parts, shop, WIDE),
         "face": face_blocks(parts, units, WIDE),
         "wiring": wiring_pages(answer, units, parts),
-        "settings": _control(parts, shop),
+        "settings": control_pages(answer, units, parts),
+        "drives": drive_blocks(driven, shop, WIDE),
         "price": _price(parts),
         "guesses": _guesses(answer),
         "cautions": _cautions(answer),
@@ -417,19 +422,23 @@ def _sheets(shroud: Shroud, parts: Plan, units: str) -> list[Block]:
         table(heads, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units)),
     ]
     if parts.nest and parts.nest.sheets:
-        drawn = nest_picture(parts.nest, units)
-        size = f"{length_words(parts.nest.height, units)} by {length_words(parts.nest.width, units)}"
-        count = len(parts.nest.sheets)
-        says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * parts.nest.yields:.0f} % of it is used."
-        blocks += [words(says), picture(svg(drawn, WIDE, 0.07 * min(count, 2)), drawn.description)]
+        blocks += laid_blocks(parts.nest, units, WIDE)
     if parts.nest_free:
         size = f"{length_words(parts.nest_free.height, units)} by {length_words(parts.nest_free.width, units)}"
         count = len(parts.nest_free.sheets)
         least = length_words(radius_free_of_grain(shroud.metal, shroud.thickness), units)
+        more = f" and cost {parts.grain_price} {parts.bill.currency} less" if parts.grain_price and parts.bill else ""
         blocks.append(
             words(
                 f"The grain is kept across tight bends. With inside radii of {least} or more it need not be: "
-                f"{count} sheet{'s' * (count > 1)} of {size} would do."
+                f"{count} sheet{'s' * (count > 1)} of {size} would do{more}."
+            )
+        )
+    elif parts.nest and parts.nest.sheets:
+        blocks.append(
+            words(
+                "No bend here is so tight that the grain matters. Where looks do, lay all parts one way: bends along "
+                "the grain may show fine cracks on the outside."
             )
         )
     if found := gaps_of(parts):
@@ -453,19 +462,6 @@ def _eaten(shape: Section, units: str) -> str:
         f"The rolls take {length_words(both, units)} of the face, {length_words(shape.face, units)} stays flat for "
         "the fans. A large roll costs almost no air, only flat face."
     )
-
-
-def _control(parts: Plan, shop: Dialect) -> list[Block]:
-    if parts.settings is None:
-        return []
-    shift = parts.settings.shift
-    side = "over" if shift > 0 else "under"
-    where = f"At the fan's own sensor, which reads {shop.rise(abs(shift))} {side} the engine's outlet."
-    return [
-        heading("Settings"),
-        table("1 what | 1r starts at | 1r stops at", setting_rows(parts.settings, shop), 10),
-        words(where if abs(shift) > 0.05 else "At the fan's own sensor, which reads as the engine's outlet.", 8.5),
-    ]
 
 
 def _price(parts: Plan) -> list[Block]:

@@ -6,6 +6,7 @@ packet_pdf    everything the shop needs on paper
 import json
 import re
 import tempfile
+from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import typst
 from shroudwright.assessment import Assessment
 from shroudwright.drawing.paper import A_FIXED_DAY, unscaled
 from shroudwright.drawing.svg import font_folder
+from shroudwright.drives import Driven
 from shroudwright.packet.blocks import Block, plain
 from shroudwright.packet.pages import all_pages
 from shroudwright.plan import Plan
@@ -23,7 +25,7 @@ TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this p
 _LONGEST_NAME = 40
 
 
-def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
+def packet_pdf(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = ()) -> bytes:
     """Return the packet.
 
     Parameters
@@ -34,13 +36,15 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan) -> bytes:
         ``in`` for inches on letter paper, ``mm`` for millimetres on A4, [text]
     parts : Plan
         Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
 
     Returns
     -------
     bytes
         A PDF that asks the printer not to scale it.
     """
-    blocks = all_pages(answer, units, parts)
+    blocks = all_pages(answer, units, parts, driven)
     name = plain(answer.job_name)
     data: dict[str, object] = {
         "title": f"{name}: cooling packet",

@@ -1,5 +1,6 @@
 """What is welded, and what holds, seals and guards the shroud, as blocks of the packet.
 
+laid_blocks      which sheets to buy, and parts on them
 lip_blocks       how lips are flared
 weld_blocks      the weld list and how to go about it
 hardware_blocks  the hardware list
@@ -7,10 +8,13 @@ weight_words     a weight with its unit
 """
 
 from shroudwright.bench.units import convert
+from shroudwright.drawing.nest_picture import nest_picture
+from shroudwright.drawing.svg import svg
 from shroudwright.drawing.words import length_words
 from shroudwright.metal.fitted import Lip
+from shroudwright.metal.nest import Nest, offcut
 from shroudwright.metal.welds import TACK_PITCH
-from shroudwright.packet.blocks import Block, heading, table, words
+from shroudwright.packet.blocks import Block, heading, picture, table, words
 from shroudwright.packet.tables import HARDWARE_HEADS, WELD_HEADS, hardware_rows, weld_rows
 from shroudwright.plan import Plan
 
@@ -19,6 +23,17 @@ def weight_words(weight: float, units: str) -> str:
     """Write a weight [kg] in pounds or kilograms."""
     unit = "lb" if units == "in" else "kg"
     return f"{convert(weight, 'kg', unit):.1f} {unit}"
+
+
+def laid_blocks(laid: Nest, units: str, wide: float) -> list[Block]:
+    """Return what to buy of one sheet metal, with a picture of the parts on it."""
+    drawn, count = nest_picture(laid, units), len(laid.sheets)
+    size = f"{length_words(laid.height, units)} by {length_words(laid.width, units)}"
+    says = f"Buy {count} sheet{'s' * (count > 1)} of {size}; {100.0 * laid.yields:.0f} % of it is used."
+    if least := offcut(laid):
+        short, long = (length_words(side, units) for side in sorted(least))
+        says += f" A piece of {short} by {long} holds it all."
+    return [words(says), picture(svg(drawn, wide, 0.07 * min(count, 2)), drawn.description)]
 
 
 def lip_blocks(units: str, parts: Plan) -> list[Block]:

@@ -133,6 +133,7 @@ def bill(
     wires: Sequence[tuple[float, float]],
     fuses: Sequence[str],
     relays: Sequence[float],
+    switches: Sequence[str],
     connectors: int,
     loom_length: float,
     hardware: Sequence[tuple[str, float]],
@@ -154,6 +155,8 @@ def bill(
         The kind of each, C or E, with its holder.
     relays : sequence of float
         The rating of each, with its socket, [A]
+    switches : sequence of str
+        What works the fans, each as the list calls it: controller, sensor, pwm module and so on.
     connectors : int
         How many.
     loom_length : float
@@ -186,6 +189,7 @@ def bill(
         *lengths.items(),
         *Counter(f"fuse {kind}" for kind in fuses).items(),
         *Counter(f"relay {rating:g}" for rating in relays).items(),
+        *Counter(switches).items(),
         ("connector", connectors),
         ("loom", loom_length),
         *hardware,

@@ -73,7 +73,7 @@ async def open_job(asked: Asked, file: int) -> RedirectResponse:
 @router.get("/jobs/{file}/history")
 async def history(request: Request, asked: Asked, file: int) -> HTMLResponse:
     """List every revision."""
-    words = {"file": file, "name": asked.name_of(file), "now": asked.opened(file), "entries": asked.shop.history(file)}
+    words: dict[str, Any] = {"file": file, "name": asked.name_of(file), "now": asked.opened(file), "entries": asked.shop.history(file)}
     return _shown(request, "history.html", **words)
 
 
