@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 LOCK := --quiet --disable-pip-version-check --require-hashes
 UV := uv pip compile pyproject.toml --generate-hashes --no-header --no-emit-index-url --no-annotate --python-version 3.11
 
-.PHONY: demo test bench checks study study-solids lock clean warm
+.PHONY: demo serve test bench checks study study-solids lock clean warm
 
 $(VENV)/base: requirements.lock pyproject.toml
 	@echo "setting up: the base packages"
@@ -22,15 +22,25 @@ $(VENV)/dev: requirements-dev.lock $(VENV)/base
 warm: $(VENV)/base
 	@$(BIN)/python -m shroudwright.pack.warm
 
+serve: warm
+	@$(BIN)/shroudwright serve
+
 demo: warm
 	@mkdir -p out
 	@$(BIN)/shroudwright demo --out out
 
-test: $(VENV)/dev warm
+tests/page/node_modules: tests/page/package-lock.json
+	@tools/programs.sh
+	@npm ci --prefix tests/page --silent --no-audit --no-fund
+	@touch $@
+
+test: $(VENV)/dev warm tests/page/node_modules
+	@tools/programs.sh
 	$(BIN)/ruff format --check src tests benchmarks tools
 	$(BIN)/ruff check src tests benchmarks tools
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	tests/page/node_modules/.bin/tsc -p tests/page
 	$(BIN)/pytest --numprocesses 2 --dist loadfile
 
 bench: $(VENV)/dev warm
@@ -56,5 +66,5 @@ lock:
 	$(UV) --extra build -c requirements-dev.lock -o requirements.lock
 
 clean:
-	rm -rf $(VENV) out .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
+	rm -rf $(VENV) out tests/page/node_modules .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
 	find src tests benchmarks tools -name __pycache__ -type d -exec rm -rf {} +

@@ -4,6 +4,7 @@ import io
 import tomllib
 import zipfile
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import httpx
@@ -12,6 +13,7 @@ import pytest
 from shroudwright.assess import assess
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.job.files import parse_job
+from shroudwright.shop.store import Shop
 from tests.serving import served
 
 
@@ -182,7 +184,7 @@ def test_stage(shop: httpx.Client) -> None:
     file = begun(shop)
     scene = shop.get(f"/api/jobs/{file}/stage").json()
     places = [fan["place"] for fan in scene["fans"]]
-    places[1][0] += 0.0254
+    places[1][0] -= 0.005
     quick = act(shop, file, "stage/quick", places=places).json()
     assert quick["map"]["speed"]
     assert quick["rows"]
@@ -196,3 +198,27 @@ def test_stage(shop: httpx.Client) -> None:
     far = act(shop, file, "stage/quick", places=[[99.0, 0.0]] * len(places))
     assert far.status_code == 422
     assert "nowhere near the core" in far.json()["faults"][0]
+
+
+@pytest.mark.behaviour("Shop math lists, explains, works and refuses a sum as the terminal does")
+def test_shop_math(shop: httpx.Client) -> None:
+    page = shop.get("/math").text
+    assert 'href="/math/bend_allowance"' in page
+    typed = {"angle": "90 deg", "inside_radius": "0.125 in", "thickness": "0.08 in", "k_factor": "0.4"}
+    worked = shop.get("/math/bend_allowance", params=typed)
+    assert "bend_allowance = 0.0062" in worked.text
+    assert "Source:" in worked.text
+    refused = shop.get("/math/bend_allowance", params=typed | {"angle": "90 lb"})
+    assert refused.status_code == 422
+    assert "angle" in refused.text
+    assert shop.get("/math/nothing").status_code == 404
+
+
+@pytest.mark.behaviour("a copy of the whole shop opens as a shop with the same jobs")
+def test_backup(shop: httpx.Client, tmp_path: Path) -> None:
+    file = begun(shop)
+    answer = shop.get("/backup")
+    path = tmp_path / "copy.db"
+    path.write_bytes(answer.content)
+    with Shop.open(path) as copy:
+        assert copy.latest(file).text == text_of(shop, file)

@@ -1,8 +1,11 @@
-"""The bench calculator at the terminal: list the sums, show one, compute one.
+"""The bench calculator: list the sums, show one, compute one.
 
-run
+run        at the terminal
+sums       every sum offered and its title, after importing the rooms that offer them
+computed   one sum's results as lines
 """
 
+from collections.abc import Mapping
 from typing import Any
 
 from shroudwright.bench.errors import InputError
@@ -58,21 +61,50 @@ def run(name: str | None, arguments: list[str], unit: str | None) -> None:
     InputError
         Listing every fault.
     """
-    _load_rooms()
+    titles = sums()
     if name is None:
-        width = max(map(len, OFFERED))
-        for key in sorted(OFFERED):
-            print(f"{key:{width}}  {describe(OFFERED[key]).title}")
+        width = max(map(len, titles))
+        for key, title in titles.items():
+            print(f"{key:{width}}  {title}")
         return
     if not arguments and name in OFFERED:
         _describe(name)
         return
-    typed = dict(_pair(text) for text in arguments)
-    for key, (entry, value) in compute(name, typed).items():
-        print(f"{key} = {_shown(entry, value, unit)}")
+    for line in computed(name, dict(_pair(text) for text in arguments), unit):
+        print(line)
+
+
+def sums() -> dict[str, str]:
+    """Return every sum offered, with its title."""
+    _load_rooms()
+    return {key: describe(OFFERED[key]).title for key in sorted(OFFERED)}
+
+
+def computed(name: str, typed: Mapping[str, str], unit: str | None = None) -> list[str]:
+    """Compute one sum.
+
+    Parameters
+    ----------
+    name : str
+        Which.
+    typed : mapping of str to str
+        By argument, with units.
+    unit : str or None
+        For a single result.
+
+    Returns
+    -------
+    list of str
+        Results, limits and source.
+
+    Raises
+    ------
+    InputError
+        Listing every fault.
+    """
+    lines = [f"{key} = {_shown(entry, value, unit)}" for key, (entry, value) in compute(name, dict(typed)).items()]
     said = describe(OFFERED[name])
-    print(said.notes)
-    print(f"Source: {said.references}")
+    return [*lines, said.notes, f"Source: {said.references}"]
 
 
 def _describe(name: str) -> None:

@@ -2,6 +2,7 @@
 
 import asyncio
 import secrets
+import tempfile
 from importlib.resources import files
 from typing import Annotated, Any
 
@@ -10,12 +11,15 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from fastapi.templating import Jinja2Templates
 
 from shroudwright.bench.errors import InputError
+from shroudwright.bench.registry import OFFERED, describe
+from shroudwright.doors.maths import computed, sums
 from shroudwright.doors.web.counter import Counter, counter, page
 from shroudwright.doors.web.guard import COOKIE
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text, from_answers, questions
 from shroudwright.doors.web.views import view_of
+from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
@@ -73,7 +77,12 @@ async def open_job(asked: Asked, file: int) -> RedirectResponse:
 @router.get("/jobs/{file}/history")
 async def history(request: Request, asked: Asked, file: int) -> HTMLResponse:
     """List every revision."""
-    words: dict[str, Any] = {"file": file, "name": asked.name_of(file), "now": asked.opened(file), "entries": asked.shop.history(file)}
+    words: dict[str, Any] = {
+        "file": file,
+        "name": asked.name_of(file),
+        "now": asked.opened(file),
+        "entries": asked.shop.history(file),
+    }
     return _shown(request, "history.html", **words)
 
 
@@ -123,6 +132,34 @@ async def copy(asked: Asked, file: int) -> RedirectResponse:
     """Begin a job from another."""
     kept = asked.shop.copy(file, f"{asked.name_of(file)[: _LONGEST_NAME - 8]}, a copy")
     return RedirectResponse(f"/jobs/{kept.file}/vehicle", 303)
+
+
+@router.get("/math")
+async def math(request: Request) -> HTMLResponse:
+    """List the sums of the bench calculator."""
+    return _shown(request, "math.html", sums=sums(), name=None)
+
+
+@router.get("/math/{name}")
+async def one_sum(request: Request, name: str) -> HTMLResponse:
+    """Show one sum, worked where anything is typed."""
+    titles = sums()
+    if name not in titles:
+        raise HTTPException(404, f"no sum {name[:60]!r}")
+    typed = {key: value.strip() for key, value in request.query_params.items() if value.strip()}
+    words: dict[str, Any] = {"sums": titles, "name": name, "about": describe(OFFERED[name]), "typed": typed}
+    try:
+        return _shown(request, "math.html", lines=computed(name, typed) if typed else (), **words)
+    except InputError as error:
+        return _shown(request, "math.html", 422, faults=error.faults, **words)
+
+
+@router.get("/backup")
+async def backup(asked: Asked) -> Response:
+    """Hand out a copy of the whole shop, of one moment."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = back_up(asked.shop, folder)
+        return Response(path.read_bytes(), media_type="application/octet-stream", headers=_download(path.name))
 
 
 @router.get("/pair")

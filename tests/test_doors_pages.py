@@ -1,0 +1,226 @@
+"""The pages in a real browser, by mouse, finger and keyboard."""
+
+import json
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from shroudwright.doors.web.sheets import SHEETS
+from tests.needed import needed
+from tests.serving import served
+
+AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
+WIDTHS = (390, 820, 1366)
+PATIENCE = 240_000.0
+
+
+@pytest.fixture(scope="module")
+def where(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    with served(tmp_path_factory.mktemp("shop")) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=needed("chromium"), args=["--no-sandbox"])
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def page(browser: Browser, where: str) -> Iterator[Page]:
+    """A page that says nothing on its console and asks nobody but the shop."""
+    context = browser.new_context(base_url=where, viewport={"width": 1366, "height": 800}, accept_downloads=True)
+    opened = context.new_page()
+    opened.set_default_timeout(PATIENCE)
+    said: list[str] = []
+    asked: list[str] = []
+    opened.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
+    opened.on("pageerror", lambda error: said.append(str(error)))
+    opened.on("request", lambda request: asked.append(request.url))
+    yield opened
+    strangers = [url for url in asked if not url.startswith((where, "data:", "blob:"))]
+    context.close()
+    assert strangers == []
+    # A refused act is told on the page; the browser's own line about it is not the page's.
+    assert [words for words in said if "422" not in words and "409" not in words] == []
+
+
+def demo(page: Page) -> str:
+    page.goto("/")
+    page.get_by_role("button", name="Open the demo").click()
+    page.wait_for_url("**/vehicle")
+    return page.url.removesuffix("/vehicle")
+
+
+def answered(page: Page) -> None:
+    expect(page.locator("#answer .waiting")).to_have_count(0, timeout=PATIENCE)
+
+
+@pytest.mark.behaviour("axe finds nothing against WCAG 2.2 A and AA on any page, light and dark, at three widths")
+def test_everybody_can_use_it(page: Page) -> None:
+    assert AXE.exists(), "npm ci in tests/page brings axe-core"
+    job = demo(page)
+    answered(page)
+    found = []
+    for address in ["/", f"{job}/history", *(f"{job}/{sheet.slug}" for sheet in SHEETS)]:
+        page.goto(address)
+        if "/jobs/" in address and "history" not in address:
+            answered(page)
+        if address.endswith("fans"):
+            page.locator(".stage").wait_for()
+        page.evaluate(AXE.read_text(encoding="utf-8"))
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            for width in WIDTHS:
+                page.set_viewport_size({"width": width, "height": 900})
+                told: Any = page.evaluate(
+                    "axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']})"
+                )
+                found += [
+                    (address.rpartition("/")[2], scheme, width, one["id"], one["nodes"][0]["html"][:160])
+                    for one in told["violations"]
+                ]
+                wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+                if wide > 0:
+                    found.append((address, scheme, width, "runs out of the page", str(wide)))
+    assert found == []
+
+
+@pytest.mark.behaviour(
+    "a finger drags a fan as far as it went, numbers follow, and the places are saved as a tape reads"
+)
+def test_a_finger_drags_a_fan(browser: Browser, where: str) -> None:
+    context = browser.new_context(base_url=where, viewport={"width": 820, "height": 1180}, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE)
+    job = demo(page)
+    page.goto(f"{job}/fans")
+    answered(page)
+    fan = page.locator(".stage .fan").nth(1)
+    fan.wait_for()
+    before = fan.locator(".rim").bounding_box()
+    assert before
+    x, y = before["x"] + before["width"] / 2, before["y"] + before["height"] / 2
+    finger = context.new_cdp_session(page)
+
+    def touch(kind: str, *spots: tuple[float, float]) -> None:
+        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": a, "y": b} for a, b in spots]})
+
+    touch("touchStart", (x, y))
+    for step in range(1, 21):
+        touch("touchMove", (x - 2.0 * step, y - 1.0 * step))
+    after = fan.locator(".rim").bounding_box()
+    assert after
+    assert after["x"] - before["x"] == pytest.approx(-40.0, abs=2.0)
+    assert after["y"] - before["y"] == pytest.approx(-20.0, abs=2.0)
+    with page.expect_response("**/changes") as saved:
+        touch("touchEnd")
+    assert saved.value.ok
+    sent = json.loads(saved.value.request.post_data or "{}")["values"]
+    assert sent["fans.1.x"].endswith("in")
+    text = page.request.get(f"{job}/job.toml").text()
+    assert f'x = "{sent["fans.1.x"]}"' in text
+    expect(page.locator('[name="fans.1.x"]')).to_have_value(sent["fans.1.x"])
+    context.close()
+
+
+@pytest.mark.behaviour("by keyboard alone: six questions, a mended field, a moved fan, and the packet in hand")
+def test_keyboard_alone(page: Page, tmp_path: Path) -> None:
+    page.goto("/")
+
+    def tab_to(wanted: str) -> None:
+        for _ in range(400):
+            page.keyboard.press("Tab")
+            if page.evaluate("wanted => document.activeElement?.matches(wanted) ?? false", wanted):
+                return
+        raise AssertionError(f"no Tab reaches {wanted}")
+
+    def typed(wanted: str, words: str) -> None:
+        tab_to(wanted)
+        page.keyboard.press("Control+A")
+        page.keyboard.type(words)
+
+    typed("#q-name", "keyboard roadster")
+    typed("#q-engine", "5.0 L and 300 hp")
+    typed("#q-hottest", "100 degF")
+    typed("#q-core", "26 in x 18 in x 2 1/4 in")
+    typed("#q-depth", "7 in")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/vehicle")
+    answered(page)
+    tab_to('a[href$="/fans"]')
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/fans")
+    answered(page)
+    tab_to('[data-add="fans"]')
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    answered(page)
+    for name, words in (("blade", "16 in, measured"), ("free_flow", "2400 cfm, box"), ("run_amps", "20 A, box")):
+        typed(f'[name="fans.0.{name}"]', words)
+        with page.expect_response("**/changes") as saved:
+            page.keyboard.press("Tab")
+        assert saved.value.ok
+    page.reload()
+    answered(page)
+    page.locator(".stage").wait_for()
+    tab_to(".stage .fan")
+    with page.expect_response("**/changes") as saved:
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("Shift+ArrowUp")
+    assert saved.value.ok
+    page.reload()
+    answered(page)
+    tab_to('a[href$="/packet"]')
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/packet")
+    answered(page)
+    tab_to('a[href$="/packet.zip"]')
+    with page.expect_download(timeout=PATIENCE) as coming:
+        page.keyboard.press("Enter")
+    path = tmp_path / "packet.zip"
+    coming.value.save_as(path)
+    assert "packet.pdf" in zipfile.ZipFile(path).namelist()
+
+
+@pytest.mark.behaviour("what is impossible is said beside its box; undo after a reload brings the old value back")
+def test_faults_and_undo(page: Page) -> None:
+    job = demo(page)
+    page.goto(f"{job}/core")
+    width = page.locator('[name="core.width"]')
+    old = width.input_value()
+    width.fill("37 furlongs")
+    width.press("Tab")
+    expect(page.locator('[id="core.width"] .fault')).to_contain_text("furlongs")
+    width.fill("38 in, measured")
+    with page.expect_response("**/changes") as saved:
+        width.press("Tab")
+    assert saved.value.ok
+    page.reload()
+    expect(page.locator('[name="core.width"]')).to_have_value("38 in, measured")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Undo").click()
+    expect(page.locator('[name="core.width"]')).to_have_value(old)
+
+
+@pytest.mark.behaviour("with the shop's computer away a change is kept here, said, and saved when it is back")
+def test_the_server_goes_away(page: Page) -> None:
+    job = demo(page)
+    page.goto(f"{job}/core")
+    page.route("**/changes", lambda route: route.abort())
+    width = page.locator('[name="core.width"]')
+    width.fill("36 1/2 in, measured")
+    width.press("Tab")
+    expect(page.locator("#state")).to_contain_text("unsaved")
+    page.reload()
+    page.unroute("**/changes")
+    with page.expect_response("**/changes") as saved:
+        page.reload()
+    assert saved.value.ok
+    assert 'width = "36 1/2 in, measured"' in page.request.get(f"{job}/job.toml").text()
