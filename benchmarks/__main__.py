@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from benchmarks.browser import browser_rows
 from benchmarks.drive import drive_rows
 from benchmarks.plenum import plenum_drag
 from benchmarks.storage import page_save
@@ -147,6 +148,7 @@ def main() -> None:
         assess_warm(),
         choose_500(),
         page_save(),
+        *browser_rows(),
         from_the_shell("assess_cold", "assess", demo),
         from_the_shell("help", "--help"),
         from_the_shell("packet", "packet", demo, "-o", "out/bench-packet"),
