@@ -104,7 +104,6 @@ def _drag(page: Page, address: str, slower: int) -> list[dict[str, Any]]:
     lags = told["lags"]
     name = "page_drag" if slower == 1 else f"page_drag_{slower}x"
     middle, late = np.quantile(lags, (0.5, 0.95))
-    work = f"lag of the dragged fan, p95 of {len(lags)} frames (p50 {middle:.0f} ms), {told['updates']:.0f} answers a second"
+    work = f"lag of the dragged fan, p95 of {len(lags)} frames (p50 {middle:.0f} ms), {told['updates']:.0f} answers/s"
     settled = "from letting go to the settled numbers"
-    rows = [_row(name, float(late), work), _row(name.replace("drag", "release"), told["release"], settled)]
-    return rows
+    return [_row(name, float(late), work), _row(name.replace("drag", "release"), told["release"], settled)]
