@@ -26,6 +26,7 @@ from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.control import control_pages
 from shroudwright.packet.drives import drive_blocks
 from shroudwright.packet.models import gaps_of
+from shroudwright.packet.plumbing import plumbing_pages
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
@@ -87,6 +88,7 @@ def all_pages(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driv
         *bracket_blocks(units, parts, shop, WIDE),
         *face_blocks(parts, units, WIDE),
         *wiring_pages(answer, units, parts),
+        *plumbing_pages(units, parts),
         *control_pages(answer, units, parts),
         *drive_blocks(driven, shop, WIDE),
         *_price(parts),
