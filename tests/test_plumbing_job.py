@@ -1,23 +1,31 @@
 """A job's plumbing from what is typed to flow, findings, answer and bill."""
 
 import math
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import InputError
 from shroudwright.circuit.pump import electric_pump_flow
+from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
+from shroudwright.job.flatten import flatten
+from shroudwright.job.heat_load import heat_load
 from shroudwright.job.plumbing import facts_of, loop_of, needs_of, pump_of
 from shroudwright.job.priors import priors, words
+from shroudwright.pack.air_path import core_of
+from shroudwright.pack.coolant_path import radiator_flow_imbalance
 from shroudwright.packet.plumbing import plumbing_pages
 from shroudwright.plan import Plan
 from shroudwright.plumbing.checks import Sums, checks
 from shroudwright.plumbing.fittings import Run, hose_fittings, restrictor_loss, run_as_one
 from shroudwright.plumbing.network import FITTINGS, network
 from shroudwright.plumbing_reasons import SAID
+from shroudwright.radiator.core import surface
 from shroudwright.uncertain.draws import draw
 from tests.jobs import SMALL
 
@@ -131,6 +139,24 @@ def test_pump() -> None:
     assert slow[0][0] == pytest.approx(  # type: ignore[index]
         electric_pump_flow(free, 9 * 6894.757, belt[0], belt[1]), rel=1e-6
     )
+
+
+@pytest.mark.law("the record that is solved holds the listed hoses; with narrower ones less coolant flows")
+def test_record_and_flow() -> None:
+    wide, narrow = (filled(hoses=(UPPER + LOWER).replace("1.75 in", bore)) for bore in ("1.75 in", "1 in"))
+    flows = []
+    for made in (wide, narrow):
+        rows = flatten(made, 0, heat_load(made, 0), circuits_of(made), plenum=False)
+        run = loop_of(made)
+        assert rows["hose_bore"][0] == np.ravel(run.bore)[0]
+        assert rows["hose_length"][0] == pytest.approx(np.ravel(run.length)[0])
+        assert rows["hose_fittings"][0] == pytest.approx(np.ravel(run.fittings)[0])
+        core = core_of(rows["core"][0])
+        setup = SimpleNamespace(core=core, made=surface(core))
+        p = SimpleNamespace(**{name: float(rows[name][0]) for name in rows.dtype.names if rows[name].ndim == 1})
+        at = np.linspace(1e-5, 2.0 * p.pump_flow, 400)
+        flows.append(next(q for q in at if radiator_flow_imbalance(p, setup, 1020.0, 4e-4, 1.0, q) < 0.0))
+    assert 0.3 * flows[0] < flows[1] < 0.98 * flows[0]
 
 
 @pytest.mark.behaviour("what cannot all be true is told in plain words")
