@@ -1,0 +1,452 @@
+"""A job prepared so that its fans can be moved about: a quick answer in every frame, and one to trust at the end.
+
+Live       the prepared job
+Quick      the governing case at the medians, and every clearance
+prepare    job -> Live
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shroudwright.bench.errors import InputError
+from shroudwright.drawing.air_map import Face, face_of, top_speed
+from shroudwright.face_map import calibrated
+from shroudwright.fans.noise import add_levels, fan_sound
+from shroudwright.job.circuits import circuits_of
+from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import Fit, fit_of, refit
+from shroudwright.job.flatten import (
+    boil_and_limit,
+    covered_by_bare_fans,
+    crossed_by_bare_fans,
+    flatten,
+    glycol_of,
+    solid_behind,
+    stand_off,
+)
+from shroudwright.job.heat_load import HeatLoad, heat_load
+from shroudwright.job.model import Job
+from shroudwright.job.near import put, tables_for
+from shroudwright.job.placed import place_leaks
+from shroudwright.job.places import opening_of, places as places_of
+from shroudwright.job.plenum import Circles, drawing_fans
+from shroudwright.job.priors import Prior, priors, words
+from shroudwright.job.quantity import Reading
+from shroudwright.judge import Solved
+from shroudwright.live.look import Look, Scene, look, scene_of
+from shroudwright.live.moves import Place, moved, stood
+from shroudwright.live.settled import CaseSettled, Settled, settled_case
+from shroudwright.materials.coolant import coolant_table
+from shroudwright.pack.kernel import run_points, solve_batch
+from shroudwright.pack.params import RESULT, blank
+from shroudwright.shroud.fit import Clearance, missing, tightest
+from shroudwright.uncertain.draws import DRAWS, SEED, draw
+
+Numbers = NDArray[np.float64]
+HEADROOM = 1.3
+"""How much faster than the job's own fastest spot the scale of colours reaches, [-]"""
+AGREED = 0.02
+"""How far the field's air may be from the pack's, [-]"""
+_MOST_TURNS = 4
+_HALF = 0.5
+UNSETTLED = "The air behind the shroud cannot be worked out with the fans there; move them."
+OVERLAPS = "Fan openings overlap or are off the shroud: no air is worked out until they are moved."
+NOT_AGREED = "The air is still settling: hold still for a moment."
+
+
+@dataclass(frozen=True)
+class FanNow:
+    """One fan at the medians."""
+
+    code: str
+    air_flow: float
+    """[m**3/s]"""
+    pressure: float
+    """[Pa]"""
+    amps: float
+    """[A]"""
+    running: bool
+    stalled: bool
+
+
+@dataclass(frozen=True)
+class Quick:
+    """The governing case at the medians, and every clearance. Numbers nobody can stand by are None, and it says why."""
+
+    case: str
+    coolant: float | None
+    """Into the radiator with the thermostat at work; None for a pull or without a steady state, [K]"""
+    coolant_unregulated: float | None
+    """With it full open, likewise, [K]"""
+    seconds: float | None
+    """A pull lasts, inf for ever; None for a steady case, [s]"""
+    limit: float
+    """[K]"""
+    air_flow: float | None
+    """Through the core, [m**3/s]"""
+    fans: tuple[FanNow, ...]
+    """Empty where no air is worked out."""
+    amps: float | None
+    """Of all electric fans, [A]"""
+    noise: float | None
+    """Of the fans that drive air, at 1 m; None where none does, [dB]"""
+    evenness: float | None
+    """Of the face speed, variation about its mean, [-]"""
+    starved_share: float | None
+    """Core below half the mean speed, [-]"""
+    K: float | None
+    """Of the plenum, [-]"""
+    face: Face | None
+    """The air for the picture; None without a field."""
+    fit: Fit
+    has_settled: bool
+    says: str
+    """Why there are no numbers, or why they are not sure; empty where they are."""
+
+    @property
+    def clearances(self) -> list[Clearance]:
+        """Every clearance, [m]."""
+        return self.fit.clearances
+
+    @property
+    def nearest(self) -> Clearance | None:
+        """Clearance with least to spare."""
+        return tightest(self.fit.clearances)
+
+    @property
+    def fits(self) -> bool:
+        """Whether every clearance is kept."""
+        return not missing(self.fit.clearances)
+
+
+@dataclass(frozen=True)
+class _Case:
+    """A driving case before its plenum: everything in its rows that fans standing elsewhere do not change."""
+
+    index: int
+    load: HeatLoad
+    rows: Any
+    """Nothing behind any fan, no plenum; shape (draws,)."""
+    boil: Numbers
+    asked: float
+
+
+class Live:
+    """A job prepared so that its fans can be moved about. It holds the last look, to start the next from.
+
+    Parameters
+    ----------
+    job : Job
+        Calibrated.
+    known : dict
+        Its numbers' priors.
+    draws, seed : int
+        Behind every band.
+    governing : int or None
+        Which driving case is told; found by solving all where it is None.
+    fastest : float or None
+        End of the scale of colours; found where it is None, [m/s]
+    """
+
+    def __init__(
+        self, job: Job, known: dict[str, Prior], draws: int, seed: int, governing: int | None, fastest: float | None
+    ) -> None:
+        self.job, self._known, self._draws, self._seed = job, known, draws, seed
+        self._words = {path: word.value for path, word in words(job).items()}
+        self._middle = Filled(job, {path: np.full(1, prior.median) for path, prior in known.items()}, self._words)
+        self.table = coolant_table(*glycol_of(self._middle))
+        self._cases: dict[int, _Case] = {}
+        self._fit = fit_of(self._middle)
+        self._chosen = drawing_fans(self._middle)
+        self.places = tuple(Place(x, y) for x, y in places_of(self._middle))
+        """Where the fans stand in the job"""
+        self.governing = self._governing() if governing is None else governing
+        own = self._case_of(self._middle, self.governing)
+        row = self._rows(own, self._middle, full=True)
+        self._own, self._row = own, row
+        self._scene = scene_of(self._middle, row[0], self.table)
+        self._last: tuple[Look | None, float] = (None, 1.0)
+        result = self._solve(row)
+        self._mass = float(result.air_mass_flow)
+        self.fastest = self._fastest() if fastest is None else fastest
+        """End of the scale of colours, the same for every picture of this job, [m/s]"""
+
+    @property
+    def case(self) -> str:
+        """Name of the governing case."""
+        return self.job.cases[self.governing].name
+
+    def quick(self, places: Sequence[Place]) -> Quick:
+        """Answer for fans elsewhere, fast enough to follow a finger.
+
+        Parameters
+        ----------
+        places : sequence of Place
+            One for each fan of the job, in their order.
+
+        Returns
+        -------
+        Quick
+            At the medians of the governing case.
+
+        Raises
+        ------
+        InputError
+            If a place is missing or nowhere near the core.
+
+        Notes
+        -----
+        Limits: the law of the core is that of the air the job moves as it stands, and another case may govern with
+        the fans elsewhere. Accuracy: `docs/live.md`.
+        """
+        there = moved(self._middle, places)
+        fit = refit(self._fit, stood(self._fit.fans, self._chosen, places))
+        scene = self._scene
+        row = self._rows(self._own, there, full=False)
+        if scene is None:
+            if self._row[0].covered_share < 1.0 or self.job.fans:
+                put(row, tables_for(there, row, self.table))
+            return self._told(fit, self._solve(row), row, None, "")
+        if any(item.gap < 0.0 for item in fit.clearances if item.kind == "opening to opening"):
+            return self._nothing(fit, OVERLAPS)
+        found, result, agrees = self._looked(scene, there, row, places)
+        if found is None or result is None:
+            return self._nothing(fit, UNSETTLED)
+        return self._told(fit, result, row, found, "" if agrees else NOT_AGREED)
+
+    def settle(self, places: Sequence[Place], cases: Sequence[int] = ()) -> Settled:
+        """Answer for fans elsewhere with every draw, as an assessment of the job with those places typed would.
+
+        Parameters
+        ----------
+        places : sequence of Place
+            One for each fan of the job, in their order.
+        cases : sequence of int
+            Driving cases wanted beside the governing one.
+
+        Returns
+        -------
+        Settled
+
+        Raises
+        ------
+        InputError
+            If a place is missing or nowhere near the core, or the air behind the shroud cannot be worked out.
+
+        Notes
+        -----
+        Limits: the coolant alone, without the outside air it holds; a map of face speeds stands as it was read, with
+        the fans where they were. Accuracy: that of the assessment, whose own tables and draws are used.
+        """
+        there = moved(self._filled, places)
+        wanted = dict.fromkeys((self.governing, *cases))
+        found = tuple(self._settled(there, index) for index in wanted)
+        return Settled(found, refit(self._fit, stood(self._fit.fans, self._chosen, places)))
+
+    def changed(self, job: Job) -> "Live":
+        """Prepare the same job with something else changed, told in the same case and colours.
+
+        Parameters
+        ----------
+        job : Job
+            With another depth, roll, fan or anything else; its driving cases as they are.
+
+        Returns
+        -------
+        Live
+
+        Raises
+        ------
+        InputError
+            If it cannot be worked out.
+        """
+        if [case.name for case in job.cases] != [case.name for case in self.job.cases]:
+            raise InputError(["cases: other driving cases than before; prepare the job anew"])
+        return _prepared(job, self._draws, self._seed, self.governing, self.fastest)
+
+    def at_depth(self, depth: float) -> "Live":
+        """Prepare the same job at another depth of shroud, measured, [m]."""
+        typed = Reading(f"{depth:.6g} m", depth, "measured", None, "length")
+        return self.changed(self.job.model_copy(update={"shroud": self.job.shroud.model_copy(update={"depth": typed})}))
+
+    @cached_property
+    def _filled(self) -> Filled:
+        """Every draw."""
+        return Filled(self.job, draw(self._known, self._draws, self._seed), self._words)
+
+    def _governing(self) -> int:
+        """Case with the lowest chance, then the least margin, as the job stands."""
+        told = []
+        for index in range(len(self.job.cases)):
+            solved = self._solved(self._filled, index)
+            told.append((float(np.mean(solved.holds[1:])), float(solved.margin[0])))
+        return min(range(len(told)), key=told.__getitem__)
+
+    def _case_of(self, filled: Filled, index: int) -> _Case:
+        """Write a case's rows with nothing behind any fan."""
+        space = self.job.space.model_copy(update={"depth_map": ()})
+        alone = replace(filled, job=filled.job.model_copy(update={"space": space}))
+        load = heat_load(filled, index)
+        rows = flatten(alone, index, load, circuits_of(filled), plenum=False)
+        asked = float(filled[f"cases.{index}.seconds"][0]) if self.job.cases[index].kind == "pull" else 0.0
+        return _Case(index, load, rows.view(np.recarray), boil_and_limit(filled, index)[0], asked)
+
+    def _rows(self, case: _Case, there: Filled, *, full: bool) -> Any:
+        """Rows of a case with its fans where they are now; the plenum's tables too where they are wanted."""
+        rows = case.rows.copy()
+        for i in range(len(self.job.fans)):
+            stand_off(rows, i, solid_behind(there, i))
+        if there.word("shroud.type") == "none" and self.job.fans:
+            rows.covered_share, rows.crossed_share = covered_by_bare_fans(there), crossed_by_bare_fans(there)
+        if full:
+            put(rows, tables_for(there, rows, self.table))
+            place_leaks(there, rows, self.table)
+        return rows
+
+    def _solve(self, row: Any) -> Any:
+        """Solve one row without a search for the outside air held."""
+        row, result = row[:1].copy(), blank(1, RESULT)
+        if np.isnan(row.pull_start[0]):
+            row.limit = np.nan
+        run_points(row, self.table, result)
+        return result[0]
+
+    def _solved(self, there: Filled, index: int) -> Solved:
+        """Solve every draw of a case, without a search for the outside air held."""
+        if index not in self._cases:
+            self._cases[index] = self._case_of(self._filled, index)
+        case = self._cases[index]
+        rows = self._rows(case, there, full=True)
+        params = rows.copy()
+        if np.isnan(params.pull_start[0]):
+            params.limit = np.nan
+        return Solved(index, case.load, rows, solve_batch(params, self.table), case.boil, None, case.asked)
+
+    def _settled(self, there: Filled, index: int) -> CaseSettled:
+        return settled_case(self.job.cases[index].name, self._solved(there, index))
+
+    def _circles(self, there: Filled, places: Sequence[Place]) -> Circles:
+        assert self._scene is not None
+        fixed = self._scene.behind.circles[len(self._chosen) :]
+        return (*((places[i].x, places[i].y, 0.5 * opening_of(there, i)) for i in self._chosen), *fixed)
+
+    def _looked(
+        self, scene: Scene, there: Filled, row: Any, places: Sequence[Place]
+    ) -> tuple[Look | None, Any | None, bool]:
+        """Look and solve in turns until field and pack move the same air, or four have been taken."""
+        last, grown = self._last
+        circles, result = self._circles(there, places), None
+        for _ in range(_MOST_TURNS):
+            found = look(scene, there, row[0], circles, grown, last)
+            if found is None:
+                return None, None, False
+            last = found
+            put(row, found.own)
+            row.leak_lift, row.flap_lift = found.leak_lift, found.flap_lift
+            result = self._solve(row)
+            now = float(result.air_mass_flow) / self._mass
+            off = now / grown - 1.0
+            if found.met is not None:
+                off = found.met / (scene.point.face_velocity * now) - 1.0
+            grown = now
+            if abs(off) <= AGREED * _HALF:
+                break
+        self._last = (last, grown)
+        return last, result, abs(off) <= AGREED
+
+    def _fastest(self) -> float:
+        scene = self._scene
+        found = None if scene is None else look(scene, self._middle, self._row[0], scene.behind.circles)
+        if found is None:
+            return 0.0
+        self._last = (found, 1.0)
+        face = self._face(found)
+        return top_speed([replace(face, speed=HEADROOM * face.speed)], self.job.units or "in")
+
+    def _face(self, found: Look) -> Face:
+        across = self._middle.word("core.run") == "crossflow"
+        return face_of("", found.behind, found.cells, found.speed, tanks_at_sides=across)
+
+    def _nothing(self, fit: Fit, says: str) -> Quick:
+        limit = float(self._row[0].limit)
+        none = (None, None, None)
+        return Quick(self.case, *none, limit, None, (), None, None, *none, None, fit, has_settled=False, says=says)
+
+    def _told(self, fit: Fit, r: Any, row: Any, found: Look | None, says: str) -> Quick:
+        pull = bool(np.isfinite(row[0].pull_start))
+        fans = tuple(
+            FanNow(
+                code=fan.code,
+                air_flow=float(r.fan_flow[i]),
+                pressure=float(r.fan_pressure[i]),
+                amps=float(r.fan_amps[i]),
+                running=bool(r.fan_speed[i] > 0.0),
+                stalled=bool(r.fan_is_stalled[i] > 0.0),
+            )
+            for i, fan in enumerate(self.job.fans)
+        )
+        driving = [fan for fan in fans if fan.running and fan.pressure > 0.0]
+        loud = [np.asarray(fan_sound(fan.air_flow, fan.pressure, fan.stalled)) for fan in driving]
+        drawn = found is not None and row[0].pushed_share <= 0.0
+        return Quick(
+            case=self.case,
+            coolant=None if pull else _known(r.coolant_in),
+            coolant_unregulated=None if pull else _known(r.coolant_unregulated),
+            seconds=float(r.seconds_to_limit) if pull else None,
+            limit=float(self._row[0].limit),
+            air_flow=_known(r.air_flow),
+            fans=fans,
+            amps=float(np.nansum(r.fan_amps)),
+            noise=float(add_levels(loud)) if loud else None,
+            evenness=found.spread.evenness if found is not None and drawn else None,
+            starved_share=found.spread.starved_share if found is not None and drawn else None,
+            K=None if found is None else float(r.plenum_loss),
+            face=self._face(found) if found is not None and drawn else None,
+            fit=fit,
+            has_settled=not says,
+            says=says,
+        )
+
+
+def prepare(job: Job, draws: int = DRAWS, seed: int = SEED, *, governing: str | None = None) -> Live:
+    """Prepare a job so that its fans can be moved about.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    draws : int
+        Draws behind every band.
+    seed : int
+        Of the draws.
+    governing : str, optional
+        Name of the driving case that governs, where an assessment has found it; else every case is solved to find it.
+
+    Returns
+    -------
+    Live
+        Holds compiled rows and fields; for this process alone.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, with every reason.
+    """
+    names = [case.name for case in job.cases]
+    if governing is not None and governing not in names:
+        raise InputError([f"governing: no driving case is called {governing!r}; there are {', '.join(names)}"])
+    return _prepared(job, draws, seed, None if governing is None else names.index(governing), None)
+
+
+def _prepared(job: Job, draws: int, seed: int, governing: int | None, fastest: float | None) -> Live:
+    job = calibrated(job)
+    return Live(job, priors(job), draws, seed, governing, fastest)
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
