@@ -5,8 +5,7 @@ behind_of       job -> Behind, sealed; None without a shroud or a fan behind it
 blowers_of      the fans of a driving case, as they compare
 working_point   core law, pressures and fans of a driving case
 law_at          core law and pressures alone
-running_blowers its fans alone, or
-blowers_at      in air of two densities
+running_blowers its fans alone
 march_of        the core as the field's march along its tubes sees it
 tables_at       tables of a plenum for every draw of its depth
 """
@@ -199,8 +198,6 @@ class Point(NamedTuple):
     """Pressure ahead of the core over its loss, as the pack reads it, [-]"""
     key: tuple[float, float, float]
     """Where the pack reads its tables, from `air_path.core_key`."""
-    density_ahead: float
-    """Of the air before the core, [kg/m**3]"""
 
 
 def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | None:
@@ -230,13 +227,12 @@ def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | N
     drawn = float((zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / air.density_out)
     return Point(
         law=_law(p, setup, air, key, drawn / face),
-        blowers=blowers_at(filled, p, air.density_out, air.density_mixed),
+        blowers=_blowers(filled, p, air.density_out, air.density_mixed),
         drawn=drawn,
         face_velocity=drawn / face,
         over_open=drawn / (face * float(key[2])),
         ahead=float(ahead_share(p, setup, air, key)),
         key=key,
-        density_ahead=float(air.density_mixed),
     )
 
 
@@ -291,11 +287,11 @@ def running_blowers(filled: Filled, p: Any, density: float) -> Blowers:
     _, speed = fans_of(p)
     if not any(speed[i] for i in chosen):
         return like_blowers(len(chosen))
-    return blowers_at(filled, p, density, density)
+    return _blowers(filled, p, density, density)
 
 
-def blowers_at(filled: Filled, p: Any, density: float, density_ahead: float) -> Blowers:
-    """Return fans in air behind the core, and pushers in that ahead of it: they move less of the air behind, denser."""
+def _blowers(filled: Filled, p: Any, density: float, density_ahead: float) -> Blowers:
+    """Fans in air behind the core, and pushers in that ahead of it: they move less of the air behind, denser."""
     chosen = in_shroud(filled)
     _, speed = fans_of(p)
     at_fan = np.where(p.fan_is_pusher[chosen] > 0.0, density_ahead, density)

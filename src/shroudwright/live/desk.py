@@ -5,6 +5,7 @@ Quick      the governing case at the medians, and every clearance
 prepare    job -> Live
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -31,10 +32,11 @@ from shroudwright.job.flatten import (
 )
 from shroudwright.job.heat_load import HeatLoad, heat_load
 from shroudwright.job.model import Job
-from shroudwright.job.near import put, tables_for
+from shroudwright.job.near import Own, put, tables_for
 from shroudwright.job.placed import place_leaks
-from shroudwright.job.places import opening_of, places as places_of
-from shroudwright.job.plenum import Circles, drawing_fans
+from shroudwright.job.places import opening_of
+from shroudwright.job.places import places as places_of
+from shroudwright.job.plenum import Circles, drawing_fans, working_point
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
@@ -44,6 +46,7 @@ from shroudwright.live.settled import CaseSettled, Settled, settled_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import run_points, solve_batch
 from shroudwright.pack.params import RESULT, blank
+from shroudwright.pack.plenum import Tables
 from shroudwright.shroud.fit import Clearance, missing, tightest
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 
@@ -53,7 +56,7 @@ HEADROOM = 1.3
 AGREED = 0.02
 """How far the field's air may be from the pack's, [-]"""
 _MOST_TURNS = 4
-_HALF = 0.5
+_CLOSE = 0.005
 UNSETTLED = "The air behind the shroud cannot be worked out with the fans there; move them."
 OVERLAPS = "Fan openings overlap or are off the shroud: no air is worked out until they are moved."
 NOT_AGREED = "The air is still settling: hold still for a moment."
@@ -169,10 +172,9 @@ class Live:
         own = self._case_of(self._middle, self.governing)
         row = self._rows(own, self._middle, full=True)
         self._own, self._row = own, row
+        self._as_is = Own(Tables(row[0].plenum_loss, row[0].unevenness), row[0].plenum_near)
         self._scene = scene_of(self._middle, row[0], self.table)
-        self._last: tuple[Look | None, float] = (None, 1.0)
-        result = self._solve(row)
-        self._mass = float(result.air_mass_flow)
+        self._last: Look | None = None
         self.fastest = self._fastest() if fastest is None else fastest
         """End of the scale of colours, the same for every picture of this job, [m/s]"""
 
@@ -209,15 +211,13 @@ class Live:
         scene = self._scene
         row = self._rows(self._own, there, full=False)
         if scene is None:
-            if self._row[0].covered_share < 1.0 or self.job.fans:
-                put(row, tables_for(there, row, self.table))
             return self._told(fit, self._solve(row), row, None, "")
         if any(item.gap < 0.0 for item in fit.clearances if item.kind == "opening to opening"):
             return self._nothing(fit, OVERLAPS)
-        found, result, agrees = self._looked(scene, there, row, places)
-        if found is None or result is None:
+        found, agrees = self._looked(scene, there, row, self._circles(there, places))
+        if found is None:
             return self._nothing(fit, UNSETTLED)
-        return self._told(fit, result, row, found, "" if agrees else NOT_AGREED)
+        return self._told(fit, self._solve(row), row, found, "" if agrees else NOT_AGREED)
 
     def settle(self, places: Sequence[Place], cases: Sequence[int] = ()) -> Settled:
         """Answer for fans elsewhere with every draw, as an assessment of the job with those places typed would.
@@ -335,36 +335,34 @@ class Live:
         fixed = self._scene.behind.circles[len(self._chosen) :]
         return (*((places[i].x, places[i].y, 0.5 * opening_of(there, i)) for i in self._chosen), *fixed)
 
-    def _looked(
-        self, scene: Scene, there: Filled, row: Any, places: Sequence[Place]
-    ) -> tuple[Look | None, Any | None, bool]:
-        """Look and solve in turns until field and pack move the same air, or four have been taken."""
-        last, grown = self._last
-        circles, result = self._circles(there, places), None
-        for _ in range(_MOST_TURNS):
-            found = look(scene, there, row[0], circles, grown, last)
+    def _looked(self, scene: Scene, there: Filled, row: Any, circles: Circles) -> tuple[Look | None, bool]:
+        """Balance and look in turns until field and pack move the same air; write what was seen into the row."""
+        last = found = self._last
+        put(row, self._as_is if last is None else last.own)
+        for turn in range(_MOST_TURNS + 1):
+            if found is not None:
+                row.leak_lift, row.flap_lift = found.leak_lift, found.flap_lift
+            point = working_point(there, row[0], float(row[0].heat), scene.face)
+            if point is None:
+                return None, False
+            off = math.inf if turn == 0 or found is None else abs(found.met / point.face_velocity - 1.0)
+            if off <= _CLOSE or turn == _MOST_TURNS:
+                break
+            found = look(scene, there, row[0], point, circles, last)
             if found is None:
-                return None, None, False
+                return None, False
             last = found
             put(row, found.own)
-            row.leak_lift, row.flap_lift = found.leak_lift, found.flap_lift
-            result = self._solve(row)
-            now = float(result.air_mass_flow) / self._mass
-            off = now / grown - 1.0
-            if found.met is not None:
-                off = found.met / (scene.point.face_velocity * now) - 1.0
-            grown = now
-            if abs(off) <= AGREED * _HALF:
-                break
-        self._last = (last, grown)
-        return last, result, abs(off) <= AGREED
+        self._last = last
+        return last, off <= AGREED
 
     def _fastest(self) -> float:
         scene = self._scene
-        found = None if scene is None else look(scene, self._middle, self._row[0], scene.behind.circles)
+        if scene is None:
+            return 0.0
+        found, _ = self._looked(scene, self._middle, self._row.copy(), scene.behind.circles)
         if found is None:
             return 0.0
-        self._last = (found, 1.0)
         face = self._face(found)
         return top_speed([replace(face, speed=HEADROOM * face.speed)], self.job.units or "in")
 
