@@ -73,7 +73,9 @@ def apart(names: Sequence[str]) -> str:
         answer = assess(typed(job, places))
         told = next(case for case in answer.cases if case.name == live.case)
         found, now = live.settle(places).cases[0], live.quick(places)
-        assert found.coolant_unregulated and told.coolant_unregulated and now.coolant_unregulated
+        assert found.coolant_unregulated is not None
+        assert told.coolant_unregulated is not None
+        assert now.coolant_unregulated is not None
         chance = max(chance, abs(found.chance_of_holding - told.chance_of_holding))
         coolant = max(coolant, abs(found.coolant_unregulated.value - told.coolant_unregulated.value))
         quick_off = max(quick_off, abs(now.coolant_unregulated - told.coolant_unregulated.value))

@@ -18,8 +18,9 @@ from shroudwright.job.flatten import glycol_of
 from shroudwright.job.model import Job
 from shroudwright.job.priors import priors, words
 from shroudwright.judge import judge_case
-from shroudwright.live.desk import OVERLAPS, UNSETTLED, Live, prepare
+from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place, stood
+from shroudwright.live.quick import OVERLAPS, UNSETTLED
 from shroudwright.shroud.bodies import FanBody
 from shroudwright.uncertain.draws import draw
 from tests.jobs import SMALL

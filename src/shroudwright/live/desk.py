@@ -1,7 +1,6 @@
 """A job prepared so that its fans can be moved about: a quick answer in every frame, and one to trust at the end.
 
 Live       the prepared job
-Quick      the governing case at the medians, and every clearance
 prepare    job -> Live
 """
 
@@ -17,7 +16,6 @@ from numpy.typing import NDArray
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.air_map import Face, face_of, top_speed
 from shroudwright.face_map import calibrated
-from shroudwright.fans.noise import add_levels, fan_sound
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of, refit
@@ -42,12 +40,12 @@ from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
 from shroudwright.live.look import Look, Scene, look, scene_of
 from shroudwright.live.moves import Place, moved, stood
+from shroudwright.live.quick import NOT_AGREED, OVERLAPS, UNSETTLED, Quick, nothing, told
 from shroudwright.live.settled import CaseSettled, Settled, settled_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import run_points, solve_batch
 from shroudwright.pack.params import RESULT, blank
 from shroudwright.pack.plenum import Tables
-from shroudwright.shroud.fit import Clearance, missing, tightest
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 
 Numbers = NDArray[np.float64]
@@ -57,74 +55,6 @@ AGREED = 0.02
 """How far the field's air may be from the pack's, [-]"""
 _MOST_TURNS = 4
 _CLOSE = 0.005
-UNSETTLED = "The air behind the shroud cannot be worked out with the fans there; move them."
-OVERLAPS = "Fan openings overlap or are off the shroud: no air is worked out until they are moved."
-NOT_AGREED = "The air is still settling: hold still for a moment."
-
-
-@dataclass(frozen=True)
-class FanNow:
-    """One fan at the medians."""
-
-    code: str
-    air_flow: float
-    """[m**3/s]"""
-    pressure: float
-    """[Pa]"""
-    amps: float
-    """[A]"""
-    running: bool
-    stalled: bool
-
-
-@dataclass(frozen=True)
-class Quick:
-    """The governing case at the medians, and every clearance. Numbers nobody can stand by are None, and it says why."""
-
-    case: str
-    coolant: float | None
-    """Into the radiator with the thermostat at work; None for a pull or without a steady state, [K]"""
-    coolant_unregulated: float | None
-    """With it full open, likewise, [K]"""
-    seconds: float | None
-    """A pull lasts, inf for ever; None for a steady case, [s]"""
-    limit: float
-    """[K]"""
-    air_flow: float | None
-    """Through the core, [m**3/s]"""
-    fans: tuple[FanNow, ...]
-    """Empty where no air is worked out."""
-    amps: float | None
-    """Of all electric fans, [A]"""
-    noise: float | None
-    """Of the fans that drive air, at 1 m; None where none does, [dB]"""
-    evenness: float | None
-    """Of the face speed, variation about its mean, [-]"""
-    starved_share: float | None
-    """Core below half the mean speed, [-]"""
-    K: float | None
-    """Of the plenum, [-]"""
-    face: Face | None
-    """The air for the picture; None without a field."""
-    fit: Fit
-    has_settled: bool
-    says: str
-    """Why there are no numbers, or why they are not sure; empty where they are."""
-
-    @property
-    def clearances(self) -> list[Clearance]:
-        """Every clearance, [m]."""
-        return self.fit.clearances
-
-    @property
-    def nearest(self) -> Clearance | None:
-        """Clearance with least to spare."""
-        return tightest(self.fit.clearances)
-
-    @property
-    def fits(self) -> bool:
-        """Whether every clearance is kept."""
-        return not missing(self.fit.clearances)
 
 
 @dataclass(frozen=True)
@@ -211,13 +141,13 @@ class Live:
         scene = self._scene
         row = self._rows(self._own, there, full=False)
         if scene is None:
-            return self._told(fit, self._solve(row), row, None, "")
+            return self._told(fit, row, None, "")
         if any(item.gap < 0.0 for item in fit.clearances if item.kind == "opening to opening"):
-            return self._nothing(fit, OVERLAPS)
+            return nothing(self.case, float(row[0].limit), fit, OVERLAPS)
         found, agrees = self._looked(scene, there, row, self._circles(there, places))
         if found is None:
-            return self._nothing(fit, UNSETTLED)
-        return self._told(fit, self._solve(row), row, found, "" if agrees else NOT_AGREED)
+            return nothing(self.case, float(row[0].limit), fit, UNSETTLED)
+        return self._told(fit, row, found, "" if agrees else NOT_AGREED)
 
     def settle(self, places: Sequence[Place], cases: Sequence[int] = ()) -> Settled:
         """Answer for fans elsewhere with every draw, as an assessment of the job with those places typed would.
@@ -370,45 +300,10 @@ class Live:
         across = self._middle.word("core.run") == "crossflow"
         return face_of("", found.behind, found.cells, found.speed, tanks_at_sides=across)
 
-    def _nothing(self, fit: Fit, says: str) -> Quick:
-        limit = float(self._row[0].limit)
-        none = (None, None, None)
-        return Quick(self.case, *none, limit, None, (), None, None, *none, None, fit, has_settled=False, says=says)
-
-    def _told(self, fit: Fit, r: Any, row: Any, found: Look | None, says: str) -> Quick:
-        pull = bool(np.isfinite(row[0].pull_start))
-        fans = tuple(
-            FanNow(
-                code=fan.code,
-                air_flow=float(r.fan_flow[i]),
-                pressure=float(r.fan_pressure[i]),
-                amps=float(r.fan_amps[i]),
-                running=bool(r.fan_speed[i] > 0.0),
-                stalled=bool(r.fan_is_stalled[i] > 0.0),
-            )
-            for i, fan in enumerate(self.job.fans)
-        )
-        driving = [fan for fan in fans if fan.running and fan.pressure > 0.0]
-        loud = [np.asarray(fan_sound(fan.air_flow, fan.pressure, fan.stalled)) for fan in driving]
-        drawn = found is not None and row[0].pushed_share <= 0.0
-        return Quick(
-            case=self.case,
-            coolant=None if pull else _known(r.coolant_in),
-            coolant_unregulated=None if pull else _known(r.coolant_unregulated),
-            seconds=float(r.seconds_to_limit) if pull else None,
-            limit=float(self._row[0].limit),
-            air_flow=_known(r.air_flow),
-            fans=fans,
-            amps=float(np.nansum(r.fan_amps)),
-            noise=float(add_levels(loud)) if loud else None,
-            evenness=found.spread.evenness if found is not None and drawn else None,
-            starved_share=found.spread.starved_share if found is not None and drawn else None,
-            K=None if found is None else float(r.plenum_loss),
-            face=self._face(found) if found is not None and drawn else None,
-            fit=fit,
-            has_settled=not says,
-            says=says,
-        )
+    def _told(self, fit: Fit, row: Any, found: Look | None, says: str) -> Quick:
+        face = None if found is None or row[0].pushed_share > 0.0 else self._face(found)
+        codes = [fan.code for fan in self.job.fans]
+        return told(self.case, codes, row[0], self._solve(row), found, face, fit, says)
 
 
 def prepare(job: Job, draws: int = DRAWS, seed: int = SEED, *, governing: str | None = None) -> Live:
@@ -444,7 +339,3 @@ def prepare(job: Job, draws: int = DRAWS, seed: int = SEED, *, governing: str | 
 def _prepared(job: Job, draws: int, seed: int, governing: int | None, fastest: float | None) -> Live:
     job = calibrated(job)
     return Live(job, priors(job), draws, seed, governing, fastest)
-
-
-def _known(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None
