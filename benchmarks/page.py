@@ -74,13 +74,14 @@ def apart(names: Sequence[str]) -> str:
         told = next(case for case in answer.cases if case.name == live.case)
         found, now = live.settle(places).cases[0], live.quick(places)
         assert found.coolant_unregulated is not None
+        assert found.coolant_at_medians is not None
         assert told.coolant_unregulated is not None
         assert now.coolant_unregulated is not None
         chance = max(chance, abs(found.chance_of_holding - told.chance_of_holding))
         coolant = max(coolant, abs(found.coolant_unregulated.value - told.coolant_unregulated.value))
-        quick_off = max(quick_off, abs(now.coolant_unregulated - told.coolant_unregulated.value))
+        quick_off = max(quick_off, abs(now.coolant_unregulated - found.coolant_at_medians))
     return (
-        f"{', '.join(names)}: chance {chance:.4f}, middle {coolant:.1e} K; quick against that middle {quick_off:.2f} K"
+        f"{', '.join(names)}: chance {chance:.4f}, middle {coolant:.1e} K; quick against the medians' {quick_off:.2f} K"
     )
 
 

@@ -136,6 +136,8 @@ def test_quick_is_near_the_medians_of_the_settled(name: str) -> None:
     filled = filled_of(there)
     r = _solve(filled, live_of(name).governing, circuits_of(filled)).results[0]
     quick = live_of(name).quick(typed(there))
+    settled = live_of(name).settle(typed(there)).cases[0]
+    assert settled.coolant_at_medians == pytest.approx(r.coolant_unregulated, abs=1e-6)
     assert quick.says == ""
     assert quick.has_settled
     assert quick.coolant_unregulated == pytest.approx(r.coolant_unregulated, abs=0.3)
