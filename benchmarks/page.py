@@ -9,14 +9,14 @@ from typing import Any
 import numpy as np
 
 from shroudwright.assess import assess, assess_and_plan
-from shroudwright.drives import drive
+from shroudwright.drives import drive, ready_for
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
 from shroudwright.job.schedules import route
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
-from shroudwright.live.redrive import prepare_drive
+from shroudwright.live.redrive import LiveDrive
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 FRAMES, SETTLES, STEP = 240, 24, 0.0005
@@ -98,9 +98,9 @@ def page_rows() -> list[dict[str, Any]]:
     drag, drag_busy = times(lambda k: live.quick(dragged(live, k)), FRAMES)
     let_go, let_go_busy = times(lambda k: live.settle(dragged(live, 7 * k + 3)), SETTLES)
 
-    desk, city = prepare_drive(job, plan.settings, answer.governing_case), route(CITY)
+    desk, city = LiveDrive(ready_for(job, answer, plan, draws=2)), route(CITY)
     same = desk.run(city)
-    again, again_busy = times(lambda k: desk.run(city, fan_on=desk.plan.on_1 + 0.05 * k), 40)
+    again, again_busy = times(lambda k: desk.run(city, fan_on=desk.ready.controls.on_1 + 0.05 * k), 40)
     slow, _ = times(lambda _: drive(job, [city], draws=2), 1)
     driven = drive(job, [city], draws=2)[0].drives[0]
 

@@ -6,20 +6,31 @@ import numpy as np
 import pytest
 
 from shroudwright.bench.errors import InputError
-from shroudwright.control.settings import Settings
+from shroudwright.control.plan import MAP, Plan
+from shroudwright.drives import Ready
+from shroudwright.job.circuits import circuits_of
+from shroudwright.job.driving import circuit_at, networks, shed_of
 from shroudwright.job.files import parse_job
+from shroudwright.job.filled import Filled
+from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import Route
-from shroudwright.live.redrive import LiveDrive, prepare_drive
+from shroudwright.live.redrive import LiveDrive
 from tests.jobs import SMALL
 
 ON, OFF = 372.0, 366.0
-SET = Settings(ON, OFF, ON + 5.0, OFF + 5.0, alarm=385.0, shift=0.0, findings=())
 STANDING = Route("standing", np.zeros(2401), np.zeros(2401), np.ones(2401), "made up")
 
 
 @cache
 def live() -> LiveDrive:
-    return prepare_drive(parse_job(SMALL.encode(), "small.job.toml"), SET, "idling")
+    job = parse_job(SMALL.encode(), "small.job.toml")
+    middle = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
+    filled = Filled(job, middle, {path: word.value for path, word in words(job).items()})
+    circuits, controls = circuits_of(filled), Plan(on_1=ON, off_1=OFF, on_2=ON + 5.0, off_2=OFF + 5.0)
+    circuit = circuit_at(filled, circuits)
+    shed = shed_of(filled, controls, circuits, circuit.flow, has_cooling=False)
+    nets = networks(filled, np.ones(1), np.ones(1), 385.0, 365.0)
+    return LiveDrive(Ready(None, None, controls, None, filled, nets, shed, circuit, 390.0, 385.0, False))  # type: ignore[arg-type]
 
 
 @pytest.mark.law("fans start when the sensor passes the threshold: a higher one, a hotter coolant; set back, as before")
@@ -45,10 +56,13 @@ def test_a_wider_gap() -> None:
     assert wide.least_cycle is None or narrow.least_cycle < wide.least_cycle
 
 
-@pytest.mark.behaviour("thresholds that cannot be are refused together; so is a job without settings")
+@pytest.mark.behaviour("thresholds that cannot be are refused together, and those that do not work these fans")
 def test_thresholds_that_cannot_be() -> None:
     with pytest.raises(InputError) as raised:
-        live().run(STANDING, fan_off=ON, second_on=OFF)
-    assert len(raised.value.faults) == 2
-    with pytest.raises(InputError, match=r"(?s)none is there.*called 'dune'"):
-        prepare_drive(live().job, None, "dune")
+        live().run(STANDING, fan_off=ON, second_on=OFF, start=ON)
+    assert len(raised.value.faults) == 3
+    by_line = LiveDrive(live().ready._replace(controls=Plan(way=MAP)))
+    with pytest.raises(InputError, match="give start and full"):
+        by_line.run(STANDING, fan_on=ON)
+    with pytest.raises(InputError, match="not over start"):
+        by_line.run(STANDING, full=350.0)
