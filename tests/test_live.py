@@ -234,3 +234,16 @@ def test_the_governing_case_is_found() -> None:
     assert len(every) == len(job.cases)
     assert live.case == every[0].name
     assert every[0].chance_of_holding == min(case.chance_of_holding for case in every)
+
+
+@pytest.mark.law("a pull, moved and settled or typed and assessed; the quick seconds on its row of medians")
+def test_a_pull() -> None:
+    _, there, _ = jobs("unlike")
+    live, filled = prepare(jobs("unlike")[0], DRAWS, SEED, governing="merging flat out"), filled_of(there)
+    solved = _solve(filled, live.governing, circuits_of(filled))
+    found, quick = live.settle(typed(there)).cases[0], live.quick(typed(there))
+    assert (found.coolant, quick.coolant, quick.coolant_unregulated) == (None, None, None)
+    assert found.chance_of_holding == pytest.approx(float(np.mean(solved.holds[1:])), abs=0.01)
+    assert found.seconds is not None
+    assert found.seconds.value == pytest.approx(float(np.median(solved.margin[1:])), rel=1e-3)
+    assert quick.seconds == pytest.approx(float(solved.results.seconds_to_limit[0]), rel=0.01)
