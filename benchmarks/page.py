@@ -94,7 +94,7 @@ def page_rows() -> list[dict[str, Any]]:
     for frame in range(3):
         live.quick(dragged(live, frame))
         live.settle(dragged(live, frame))
-    found = apart(["demo", "hot-rod-tight-bay", "supercharged-pickup"])
+    found = apart(["demo", "hot-rod-tight-bay", "track-car"])
     drag, drag_busy = times(lambda k: live.quick(dragged(live, k)), FRAMES)
     let_go, let_go_busy = times(lambda k: live.settle(dragged(live, 7 * k + 3)), SETTLES)
 
