@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 
 from benchmarks.drive import drive_rows
+from benchmarks.page import page_rows
 from benchmarks.plenum import plenum_drag
 from benchmarks.storage import page_save
 from shroudwright.assess import assess
@@ -145,6 +146,7 @@ def main() -> None:
         *plenum_drag(),
         *drive_rows(),
         assess_warm(),
+        *page_rows(),
         choose_500(),
         page_save(),
         from_the_shell("assess_cold", "assess", demo),

@@ -1,6 +1,7 @@
 """The air through a core to scale: face speed in colours, openings, shroud, and where it is slowest.
 
 Face        one core with its air
+face_of     plenum, cells and their air -> Face
 air_map     faces side by side on one scale of colours
 top_speed   a round end for that scale
 RAMP        its colours, the slowest first
@@ -17,6 +18,8 @@ from shroudwright.bench.arcs import Box, Outline, moved, rectangle
 from shroudwright.bench.units import convert
 from shroudwright.drawing.hatching import hatch
 from shroudwright.drawing.shapes import Circle, Line, Patch, Path, Picture, Shape, Text
+from shroudwright.job.plenum import Behind
+from shroudwright.pack.cells import Cells, run_of
 
 Numbers = NDArray[np.float64]
 RAMP = (
@@ -39,6 +42,8 @@ _STEPS = {"in": (10.0, 20.0, 25.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0)
 _TANK = 0.07
 """Width tanks are drawn at over the core's longer side; they are never measured, [-]"""
 _MARGIN = 0.03
+_LEAST_CORE = 0.05
+"""Share of a cell under which what core it holds is not drawn, [-]"""
 
 
 @dataclass(frozen=True)
@@ -71,6 +76,45 @@ class Face:
     def mean(self) -> float:
         """Of the face speed, [m/s]."""
         return float(np.nanmean(self.speed))
+
+
+def face_of(title: str, behind: Behind, cells: Cells, speed: Numbers, *, tanks_at_sides: bool) -> Face:
+    """Make a face of a plenum's air.
+
+    Parameters
+    ----------
+    title : str
+        What stands over it, [text]
+    behind : Behind
+        The plenum and its openings.
+    cells : Cells
+        Cut from it.
+    speed : array
+        Face speed in every cell, [m/s]
+    tanks_at_sides : bool
+        Whether the coolant runs across.
+
+    Returns
+    -------
+    Face
+    """
+    plenum = behind.plenum
+    return Face(
+        title=title,
+        width=plenum.width,
+        height=plenum.height,
+        tanks_at_sides=tanks_at_sides,
+        outlines=plenum.outlines,
+        circles=behind.circles,
+        holes=(*plenum.flaps, *plenum.holes),
+        gaps=tuple(run_of(plenum, crack) for crack in plenum.cracks),
+        left=cells.left,
+        bottom=cells.bottom,
+        dx=cells.dx,
+        dy=cells.dy,
+        speed=np.where(cells.core > _LEAST_CORE, speed, np.nan),
+        bare=cells.bare > 0.5,
+    )
 
 
 def top_speed(faces: Iterable[Face], units: str) -> float:

@@ -1,6 +1,7 @@
 """From a filled job to what stands behind the core, and whether it fits.
 
 fit_of         fans, plate and what is in the way, every clearance and both rows
+refit          the same with the fans elsewhere
 """
 
 import math
@@ -66,6 +67,24 @@ def fit_of(filled: Filled) -> Fit:
     fans = tuple(_body(filled, i, *where[i], has_plate=plate is not None) for i in chosen)
     pulls = any(filled.word(f"fans.{i}.direction") == "puller" for i in chosen)
     solids = tuple(_solids(filled)) if pulls else ()
+    return refit(Fit(fans, plate, solids, [], (), boxes), fans)
+
+
+def refit(fit: Fit, fans: tuple[FanBody, ...]) -> Fit:
+    """Work out every clearance of fans elsewhere, behind the same core and shroud.
+
+    Parameters
+    ----------
+    fit : Fit
+        From `fit_of`.
+    fans : tuple of FanBody
+        [m]
+
+    Returns
+    -------
+    Fit
+    """
+    plate, solids, boxes = fit.plate, fit.solids, fit.boxes
     if not boxes:
         rows = () if plate is None else room_wanted(fans, plate)
         return Fit(fans, plate, solids, clearances(fans, plate, solids), rows)

@@ -4,6 +4,7 @@ Own                  tables and what moves them beside the core
 tables_for           filled job, rows -> Own
 own_tables           the same for one row and cells of its own
 hangs_on_the_point   whether they hold near a case's own point only
+one_look             tables of one look at a field, for one row where it was looked at
 put                  write them into rows
 """
 
@@ -166,10 +167,15 @@ def _settled(filled: Filled, row: Any, cells: Cells, march: March) -> tuple[Poin
                 bend = left - last
                 step -= float(left @ bend) / float(bend @ bend) * (held - before + bend)
             before, held = held, held + step
-        still = Near(seen._replace(values=held), np.zeros((5, 5)), seen.ahead, seen.ahead)
-        tables, record = _written(still, point, _by_factor(still, factor))
-        put(row, Own(Tables(tables.loss[0], tables.lost[0]), record[0]))
+        put(row, one_look(seen._replace(values=held), point, factor))
     raise unsettled()
+
+
+def one_look(seen: Seen, point: Point, factor: Numbers) -> Own:
+    """Write what one look at a field says for one row, as if nothing moved it."""
+    still = Near(seen, np.zeros((5, 5)), seen.ahead, seen.ahead)
+    tables, record = _written(still, point, _by_factor(still, factor))
+    return Own(Tables(tables.loss[0], tables.lost[0]), record[0])
 
 
 def _written(near: Near, point: Point, moved: Numbers) -> Own:

@@ -1,5 +1,6 @@
 """What the places of flaps and gaps do to a driving case of like fans: told from a full solve of the field at its air.
 
+look_at_leaks  what the field says of a plenum with its leaks in it
 place_leaks    write into a case's rows how high the plenum stands at its leaks, and what they change of its loss
 moved_tables   the same change to tables of another depth or cover
 """
@@ -14,10 +15,10 @@ from shroudwright.airflow.frame import ORIFICE_COEFFICIENT
 from shroudwright.job.filled import Filled
 from shroudwright.job.leaks import as_packed, is_placed, with_leaks
 from shroudwright.job.near import Own, hangs_on_the_point, tables_for
-from shroudwright.job.plenum import behind_of, march_of, working_point
+from shroudwright.job.plenum import Point, behind_of, march_of, working_point
 from shroudwright.pack.cells import QUICK_CELLS, Cells
 from shroudwright.pack.field import Field, common_rise, solve_field
-from shroudwright.pack.plenum import Tables, heat_ratio, heat_ratio_at, loss_at, spread_of
+from shroudwright.pack.plenum import March, Tables, heat_ratio, heat_ratio_at, loss_at, spread_of
 
 Numbers = NDArray[np.float64]
 _TURNS = 8
@@ -28,6 +29,18 @@ _LEAST_DROP = 0.5
 _LEAST_LIFT, _MOST_LIFT = -1.0, 4.0
 _MOST_CHANGE = 50.0
 _LEAST_LOST = 1e-6
+
+
+class LeakyLook(NamedTuple):
+    """What the field says of a plenum with its leaks in it."""
+
+    leak_lift: float
+    flap_lift: float
+    K: float
+    """Of the plenum, on the pack's head, [-]"""
+    ratio: float
+    """Heat over heat with the same air spread evenly, [-]"""
+    field: Field
 
 
 class _Placed(NamedTuple):
@@ -118,19 +131,30 @@ def moved_tables(filled: Filled, rows: Any, table: Numbers, own: Own | None) -> 
     return own._replace(tables=moved)
 
 
-def _placed(
-    filled: Filled, cells: Cells, row: Any, table: Numbers, tables: tuple[Numbers, Numbers], start: Field | None
-) -> tuple[_Placed | None, Field | None]:
-    point = working_point(filled, row, float(row.heat), float(cells.core.sum()) * cells.dx * cells.dy)
-    if point is None:
-        return None, None
+def look_at_leaks(cells: Cells, point: Point, march: March, start: Field | None = None) -> LeakyLook | None:
+    """Solve a plenum with its leaks in it at a working point.
+
+    Parameters
+    ----------
+    cells : Cells
+        From `leaks.with_leaks`.
+    point : Point
+        From `plenum.working_point`.
+    march : March
+        The core.
+    start : Field, optional
+        A neighbour.
+
+    Returns
+    -------
+    LeakyLook or None
+        None where the field does not settle.
+    """
     law, blowers = point.law, point.blowers
     field = solve_field(cells, law, blowers, start)
     if not field.has_settled:
-        return None, None
-    spread, (core_loss, share, speed) = spread_of(cells, law, blowers, field), point.key
-    K = spread.K * point.over_open**2
-    lost = 1.0 - heat_ratio(cells, field.speed, march_of(filled, row, table))
+        return None
+    spread = spread_of(cells, law, blowers, field)
     dropped = spread.K * 0.5 * law.density * spread.face_velocity**2
     at_fans = law.bay - common_rise(blowers, 0.0, float(field.flow.sum()))
     static = field.head - field.dynamic
@@ -145,14 +169,31 @@ def _placed(
         return min(max((there - at_fans) / dropped, _LEAST_LIFT), _MOST_LIFT)
 
     least = 1e-3 * spread.air_flow
+    return LeakyLook(
+        leak_lift=lift(cells.gap, -field.gap_flow, least),
+        flap_lift=lift(cells.flap, field.flap_flow, least),
+        K=spread.K * point.over_open**2,
+        ratio=heat_ratio(cells, field.speed, march),
+        field=field,
+    )
+
+
+def _placed(
+    filled: Filled, cells: Cells, row: Any, table: Numbers, tables: tuple[Numbers, Numbers], start: Field | None
+) -> tuple[_Placed | None, Field | None]:
+    point = working_point(filled, row, float(row.heat), float(cells.core.sum()) * cells.dx * cells.dy)
+    found = None if point is None else look_at_leaks(cells, point, march_of(filled, row, table), start)
+    if point is None or found is None:
+        return None, None
+    core_loss, share, speed = point.key
     return (
         _Placed(
-            leak_lift=lift(cells.gap, -field.gap_flow, least),
-            flap_lift=lift(cells.flap, field.flap_flow, least),
-            loss=_over(K, loss_at(tables[0], core_loss, share)),
-            lost=_over(lost, 1.0 - heat_ratio_at(tables[1], core_loss, share, speed)),
+            leak_lift=found.leak_lift,
+            flap_lift=found.flap_lift,
+            loss=_over(found.K, loss_at(tables[0], core_loss, share)),
+            lost=_over(1.0 - found.ratio, 1.0 - heat_ratio_at(tables[1], core_loss, share, speed)),
         ),
-        field,
+        found.field,
     )
 
 

@@ -11,12 +11,11 @@ from numpy.typing import NDArray
 
 from shroudwright.air_behind import ANOTHER, Curves, Report
 from shroudwright.assessment import Assessment
-from shroudwright.drawing.air_map import Face, air_map, top_speed
+from shroudwright.drawing.air_map import Face, air_map, face_of, top_speed
 from shroudwright.drawing.clearances import clearance_picture
 from shroudwright.drawing.depth_section import deepest, depth_section
 from shroudwright.drawing.plenum_curves import plenum_curves
 from shroudwright.drawing.svg import svg
-from shroudwright.pack.cells import run_of
 from shroudwright.packet.blocks import Block, heading, page, picture, words
 from shroudwright.plan import Back
 from shroudwright.speech import SHOPS, behind_lines
@@ -95,25 +94,10 @@ def _room(units: str, back: Back, wide: float) -> Iterator[Block]:
 
 def faces(found: Report, units: str) -> tuple[Face, Face]:
     """Return the air as built and with another inch of depth."""
-    shop, cells, plenum = SHOPS[units], found.cells, found.behind.plenum
+    shop = SHOPS[units]
 
     def face(title: str, speed: Numbers) -> Face:
-        return Face(
-            title=title,
-            width=plenum.width,
-            height=plenum.height,
-            tanks_at_sides=found.tanks_at_sides,
-            outlines=plenum.outlines,
-            circles=found.behind.circles,
-            holes=(*plenum.flaps, *plenum.holes),
-            gaps=tuple(run_of(plenum, crack) for crack in plenum.cracks),
-            left=cells.left,
-            bottom=cells.bottom,
-            dx=cells.dx,
-            dy=cells.dy,
-            speed=np.where(cells.core > 0.05, speed, np.nan),
-            bare=cells.bare > 0.5,
-        )
+        return face_of(title, found.behind, found.cells, speed, tanks_at_sides=found.tanks_at_sides)
 
     return (
         face(f"as built, {shop.tape(found.depth)} from fins to plate", found.speed),
