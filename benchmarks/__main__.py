@@ -18,6 +18,7 @@ import numpy as np
 
 from benchmarks.browser import browser_rows
 from benchmarks.drive import drive_rows
+from benchmarks.page import page_rows
 from benchmarks.plenum import plenum_drag
 from benchmarks.storage import page_save
 from shroudwright.assess import assess
@@ -146,6 +147,7 @@ def main() -> None:
         *plenum_drag(),
         *drive_rows(),
         assess_warm(),
+        *page_rows(),
         choose_500(),
         page_save(),
         *browser_rows(),

@@ -8,11 +8,12 @@ import pytest
 
 from shroudwright.bench.arcs import Box
 from shroudwright.bench.errors import InputError
+from shroudwright.drawing.laid_lines import Drawn
 from shroudwright.drawing.routing import Grid
 from shroudwright.drawing.shapes import Path, Text, extents
 from shroudwright.drawing.svg import svg
 from shroudwright.drawing.symbols import symbol
-from shroudwright.drawing.wiring_diagram import Drawn, wiring_diagram
+from shroudwright.drawing.wiring_diagram import wiring_diagram
 from shroudwright.wiring.harness import TERMINALS, Harness
 from shroudwright.wiring.schemes import MOST_FANS, SCHEMES, Needs, harness
 

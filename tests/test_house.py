@@ -11,6 +11,7 @@ from shroudwright.bench.findings import CODES
 from shroudwright.control_reasons import SAID as SAID_OF_CONTROL
 from shroudwright.job.files import parse_job
 from shroudwright.job.priors import priors
+from shroudwright.plumbing_reasons import SAID as SAID_OF_PLUMBING
 from shroudwright.reasons import MODEL_NAMES
 from shroudwright.shop_reasons import SAID
 from shroudwright.wiring_reasons import SAID as SAID_OF_WIRING
@@ -60,7 +61,7 @@ def test_every_finding_is_listed_raised_and_explained() -> None:
         (ROOT / f"src/shroudwright/{name}.py").read_text(encoding="utf-8")
         for name in ("reasons", "others", "reach", "fit_reasons")
     )
-    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID, *SAID_OF_WIRING, *SAID_OF_CONTROL}
+    raised = {*re.findall(r'"([HAKWF]\d\d)"', reasons), *SAID, *SAID_OF_WIRING, *SAID_OF_CONTROL, *SAID_OF_PLUMBING}
     explained = set(re.findall(r"^\*\*([A-Z]\d\d)\*\*", (ROOT / "docs/findings.md").read_text(encoding="utf-8"), re.M))
     assert raised == CODES.keys() == explained
 

@@ -30,6 +30,7 @@ from shroudwright.materials.coolant import coolant_table
 from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.plan import Plan, back_of, plan_of, unmeasured
+from shroudwright.plumbing_reasons import plumbing_findings
 from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
 from shroudwright.shop_answers import answers_of
@@ -93,7 +94,7 @@ def _assess(
         judge_case(filled, item, glycol, share).model_copy(update={"others": [other.answer for other in found]})
         for item, found in zip(solved, others, strict=True)
     ]
-    plan = plan_of(filled, circuits, cases)
+    plan = plan_of(filled, circuits, solved, cases)
     governing = min(range(len(cases)), key=lambda i: (cases[i].chance_of_holding, float(solved[i].margin[0])))
     behind = report(filled, solved[governing])
     cases[governing] = told(cases[governing], behind)
@@ -108,6 +109,7 @@ def _assess(
             *findings_of_fit(filled),
             *shop_findings(plan, SHOPS[units]),
             *wiring_findings(filled, plan, cases, SHOPS[units]),
+            *plumbing_findings(plan, SHOPS[units]),
         ]
     )
     guesses = guesses_of(filled, known, solved)

@@ -303,6 +303,48 @@ class PriceAnswer(Record):
     currency: str
 
 
+class HoseAnswer(Record):
+    """One hose or line, SI."""
+
+    number: int = Field(description="as on the drawing")
+    name: str
+    way: str
+    bore: float | None = Field(description="inside, m; null where nobody typed it")
+    length: float | None
+    lost: float | None = Field(description="on its way at the engine's rated speed, Pa; null off the loop")
+
+
+class PumpAnswer(Record):
+    """Flow and pressures at an engine speed, thermostat open, medians."""
+
+    engine_rpm: float
+    flow: float = Field(description="through the core, m3/s")
+    core_drop: float = Field(description="Pa")
+    hose_drop: float = Field(description="both ways, Pa")
+    inlet_tank_over_pump: float = Field(description="pressure at the core's inlet over that at the pump's, Pa")
+
+
+class PlumbingAnswer(Record):
+    """What leads the coolant and gives it room, SI, medians."""
+
+    system_volume: float = Field(description="m3")
+    hot: float = Field(description="coolant at its hottest allowed, K")
+    expansion: float = Field(description="cold to hot, m3")
+    surge_tank: float = Field(description="size one would need, m3")
+    recovery_bottle: float = Field(description="size one would need, m3")
+    cap_place: str | None
+    inlet_cap_left: float = Field(
+        description="held at the pump's inlet when a cap on the inlet tank opens, rated speed, gauge, Pa"
+    )
+    pump_inlet_margin: float = Field(
+        description="boiling over the coolant at the pump's inlet, rated speed, cap holding; cap on the inlet tank "
+        "where its place is null, K"
+    )
+    pump_inlet_margin_open: float = Field(description="the same with nothing held by the cap, K")
+    pump: list[PumpAnswer]
+    hoses: list[HoseAnswer]
+
+
 class MoneyBand(Record):
     """What something costs, decimal text."""
 
@@ -373,7 +415,7 @@ class Assessment(Record):
     shroud: ShroudAnswer | None
     flats: list[FlatAnswer]
     bending: BendingAnswer | None = Field(default=None, description="null where nothing is bent")
-    plumbing: None = None
+    plumbing: PlumbingAnswer | None = None
     wiring: list[CircuitAnswer]
     budgets: list[BudgetAnswer]
     settings: SettingsAnswer | None

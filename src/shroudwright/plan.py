@@ -46,6 +46,7 @@ from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
+from shroudwright.plumbing_plan import Plumbed, lay_plumbing
 from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
 from shroudwright.shaking import face_of
 from shroudwright.tiers import Tier, switches_of, tiers_of
@@ -124,6 +125,7 @@ class Plan:
     """brackets of other sheet than the shroud's"""
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
+    plumbing: Plumbed | None = None
 
 
 def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
@@ -150,7 +152,9 @@ def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
     return Back(fit_of(filled), (width, height, depth), rock, air, None if air is None else curves(filled, worst))
 
 
-def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[CaseAnswer]) -> Plan:
+def plan_of(
+    filled: Filled, circuits: tuple[FanCircuit, ...], solved: Sequence[Solved], cases: Sequence[CaseAnswer]
+) -> Plan:
     """Work out what the shop makes and buys.
 
     Parameters
@@ -159,8 +163,10 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
         The job with every blank filled.
     circuits : tuple of FanCircuit
         From `job.circuits.circuits_of`.
+    solved : sequence of Solved
+        Every driving case.
     cases : sequence of CaseAnswer
-        Every driving case, judged.
+        The same, judged.
 
     Returns
     -------
@@ -177,11 +183,11 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
     stiffness = face_stiffness(face) if face else None
     proposed = settings_of(filled, cases)
     cycle = cycle_of(filled, proposed, cases)
-    wiring = lay_wiring(filled, circuits, cycle)
+    wiring, plumbing = lay_wiring(filled, circuits, cycle), lay_plumbing(filled, solved, cases)
     mounting, sheets = mounting_of(filled), _sheets(filled)
     laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
     others = _others(shroud, mounting, sheets)
-    priced = _bill(filled, fitted, laid, circuits, wiring)
+    priced = _bill(filled, fitted, laid, circuits, wiring, plumbing)
     bending, told = None, fitted.told if fitted else ()
     if shroud and shroud.shape:
         bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
@@ -217,6 +223,7 @@ def plan_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[Ca
             *(_drawn(shroud) if shroud else ()),
             *(found for one in (laid, *(other.nest for other in others)) if one for found in nest_findings(one)),
         ),
+        plumbing=plumbing,
     )
 
 
@@ -298,7 +305,12 @@ def _shroud(filled: Filled) -> FittedOut | None:
 
 
 def _bill(
-    filled: Filled, fitted: FittedOut | None, laid: Nest | None, circuits: tuple[FanCircuit, ...], wiring: Laid
+    filled: Filled,
+    fitted: FittedOut | None,
+    laid: Nest | None,
+    circuits: tuple[FanCircuit, ...],
+    wiring: Laid,
+    plumbing: Plumbed,
 ) -> Bill:
     shroud = fitted.shroud if fitted else None
     flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
@@ -319,6 +331,8 @@ def _bill(
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         hardware=_hardware_bought(fitted) if fitted else (),
         fans=[(fan.code, fan.price) for fan in fans],
+        hoses=[(row.bore, row.length) for row in plumbing.bought if row.bore and row.length],
+        tank=_tank_bought(filled),
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
@@ -332,3 +346,8 @@ def _hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
     for name, count, long in fitted.shroud.bought:
         found[_PRICED.get(name, name)] += count if name == "spacer bolt" else count * long
     return [(code, quantity) for code, quantity in found.items() if code]
+
+
+def _tank_bought(filled: Filled) -> str | None:
+    typed = filled.job.plumbing
+    return typed.tank if typed.tank not in (None, "none") and not typed.own_tank else None

@@ -391,6 +391,8 @@ def _water(package: Package) -> Package | None:
 
 def _pump(package: Package) -> Package | None:
     filled = package.filled
+    if filled.job.plumbing.pump == "electric":
+        return None
     changed = {
         "circuit.pump_flow": PUMP_SPEED * filled["circuit.pump_flow"],
         "circuit.pump_shutoff_pressure": PUMP_SPEED**2 * filled["circuit.pump_shutoff_pressure"],
@@ -422,7 +424,7 @@ def _idle_up(package: Package) -> Package | None:
         at = f"cases.{index}."
         rpm = filled[at + "engine_rpm"]
         changed[at + "engine_rpm"] = rpm + IDLE_UP
-        if at + "coolant_flow" in filled.drawn:
+        if at + "coolant_flow" in filled.drawn and filled.job.plumbing.pump != "electric":
             changed[at + "coolant_flow"] = (
                 filled[at + "coolant_flow"] * flow_at_engine_speed(1.0, rpm + IDLE_UP) / flow_at_engine_speed(1.0, rpm)
             )

@@ -15,7 +15,10 @@ from shroudwright.assessment import (
     BudgetAnswer,
     CircuitAnswer,
     FlatAnswer,
+    HoseAnswer,
+    PlumbingAnswer,
     PriceAnswer,
+    PumpAnswer,
     SettingsAnswer,
     ShroudAnswer,
     StepAnswer,
@@ -23,6 +26,7 @@ from shroudwright.assessment import (
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
+from shroudwright.plumbing_plan import Plumbed
 from shroudwright.shop_words import ways_said
 from shroudwright.tiers import Tier
 from shroudwright.uncertain.bands import band
@@ -41,7 +45,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
     Returns
     -------
     dict
-        shroud, flats, wiring, budgets, settings, tiers and price.
+        shroud, flats, plumbing, wiring, budgets, settings, tiers and price.
     """
     shroud, face = plan.shroud, plan.face
     shape = shroud.shape if shroud else None
@@ -67,6 +71,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
         ),
         "bending": _bending(plan),
         "flats": [] if shroud is None else [_flat(flat) for flat in shroud.flats],
+        "plumbing": None if plan.plumbing is None else _plumbing(plan.plumbing),
         "wiring": [
             CircuitAnswer(
                 fan=circuit.name,
@@ -162,6 +167,41 @@ def _band(draws: NDArray[np.float64]) -> Band:
     found = band(draws[1:])
     assert found is not None
     return Band(value=found.value, low=found.low, high=found.high)
+
+
+def _plumbing(laid: Plumbed) -> PlumbingAnswer:
+    return PlumbingAnswer(
+        system_volume=laid.system_volume,
+        hot=laid.hot,
+        expansion=laid.sums.expansion,
+        surge_tank=laid.surge_tank,
+        recovery_bottle=laid.recovery_bottle,
+        cap_place=laid.facts.cap_place,
+        inlet_cap_left=laid.sums.static_left,
+        pump_inlet_margin=laid.sums.suction_margin,
+        pump_inlet_margin_open=laid.open_margin,
+        pump=[
+            PumpAnswer(
+                engine_rpm=turn.engine_rpm,
+                flow=turn.flow,
+                core_drop=turn.core_drop,
+                hose_drop=turn.hose_drop,
+                inlet_tank_over_pump=turn.core_drop + turn.suction_drop,
+            )
+            for turn in laid.turns
+        ],
+        hoses=[
+            HoseAnswer(
+                number=row.line.number,
+                name=row.code,
+                way=row.line.way,
+                bore=row.bore,
+                length=row.length,
+                lost=row.lost,
+            )
+            for row in laid.laid
+        ],
+    )
 
 
 def _flat(flat: Any) -> FlatAnswer:

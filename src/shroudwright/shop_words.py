@@ -47,6 +47,8 @@ def _shown(value: float, how: str, shop: Dialect) -> str:
         "speed": shop.speed,
         "charge": lambda charge: f"{charge / _HOUR:.1f} A h",
         "weight": shop.weight,
+        "volume": shop.volume,
+        "pressure": shop.gauge_pressure,
     }
     return shown[how](value)
 

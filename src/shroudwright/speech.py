@@ -74,6 +74,16 @@ class Dialect:
         """Write a gauge pressure with its unit."""
         return f"{convert(pressure, 'Pa', self.pressure):.0f} {self.pressure}"
 
+    def volume(self, volume: float) -> str:
+        """Write a volume with its unit."""
+        unit = "qt" if self.length == "in" else "L"
+        return f"{convert(volume, 'm**3', 'quart' if unit == 'qt' else 'L'):.1f} {unit}"
+
+    def small_pressure(self, pressure: float) -> str:
+        """Write a pressure of moving coolant with its unit."""
+        unit = "psi" if self.length == "in" else "kPa"
+        return f"{convert(pressure, 'Pa', unit):.1f} {unit}"
+
     def air_pressure(self, pressure: float) -> str:
         """Write a pressure of moving air with its unit."""
         unit = self.air_pressure_unit

@@ -5,7 +5,7 @@ pressure, both at the engine speed of the case: flow goes with speed, pressure w
 that flow an ordinary circuit is taken to use 55 % of the shut-off pressure: 65 % of it in the engine,
 20 % in the thermostat, and the rest in hoses and core, which are computed.
 
-    pump_pressure, engine_loss, thermostat_loss, bypass_flow, at_engine_speed
+    pump_pressure, engine_loss, thermostat_loss, bypass_flow, flow_at_engine_speed, electric_pump_flow
 """
 
 import math
@@ -114,3 +114,42 @@ def flow_at_engine_speed(flow_per_1000_rpm: Draws, engine_rpm: Draws) -> Draws:
     Pump affinity law, any pump text, from memory.
     """
     return flow_per_1000_rpm * engine_rpm / REFERENCE_RPM
+
+
+@offer
+def electric_pump_flow(
+    free_flow: Draws, shutoff_pressure: Draws, belt_pump_flow: Draws, belt_pump_shutoff: Draws
+) -> Draws:
+    r"""Rated flow of a belt pump that would move through this engine what an electric one moves.
+
+    .. math:: p - (p / q_0^2 + k) q^2 = p (1 - u q^2 / q_r^2)
+
+    Parameters
+    ----------
+    free_flow : float
+        Of the electric pump against nothing, [m**3/s]
+    shutoff_pressure : float
+        Of the electric pump, outlet shut, [Pa]
+    belt_pump_flow : float
+        Flow of this engine's belt pump in its ordinary circuit at some speed, [m**3/s]
+    belt_pump_shutoff : float
+        Its pressure at that speed, outlet shut, [Pa]
+
+    Returns
+    -------
+    flow : float
+        To be used with the electric pump's own shut-off pressure, at any engine speed, [m**3/s]
+
+    Notes
+    -----
+    Limits: the electric pump's curve is a parabola; where the belt pump sat costs nothing more; engine and thermostat
+    cost what the shares of an ordinary circuit say. Accuracy: as the loss of the engine is known, a factor of 1.5.
+
+    References
+    ----------
+    Common practice, no source, for the shares; a parabola through both ends of the data sheet.
+    """
+    in_engine = (ENGINE_SHARE + THERMOSTAT_SHARE) * USED_AT_RATED_FLOW
+    k = in_engine * belt_pump_shutoff / belt_pump_flow**2
+    whole = 1.0 - USED_AT_RATED_FLOW + in_engine
+    return (whole * shutoff_pressure / (shutoff_pressure / free_flow**2 + k)) ** 0.5

@@ -36,6 +36,9 @@ def _load_rooms() -> None:
     import shroudwright.metal.shroud
     import shroudwright.pack.coolant_path
     import shroudwright.pack.outcome
+    import shroudwright.plumbing.expansion
+    import shroudwright.plumbing.fittings
+    import shroudwright.plumbing.pressures
     import shroudwright.price.bill
     import shroudwright.radiator.core
     import shroudwright.wiring.alternator

@@ -1,6 +1,5 @@
 """A wiring diagram laid out from its harness: power from left to right, a row to a fan; what switches it below.
 
-Drawn            a diagram and the boxes that must not touch, for whoever checks it
 wiring_diagram   the picture of a harness
 
 Thick lines carry fans, thin ones work coils and signals. Every wire of the harness is drawn once, with its tag.
@@ -8,21 +7,16 @@ Thick lines carry fans, thin ones work coils and signals. Every wire of the harn
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from itertools import pairwise
 
-from shroudwright.bench.arcs import Box, Vertex, rectangle
+from shroudwright.bench.arcs import Box, rectangle
 from shroudwright.bench.arcs import moved as shifted
+from shroudwright.drawing.laid_lines import CLEAR, Drawn, hopped, moved, straightened, tags
 from shroudwright.drawing.routing import Grid, Node
-from shroudwright.drawing.shapes import Circle, Line, Path, Pen, Picture, Shape, Text, extents
+from shroudwright.drawing.shapes import Path, Pen, Picture, Shape, Text, extents
 from shroudwright.drawing.symbols import Port, Symbol, symbol
 from shroudwright.wiring.harness import Harness, Part, Pin, Wire
 
-_LETTERS, _TAGS = 0.55, 0.5
-_CLEAR, _THICK = 0.12, 0.15
-_HOP = 0.3
-_ASIDE, _ASIDE_THICK = 0.35, 0.43
-"""Of a tag from its wire"""
+_LETTERS = 0.55
 _MARGIN = 6
 _COLUMNS = {"battery": 0, "main": 9, "post": 16, "fuse": 21, "first": 29, "second": 41, "resistor": 53, "fan": 62}
 _GROUND_ASIDE, _GROUND_DROP = 7, 4
@@ -31,29 +25,14 @@ _LONGEST: dict[str, int] = {"fuse": 9, "relay": 12, "resistor": 10, "pwm module"
 """Letters of a label on what stands close together; 24 elsewhere"""
 
 
-@dataclass(frozen=True)
-class Drawn:
-    """A diagram, and what on it must keep apart."""
-
-    picture: Picture
-    symbols: dict[str, Box]
-    """by part, in squares of the grid"""
-    words: tuple[Box, ...]
-    """labels and tags"""
-    lines: dict[int, tuple[Node, ...]]
-    """corners of every wire by its tag"""
-    untagged: tuple[int, ...]
-    """wires beside which no tag found room"""
-
-
-def wiring_diagram(made: Harness, tags: Mapping[int, str] | None = None) -> Drawn:
+def wiring_diagram(made: Harness, words_of: Mapping[int, str] | None = None) -> Drawn:
     """Lay a harness out and draw it.
 
     Parameters
     ----------
     made : Harness
         Parts and wires.
-    tags : mapping of int to str, optional
+    words_of : mapping of int to str, optional
         What stands beside each wire; its number where left out or where there is no room for more.
 
     Returns
@@ -74,12 +53,14 @@ def wiring_diagram(made: Harness, tags: Mapping[int, str] | None = None) -> Draw
     lines = {wire.tag: _lay(grid, wire, places, drawn) for wire in sorted(made.wires, key=_turn(places))}
     shapes: list[Shape] = []
     for part in made.parts:
-        shapes += [_moved(shape, *places[part.id]) for shape in drawn[part.id].shapes]
+        shapes += [moved(shape, *places[part.id]) for shape in drawn[part.id].shapes]
     shapes += labels
-    shapes += _wires(made, lines)
+    lines = {wire.tag: lines[wire.tag] for wire in made.wires}
+    pens = {wire.tag: _pen(wire) for wire in made.wires}
+    shapes += hopped(lines, pens)
     shapes += _dots(made, lines)
     texts = [extents([label]) for label in labels]
-    tagged, untagged = _tags(made, lines, boxes, texts, tags or {})
+    tagged, untagged = tags(lines, pens, [*boxes.values(), *texts], words_of or {})
     shapes += tagged
     words = (*texts, *(extents([tag]) for tag in tagged))
     fans = ", ".join(fan.label for fan in made.of_kind("fan"))
@@ -181,7 +162,7 @@ def _grid(
     for label in labels:
         around = extents([label])
         # Up to the next level line: an upright wire would pass between two of them.
-        grid.block(around.x1 - _CLEAR, math.floor(around.y1), around.x2 + _CLEAR, math.ceil(around.y2))
+        grid.block(around.x1 - CLEAR, math.floor(around.y1), around.x2 + CLEAR, math.ceil(around.y2))
     for part in made.parts:
         for terminal, ports in drawn[part.id].ports.items():
             for port in ports:
@@ -216,45 +197,11 @@ def _lay(grid: Grid, wire: Wire, places: dict[str, tuple[int, int]], drawn: dict
         )
     way = grid.lay(outside[0], outside[1], (str(wire.begins), str(wire.ends)))
     corners = [outside[0][way[0]], *way, outside[1][way[-1]]]
-    return tuple(_straightened(corners))
-
-
-def _straightened(corners: list[Node]) -> list[Node]:
-    kept = [corners[0]]
-    for before, at, after in zip(corners[:-2], corners[1:-1], corners[2:], strict=True):
-        straight = (at[0] - before[0]) * (after[1] - at[1]) == (at[1] - before[1]) * (after[0] - at[0])
-        if not straight and at != kept[-1]:
-            kept.append(at)
-    kept.append(corners[-1])
-    return kept
+    return straightened(corners)
 
 
 def _pen(wire: Wire) -> Pen:
     return "thick" if wire.fans else "thin"
-
-
-def _wires(made: Harness, lines: dict[int, tuple[Node, ...]]) -> list[Shape]:
-    """Every wire; an upright one hops over those across."""
-    across = [
-        (min(x1, x2), max(x1, x2), y1)
-        for corners in lines.values()
-        for (x1, y1), (x2, y2) in pairwise(corners)
-        if y1 == y2
-    ]
-    shapes: list[Shape] = []
-    for wire in made.wires:
-        pen = _pen(wire)
-        points: list[Vertex] = []
-        for (x1, y1), (x2, y2) in pairwise(lines[wire.tag]):
-            points.append(Vertex(x1, y1))
-            if x1 == x2:
-                way = 1 if y2 > y1 else -1
-                met = [y for low, high, y in across if low < x1 < high and min(y1, y2) < y < max(y1, y2)]
-                for y in sorted(met, reverse=way < 0):
-                    points += [Vertex(x1, y - way * _HOP, float(-way)), Vertex(x1, y + way * _HOP)]
-        points.append(Vertex(*lines[wire.tag][-1]))
-        shapes.append(Path(tuple(points), pen, is_closed=False))
-    return shapes
 
 
 def _dots(made: Harness, lines: dict[int, tuple[Node, ...]]) -> list[Shape]:
@@ -268,80 +215,3 @@ def _dots(made: Harness, lines: dict[int, tuple[Node, ...]]) -> list[Shape]:
         for (_, node), count in ends.items()
         if count > 1
     ]
-
-
-def _tags(
-    made: Harness,
-    lines: dict[int, tuple[Node, ...]],
-    boxes: dict[str, Box],
-    texts: list[Box],
-    tags: Mapping[int, str],
-) -> tuple[list[Text], tuple[int, ...]]:
-    """A tag beside every wire, where it covers nothing: along its longest stretches first."""
-    taken = [*boxes.values(), *texts]
-    strokes = [
-        Box(min(x1, x2) - thick, min(y1, y2) - thick, max(x1, x2) + thick, max(y1, y2) + thick)
-        for wire in made.wires
-        for (x1, y1), (x2, y2) in pairwise(lines[wire.tag])
-        for thick in (_THICK if wire.fans else 0.0,)
-    ]
-    placed: list[Text] = []
-    untagged: list[int] = []
-    # Those with the least room choose first.
-    for wire in sorted(made.wires, key=lambda wire: _run(lines[wire.tag])):
-        aside = _ASIDE_THICK if wire.fans else _ASIDE
-        # All that is to be said where there is room, else the number alone.
-        full = _spots(lines[wire.tag], tags.get(wire.tag, str(wire.tag)), aside)
-        for text in (*full, *_spots(lines[wire.tag], str(wire.tag), aside)):
-            around = extents([text])
-            if not any(_touch(around, other, _CLEAR) for other in taken + strokes):
-                placed.append(text)
-                taken.append(around)
-                break
-        else:
-            untagged.append(wire.tag)
-    return placed, tuple(untagged)
-
-
-def _run(corners: tuple[Node, ...]) -> int:
-    return sum(abs(x1 - x2) + abs(y1 - y2) for (x1, y1), (x2, y2) in pairwise(corners))
-
-
-def _spots(corners: tuple[Node, ...], words: str, aside: float) -> list[Text]:
-    """Where a tag may stand: over or under a level stretch, left or right of an upright one."""
-    stretches = sorted(pairwise(corners), key=lambda pair: -abs(pair[0][0] - pair[1][0]) - abs(pair[0][1] - pair[1][1]))
-    spots = []
-    for (x1, y1), (x2, y2) in stretches:
-        length = max(abs(x2 - x1), abs(y2 - y1))
-        steps = [0.5 + (index + 1) // 2 * (0.5 / max(length, 1)) * (-1) ** index for index in range(2 * length)]
-        for share in steps:
-            x, y = x1 + share * (x2 - x1), y1 + share * (y2 - y1)
-            if y1 == y2:
-                spots += [
-                    Text(x, y + aside, words, _TAGS, "middle"),
-                    Text(x, y - aside - _TAGS, words, _TAGS, "middle"),
-                ]
-            else:
-                turned = 0.5 * math.pi
-                spots += [
-                    Text(x - aside, y, words, _TAGS, "middle", turned),
-                    Text(x + aside + _TAGS, y, words, _TAGS, "middle", turned),
-                ]
-    return spots
-
-
-def _touch(one: Box, two: Box, gap: float) -> bool:
-    return one.x1 < two.x2 + gap and two.x1 < one.x2 + gap and one.y1 < two.y2 + gap and two.y1 < one.y2 + gap
-
-
-def _moved(shape: Shape, x: float, y: float) -> Shape:
-    match shape:
-        case Line(x1, y1, x2, y2, pen):
-            return Line(x1 + x, y1 + y, x2 + x, y2 + y, pen)
-        case Circle(at_x, at_y, radius, pen):
-            return Circle(at_x + x, at_y + y, radius, pen)
-        case Path(corners, pen, is_closed, is_filled):
-            return Path(shifted(corners, x, y), pen, is_closed, is_filled)
-        case Text(at_x, at_y, words, height, anchor, angle, pen):
-            return Text(at_x + x, at_y + y, words, height, anchor, angle, pen)
-    raise TypeError(shape)

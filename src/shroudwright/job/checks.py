@@ -115,6 +115,23 @@ def _circuit(job: Job) -> Iterator[Fault]:
     coolant = job.coolant
     if coolant.kind == "water" and _v(coolant.glycol_share) > 0.0:
         yield "coolant.glycol_share", f"{_t(coolant.glycol_share)} in a system of plain water"
+    ways = {hose.way for hose in job.hoses}
+    if {"engine to core", "core to engine"} <= ways:
+        for name in ("hose_bore", "hose_length", "extra_loss"):
+            if getattr(job.circuit, name) is not None:
+                yield f"circuit.{name}", "the list of hoses says it already; leave this one out"
+    plumbing = job.plumbing
+    if plumbing.tank not in (None, "surge tank") and (asks := {"tank to pump", "core vent"} & ways):
+        yield "plumbing.tank", f"{plumbing.tank!r}, but a hose is listed as {' and '.join(sorted(asks))}: surge tank?"
+    if plumbing.pump == "electric":
+        for name in ("electric_flow", "electric_pressure"):
+            if getattr(plumbing, name) is None:
+                yield (
+                    f"plumbing.{name}",
+                    "missing: an electric pump is known by its flow and its pressure, off its sheet",
+                )
+    elif plumbing.electric_flow or plumbing.electric_pressure:
+        yield "plumbing.pump", "type pump = 'electric' with an electric pump's numbers"
 
 
 def _names(job: Job) -> Iterator[Fault]:
@@ -123,6 +140,7 @@ def _names(job: Job) -> Iterator[Fault]:
         ("ahead", "code"),
         ("shroud_boxes", "code"),
         ("flaps", "code"),
+        ("hoses", "code"),
         ("cases", "name"),
     ):
         names = [getattr(item, field) for item in getattr(job, part)]

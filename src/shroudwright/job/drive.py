@@ -217,16 +217,18 @@ class Control(Section):
     least_on: Time = given("Shortest run of a stage.", "0 s", "300 s", example="20 s")
     least_off: Time = given("Shortest rest of a stage.", "0 s", "300 s", example="10 s")
     percent_start: Temperature = given(
-        "Least percent on starts here, with speed control.", "100 degF", "275 degF", example="200 degF"
+        "Least percent on starts here, with speed control.", "100 degF", "275 degF", example="203 degF"
     )
-    percent_full: Temperature = given("Full percent on from here.", "100 degF", "280 degF", example="218 degF")
+    percent_full: Temperature = given("Full percent on from here.", "100 degF", "280 degF", example="221 degF")
     ramp: Share = given("Most change of percent on in one second.", "0.5 %", "100 %", example="10 %")
     air_conditioning_stage: Literal["first", "all"] | None = given("Stage the A/C asks for.")
     air_conditioning_percent: Share = given("Percent on the A/C asks for, with speed control.", "0 %", "100 %")
     speed_cut: Speed = given("Road speed above which fans stop.", "10 mph", "120 mph", example="45 mph")
     cut_band: Speed = given("Fans may run again this much under that speed.", "0 mph", "40 mph")
     hot_override: bool | None = given("Whether a hot engine runs the fans whatever the road speed.")
-    hot: Temperature = given("Sensor temperature past which road speed does not matter.", "150 degF", "290 degF")
+    hot: Temperature = given(
+        "Sensor temperature past which road speed does not matter.", "150 degF", "290 degF", example="225 degF"
+    )
     low_volts: Voltage = given("Battery volts at which running on stops.", "10 V", "13 V", example="12.0 V")
     pump_runs_on: bool | None = given("Whether an electric pump moves coolant while fans run on.")
     sensor_fault: Literal["fans on", "fans off"] | None = given("What a broken or shorted sensor does.")

@@ -20,7 +20,6 @@ from shroudwright.airflow.behind import (
 )
 from shroudwright.airflow.recycled import fading
 from shroudwright.airflow.stacks import stacks
-from shroudwright.circuit.pump import REFERENCE_RPM, flow_at_engine_speed
 from shroudwright.fans.curve import Branch, generic_curve, right_branch
 from shroudwright.fans.laws import THROTTLED, percent_on_speed
 from shroudwright.heat.accessories import heat_store
@@ -33,6 +32,7 @@ from shroudwright.job.near import put, tables_for
 from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of
+from shroudwright.job.plumbing import loop_of, pump_of
 from shroudwright.job.vents import bare_area
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
@@ -328,11 +328,9 @@ def _coolant(filled: Filled, p: Any, index: int) -> None:
     rpm = filled[f"cases.{index}.engine_rpm"]
     known = filled.known(f"cases.{index}.coolant_flow")
     p.coolant_flow = math.nan if known is None else known
-    p.pump_flow = flow_at_engine_speed(filled["circuit.pump_flow"], rpm)
-    p.pump_shutoff = filled["circuit.pump_shutoff_pressure"] * (rpm / REFERENCE_RPM) ** 2
+    p.pump_flow, p.pump_shutoff = pump_of(filled, rpm)
     p.bypass_share = filled["circuit.bypass_share"]
-    p.hose_bore, p.hose_length = filled["circuit.hose_bore"], filled["circuit.hose_length"]
-    p.hose_fittings = filled["circuit.extra_loss"]
+    p.hose_bore, p.hose_length, p.hose_fittings = loop_of(filled)
     p.thermostat = THERMOSTATS[str(filled.word("circuit.thermostat_place"))]
     p.thermostat_opens = filled["circuit.thermostat_opens"]
     p.thermostat_span = filled["circuit.thermostat_span"]

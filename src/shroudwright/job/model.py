@@ -15,6 +15,7 @@ from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
 from shroudwright.job.front import Calibration, Cooler, Core, Flap, Gap, Opening, Shroud, ShroudBox, Space
 from shroudwright.job.holes import AddedHole
+from shroudwright.job.hoses import Hose, Plumbing
 from shroudwright.job.mounts import Bracket, Mount
 from shroudwright.job.quantity import is_unknown
 from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
@@ -24,6 +25,7 @@ MOST_COOLERS = 4
 MOST_BOXES, MOST_FLAPS, MOST_GAPS = 4, 24, 24
 MOST_BRACKETS = 8
 MOST_HOLES = 60
+MOST_HOSES = 24
 
 
 def standard_cases() -> tuple[Case, ...]:
@@ -60,6 +62,8 @@ class Job(Section):
     weather: Weather = Weather()
     coolant: Coolant = Coolant()
     circuit: Circuit = Circuit()
+    plumbing: Plumbing = Plumbing()
+    hoses: tuple[Hose, ...] = rows_of("Hoses and lines.", MOST_HOSES)
     core: Core = Core()
     ahead: tuple[Cooler, ...] = rows_of("Coolers ahead of the core, the foremost first.", MOST_COOLERS)
     opening: Opening = Opening()
@@ -98,11 +102,12 @@ class Job(Section):
     @model_validator(mode="before")
     @classmethod
     def _codes_for_all(cls, data: Any) -> Any:
-        """Give a fan, cooler, box or flap without a code its number."""
+        """Give a fan, cooler, box, flap or hose without a code its number."""
         if not isinstance(data, Mapping):
             return data
         filled = dict(data)
-        for part, word in (("fans", "fan"), ("ahead", "cooler"), ("shroud_boxes", "box"), ("flaps", "flap")):
+        named = {"fans": "fan", "ahead": "cooler", "shroud_boxes": "box", "flaps": "flap", "hoses": "hose"}
+        for part, word in named.items():
             if isinstance(items := data.get(part), list | tuple):
                 filled[part] = [
                     item if not isinstance(item, Mapping) or _has_code(item) else {**item, "code": f"{word} {number}"}

@@ -13,6 +13,7 @@ tables_at       tables of a plenum for every draw of its depth
 
 import math
 from functools import lru_cache
+from types import SimpleNamespace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -203,6 +204,11 @@ class Point(NamedTuple):
     """Of the air before the core, [kg/m**3]"""
 
 
+def _plain(p: Any) -> Any:
+    """Copy a record into plain numbers: it gives its fields so slowly that what is read off a balance would wait."""
+    return SimpleNamespace(**{name: value if np.ndim(value := p[name]) else float(value) for name in p.dtype.names})
+
+
 def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | None:
     """Balance the air of a driving case and read core law, pressures and fans off it.
 
@@ -222,10 +228,11 @@ def working_point(filled: Filled, p: Any, heat: float, face: float) -> Point | N
     Point or None
         None where nothing moves the air.
     """
+    record, p = p, _plain(p)
     setup = setup_of(p)
     if is_still(p, setup, ram(p, p.ambient)):
         return None
-    air, flow = balance_air(p, heat)
+    air, flow = balance_air(record, heat)
     key = core_key(p, setup, air, flow)
     drawn = float((zone_flow(p, flow, DRAWN) + zone_flow(p, flow, PUSHED)) / air.density_out)
     return Point(

@@ -24,7 +24,7 @@ SAMPLE: dict[str, dict[str, str | int]] = {
 """The lines a starter leaves uncommented: the least a builder should fill in."""
 
 _GRADE = 4
-_LISTS = ("ahead", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "fans", "cases", "accepted")
+_LISTS = ("ahead", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "hoses", "fans", "cases", "accepted")
 _NAMED = {"code": "code of the finding", "name": "grade with the trailer", "kind": "grade"}
 _UNITS = {
     "in": {
@@ -119,7 +119,7 @@ def _word(value: str | bool) -> str:
 class _Starter:
     def __init__(self, units: str) -> None:
         self.units = units
-        typed: dict[str, Any] = {**SAMPLE, "fans": [SAMPLE["fans"]], "ahead": [{}], "brackets": [{}]}
+        typed: dict[str, Any] = {**SAMPLE, "fans": [SAMPLE["fans"]], "ahead": [{}], "brackets": [{}], "hoses": [{}]}
         job = Job.model_validate(typed)
         self.numbers: dict[str, Prior] = priors(job)
         self.words: dict[str, Word] = words(job)

@@ -1,10 +1,10 @@
 """A job prepared so that its fans can be moved about: a quick answer in every frame, and one to trust at the end.
 
 Live       the prepared job
-Quick      the governing case at the medians, and every clearance
 prepare    job -> Live
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 from shroudwright.bench.errors import InputError
 from shroudwright.drawing.air_map import Face, face_of, top_speed
 from shroudwright.face_map import calibrated
-from shroudwright.fans.noise import add_levels, fan_sound
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of, refit
@@ -31,20 +30,22 @@ from shroudwright.job.flatten import (
 )
 from shroudwright.job.heat_load import HeatLoad, heat_load
 from shroudwright.job.model import Job
-from shroudwright.job.near import put, tables_for
+from shroudwright.job.near import Own, put, tables_for
 from shroudwright.job.placed import place_leaks
-from shroudwright.job.places import opening_of, places as places_of
-from shroudwright.job.plenum import Circles, drawing_fans
+from shroudwright.job.places import opening_of
+from shroudwright.job.places import places as places_of
+from shroudwright.job.plenum import Circles, drawing_fans, working_point
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.quantity import Reading
 from shroudwright.judge import Solved
 from shroudwright.live.look import Look, Scene, look, scene_of
 from shroudwright.live.moves import Place, moved, stood
+from shroudwright.live.quick import NOT_AGREED, OVERLAPS, UNSETTLED, Quick, nothing, told
 from shroudwright.live.settled import CaseSettled, Settled, settled_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import run_points, solve_batch
 from shroudwright.pack.params import RESULT, blank
-from shroudwright.shroud.fit import Clearance, missing, tightest
+from shroudwright.pack.plenum import Tables
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
 
 Numbers = NDArray[np.float64]
@@ -53,75 +54,7 @@ HEADROOM = 1.3
 AGREED = 0.02
 """How far the field's air may be from the pack's, [-]"""
 _MOST_TURNS = 4
-_HALF = 0.5
-UNSETTLED = "The air behind the shroud cannot be worked out with the fans there; move them."
-OVERLAPS = "Fan openings overlap or are off the shroud: no air is worked out until they are moved."
-NOT_AGREED = "The air is still settling: hold still for a moment."
-
-
-@dataclass(frozen=True)
-class FanNow:
-    """One fan at the medians."""
-
-    code: str
-    air_flow: float
-    """[m**3/s]"""
-    pressure: float
-    """[Pa]"""
-    amps: float
-    """[A]"""
-    running: bool
-    stalled: bool
-
-
-@dataclass(frozen=True)
-class Quick:
-    """The governing case at the medians, and every clearance. Numbers nobody can stand by are None, and it says why."""
-
-    case: str
-    coolant: float | None
-    """Into the radiator with the thermostat at work; None for a pull or without a steady state, [K]"""
-    coolant_unregulated: float | None
-    """With it full open, likewise, [K]"""
-    seconds: float | None
-    """A pull lasts, inf for ever; None for a steady case, [s]"""
-    limit: float
-    """[K]"""
-    air_flow: float | None
-    """Through the core, [m**3/s]"""
-    fans: tuple[FanNow, ...]
-    """Empty where no air is worked out."""
-    amps: float | None
-    """Of all electric fans, [A]"""
-    noise: float | None
-    """Of the fans that drive air, at 1 m; None where none does, [dB]"""
-    evenness: float | None
-    """Of the face speed, variation about its mean, [-]"""
-    starved_share: float | None
-    """Core below half the mean speed, [-]"""
-    K: float | None
-    """Of the plenum, [-]"""
-    face: Face | None
-    """The air for the picture; None without a field."""
-    fit: Fit
-    has_settled: bool
-    says: str
-    """Why there are no numbers, or why they are not sure; empty where they are."""
-
-    @property
-    def clearances(self) -> list[Clearance]:
-        """Every clearance, [m]."""
-        return self.fit.clearances
-
-    @property
-    def nearest(self) -> Clearance | None:
-        """Clearance with least to spare."""
-        return tightest(self.fit.clearances)
-
-    @property
-    def fits(self) -> bool:
-        """Whether every clearance is kept."""
-        return not missing(self.fit.clearances)
+_CLOSE = 0.005
 
 
 @dataclass(frozen=True)
@@ -169,10 +102,9 @@ class Live:
         own = self._case_of(self._middle, self.governing)
         row = self._rows(own, self._middle, full=True)
         self._own, self._row = own, row
+        self._as_is = Own(Tables(row[0].plenum_loss, row[0].unevenness), row[0].plenum_near)
         self._scene = scene_of(self._middle, row[0], self.table)
-        self._last: tuple[Look | None, float] = (None, 1.0)
-        result = self._solve(row)
-        self._mass = float(result.air_mass_flow)
+        self._last: Look | None = None
         self.fastest = self._fastest() if fastest is None else fastest
         """End of the scale of colours, the same for every picture of this job, [m/s]"""
 
@@ -209,15 +141,13 @@ class Live:
         scene = self._scene
         row = self._rows(self._own, there, full=False)
         if scene is None:
-            if self._row[0].covered_share < 1.0 or self.job.fans:
-                put(row, tables_for(there, row, self.table))
-            return self._told(fit, self._solve(row), row, None, "")
+            return self._told(fit, row, None, "")
         if any(item.gap < 0.0 for item in fit.clearances if item.kind == "opening to opening"):
-            return self._nothing(fit, OVERLAPS)
-        found, result, agrees = self._looked(scene, there, row, places)
-        if found is None or result is None:
-            return self._nothing(fit, UNSETTLED)
-        return self._told(fit, result, row, found, "" if agrees else NOT_AGREED)
+            return nothing(self.case, float(row[0].limit), fit, OVERLAPS)
+        found, agrees = self._looked(scene, there, row, self._circles(there, places))
+        if found is None:
+            return nothing(self.case, float(row[0].limit), fit, UNSETTLED)
+        return self._told(fit, row, found, "" if agrees else NOT_AGREED)
 
     def settle(self, places: Sequence[Place], cases: Sequence[int] = ()) -> Settled:
         """Answer for fans elsewhere with every draw, as an assessment of the job with those places typed would.
@@ -335,36 +265,34 @@ class Live:
         fixed = self._scene.behind.circles[len(self._chosen) :]
         return (*((places[i].x, places[i].y, 0.5 * opening_of(there, i)) for i in self._chosen), *fixed)
 
-    def _looked(
-        self, scene: Scene, there: Filled, row: Any, places: Sequence[Place]
-    ) -> tuple[Look | None, Any | None, bool]:
-        """Look and solve in turns until field and pack move the same air, or four have been taken."""
-        last, grown = self._last
-        circles, result = self._circles(there, places), None
-        for _ in range(_MOST_TURNS):
-            found = look(scene, there, row[0], circles, grown, last)
+    def _looked(self, scene: Scene, there: Filled, row: Any, circles: Circles) -> tuple[Look | None, bool]:
+        """Balance and look in turns until field and pack move the same air; write what was seen into the row."""
+        last = found = self._last
+        put(row, self._as_is if last is None else last.own)
+        for turn in range(_MOST_TURNS + 1):
+            if found is not None:
+                row.leak_lift, row.flap_lift = found.leak_lift, found.flap_lift
+            point = working_point(there, row[0], float(row[0].heat), scene.face)
+            if point is None:
+                return None, False
+            off = math.inf if turn == 0 or found is None else abs(found.met / point.face_velocity - 1.0)
+            if off <= _CLOSE or turn == _MOST_TURNS:
+                break
+            found = look(scene, there, row[0], point, circles, last)
             if found is None:
-                return None, None, False
+                return None, False
             last = found
             put(row, found.own)
-            row.leak_lift, row.flap_lift = found.leak_lift, found.flap_lift
-            result = self._solve(row)
-            now = float(result.air_mass_flow) / self._mass
-            off = now / grown - 1.0
-            if found.met is not None:
-                off = found.met / (scene.point.face_velocity * now) - 1.0
-            grown = now
-            if abs(off) <= AGREED * _HALF:
-                break
-        self._last = (last, grown)
-        return last, result, abs(off) <= AGREED
+        self._last = last
+        return last, off <= AGREED
 
     def _fastest(self) -> float:
         scene = self._scene
-        found = None if scene is None else look(scene, self._middle, self._row[0], scene.behind.circles)
+        if scene is None:
+            return 0.0
+        found, _ = self._looked(scene, self._middle, self._row.copy(), scene.behind.circles)
         if found is None:
             return 0.0
-        self._last = (found, 1.0)
         face = self._face(found)
         return top_speed([replace(face, speed=HEADROOM * face.speed)], self.job.units or "in")
 
@@ -372,45 +300,10 @@ class Live:
         across = self._middle.word("core.run") == "crossflow"
         return face_of("", found.behind, found.cells, found.speed, tanks_at_sides=across)
 
-    def _nothing(self, fit: Fit, says: str) -> Quick:
-        limit = float(self._row[0].limit)
-        none = (None, None, None)
-        return Quick(self.case, *none, limit, None, (), None, None, *none, None, fit, has_settled=False, says=says)
-
-    def _told(self, fit: Fit, r: Any, row: Any, found: Look | None, says: str) -> Quick:
-        pull = bool(np.isfinite(row[0].pull_start))
-        fans = tuple(
-            FanNow(
-                code=fan.code,
-                air_flow=float(r.fan_flow[i]),
-                pressure=float(r.fan_pressure[i]),
-                amps=float(r.fan_amps[i]),
-                running=bool(r.fan_speed[i] > 0.0),
-                stalled=bool(r.fan_is_stalled[i] > 0.0),
-            )
-            for i, fan in enumerate(self.job.fans)
-        )
-        driving = [fan for fan in fans if fan.running and fan.pressure > 0.0]
-        loud = [np.asarray(fan_sound(fan.air_flow, fan.pressure, fan.stalled)) for fan in driving]
-        drawn = found is not None and row[0].pushed_share <= 0.0
-        return Quick(
-            case=self.case,
-            coolant=None if pull else _known(r.coolant_in),
-            coolant_unregulated=None if pull else _known(r.coolant_unregulated),
-            seconds=float(r.seconds_to_limit) if pull else None,
-            limit=float(self._row[0].limit),
-            air_flow=_known(r.air_flow),
-            fans=fans,
-            amps=float(np.nansum(r.fan_amps)),
-            noise=float(add_levels(loud)) if loud else None,
-            evenness=found.spread.evenness if found is not None and drawn else None,
-            starved_share=found.spread.starved_share if found is not None and drawn else None,
-            K=None if found is None else float(r.plenum_loss),
-            face=self._face(found) if found is not None and drawn else None,
-            fit=fit,
-            has_settled=not says,
-            says=says,
-        )
+    def _told(self, fit: Fit, row: Any, found: Look | None, says: str) -> Quick:
+        face = None if found is None or row[0].pushed_share > 0.0 else self._face(found)
+        codes = [fan.code for fan in self.job.fans]
+        return told(self.case, codes, row[0], self._solve(row), found, face, fit, says)
 
 
 def prepare(job: Job, draws: int = DRAWS, seed: int = SEED, *, governing: str | None = None) -> Live:
@@ -446,7 +339,3 @@ def prepare(job: Job, draws: int = DRAWS, seed: int = SEED, *, governing: str | 
 def _prepared(job: Job, draws: int, seed: int, governing: int | None, fastest: float | None) -> Live:
     job = calibrated(job)
     return Live(job, priors(job), draws, seed, governing, fastest)
-
-
-def _known(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None

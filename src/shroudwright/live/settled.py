@@ -34,6 +34,10 @@ class CaseSettled:
     """[K]"""
     air_flow: Band | None
     """Through the core, [m**3/s]"""
+    coolant_at_medians: float | None
+    """What the quick answer stands on, thermostat full open: the middle of the draws may be some kelvins off it, [K]"""
+    seconds_at_medians: float | None
+    """The same of a pull, [s]"""
     amps: Band | None
     """Of all electric fans, [A]"""
 
@@ -82,6 +86,8 @@ def settled_case(name: str, solved: Solved) -> CaseSettled:
         seconds=_band(np.minimum(r.seconds_to_limit, AN_HOUR)) if pull else None,
         limit=float(solved.params["limit"][0]),
         air_flow=_band(r.air_flow),
+        coolant_at_medians=None if pull else _known(r.coolant_unregulated[0]),
+        seconds_at_medians=_known(min(r.seconds_to_limit[0], AN_HOUR)) if pull else None,
         amps=_band(np.nansum(r.fan_amps, axis=1)),
     )
 
@@ -89,3 +95,7 @@ def settled_case(name: str, solved: Solved) -> CaseSettled:
 def _band(values: Draws) -> Band | None:
     spread = band(np.asarray(values)[1:])
     return None if spread is None else Band(**spread._asdict())
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None

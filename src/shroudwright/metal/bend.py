@@ -22,6 +22,8 @@ from shroudwright.metal.sheet import find_sheet
 
 _INCH = 0.0254
 _TABLE_THICKNESSES = tuple(share * _INCH for share in (1 / 32, 1 / 16, 1 / 8, 3 / 16, 1 / 4))
+THICKEST = _TABLE_THICKNESSES[-1] * (1.0 + 1e-9)
+"""Sheet past which the table of least radii says nothing, [m]"""
 _LARGE_BEND = 5.0
 _TIGHT_K = {"aluminium": 0.40, "mild steel": 0.44}
 _HANDBOOK = {"soft": 0.55, "half-hard": 0.64, "hard": 0.71}
@@ -306,7 +308,7 @@ def smallest_radius(metal: str, thickness: float) -> float:
     Aluminum Association, Aluminum Design Manual 2005, part VII Table 3-1: 3003 and 5052 read in a public
     copy, 6061 in a handbook that carries the table. Mild steel, half t or 1/32 in: a design guideline page.
     """
-    if thickness > _TABLE_THICKNESSES[-1] * (1.0 + 1e-9):
+    if thickness > THICKEST:
         raise OutOfRange("sheet thickness", thickness / _INCH, 0.0, 0.25, "in")
     sheet = find_sheet(metal)
     times = (sheet.times_1_32, sheet.times_1_16, sheet.times_1_8, sheet.times_3_16, sheet.times_1_4)

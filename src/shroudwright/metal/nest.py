@@ -13,13 +13,14 @@ nest_findings    what is wrong with a layout (rules D09 and D10)
 A sheet stands with its long side up and its grain along that side.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from shroudwright.bench.arcs import box
 from shroudwright.bench.errors import InputError
 from shroudwright.bench.findings import Level
-from shroudwright.metal.bend import smallest_radius
+from shroudwright.metal.bend import THICKEST, smallest_radius
 from shroudwright.metal.flat import Finding, Flat, metal_area
 
 _INCH = 0.0254
@@ -104,7 +105,8 @@ def parts_of(flats: Sequence[Flat], metal: str) -> list[Part]:
     found = []
     for flat in flats:
         around = box(flat.outline)
-        least = radius_free_of_grain(metal, flat.thickness)
+        # Past the table of radii nobody says what the grain does, and it is kept across.
+        least = radius_free_of_grain(metal, flat.thickness) if flat.thickness <= THICKEST else math.inf
         tight = next((bend for bend in flat.bends if bend.radius < least - _ROUNDING), None)
         grain: Literal["x", "y"] | None = None
         if tight is not None:

@@ -24,6 +24,7 @@ from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
 from shroudwright.packet.models import NAMES, STEP_NAMES, models, step_of
 from shroudwright.packet.pdf import packet_pdf
+from shroudwright.packet.plumbing import HOSE_HEADS, circuit_picture, hose_rows
 from shroudwright.packet.stops import metal_stops
 from shroudwright.packet.tables import (
     BILL_HEADS,
@@ -38,6 +39,7 @@ from shroudwright.packet.tables import (
 )
 from shroudwright.packet.wiring import diagram
 from shroudwright.plan import Plan
+from shroudwright.speech import SHOPS
 
 _PICTURE_WIDTH = 0.25
 _DIAGRAM = 0.40, 0.28
@@ -88,15 +90,7 @@ def write(
             left_out.append({"what": held, "why": f"{codes} stands"})
         else:
             contents |= _to_cut(parts, parts.shroud, units, left_out, with_step=with_step)
-    if parts.wires:
-        contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
-    if (drawn := diagram(parts)) is not None:
-        contents["wiring.svg"] = svg(drawn, *_DIAGRAM).encode()
-    if parts.hardware:
-        contents["hardware.csv"] = csv_bytes(HARDWARE_HEADS, hardware_rows(parts.hardware, units))
-    if parts.bill:
-        heads = (*BILL_HEADS, "currency")
-        contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])
+    contents |= _lists(units, parts)
     contents["manifest.json"] = _manifest(answer, contents, left_out)
     try:
         out.mkdir(parents=True, exist_ok=True)
@@ -127,6 +121,25 @@ def _to_cut(
             left_out.append({"what": "STEP", "why": f"{fault.code}: {fault}"})
     files[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units))
     return files
+
+
+def _lists(units: str, parts: Plan) -> dict[str, bytes]:
+    """Lists and diagrams of what is bought and joined, by name."""
+    contents: dict[str, bytes] = {}
+    if parts.wires:
+        contents["wires.csv"] = csv_bytes(WIRE_HEADS, wire_rows(parts.wires, units))
+    if (drawn := diagram(parts)) is not None:
+        contents["wiring.svg"] = svg(drawn, *_DIAGRAM).encode()
+    if parts.plumbing is not None:
+        shop = SHOPS[units]
+        contents["hoses.csv"] = csv_bytes(HOSE_HEADS, hose_rows(parts.plumbing, shop))
+        contents["hoses.svg"] = svg(circuit_picture(parts.plumbing, shop), *_DIAGRAM).encode()
+    if parts.hardware:
+        contents["hardware.csv"] = csv_bytes(HARDWARE_HEADS, hardware_rows(parts.hardware, units))
+    if parts.bill:
+        heads = (*BILL_HEADS, "currency")
+        contents["parts.csv"] = csv_bytes(heads, [(*row, parts.bill.currency) for row in bill_rows(parts.bill)])
+    return contents
 
 
 def _of_flat(flat: Flat, metal: str, units: str, left_out: list[dict[str, str]], *, is_trial: bool) -> dict[str, bytes]:

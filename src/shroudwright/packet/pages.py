@@ -28,6 +28,7 @@ from shroudwright.packet.brackets import bracket_blocks
 from shroudwright.packet.control import control_pages
 from shroudwright.packet.drives import drive_blocks
 from shroudwright.packet.models import gaps_of
+from shroudwright.packet.plumbing import plumbing_pages
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
 from shroudwright.packet.stops import metal_stops
@@ -94,6 +95,7 @@ def chapters(answer: Assessment, units: str, parts: Plan, driven: Sequence[Drive
         "brackets": bracket_blocks(units, parts, shop, WIDE),
         "face": face_blocks(parts, units, WIDE),
         "wiring": wiring_pages(answer, units, parts),
+        "plumbing": plumbing_pages(units, parts),
         "settings": control_pages(answer, units, parts),
         "drives": drive_blocks(driven, shop, WIDE),
         "price": _price(parts),

@@ -5,6 +5,7 @@ money          "168.00 USD" into an amount and its currency
 bill           every line, and the total
 """
 
+import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -21,6 +22,9 @@ DEFAULT_LABOUR_RATE = "95.00 USD"
 CUT_MINUTES, BEND_MINUTES, WELD_MINUTES = 2.0, 4.0, 8.0
 HOLE_MINUTES, MOUNT_MINUTES, WIRE_MINUTES = 1.5, 20.0, 45.0
 """Per foot of cut and weld, per bend and hole, per fan mounted and wired: common practice, no source, [min]"""
+
+_SIZES = {"small": 0.012, "heater": 0.022, "radiator": math.inf}
+"""Widest bore of each kind of hose on the list: common practice, no source, [m]"""
 
 
 class Price(NamedTuple):
@@ -118,6 +122,10 @@ def money(text: str) -> tuple[Decimal, str]:
     return Decimal(amount), currency
 
 
+def _size(bore: float) -> str:
+    return next(size for size, widest in _SIZES.items() if bore <= widest)
+
+
 def _cents(amount: Decimal) -> Decimal:
     return amount.quantize(Decimal("0.01"), ROUND_HALF_UP)
 
@@ -140,6 +148,8 @@ def bill(
     fans: Sequence[tuple[str, str | None]],
     labour_time: float,
     labour_rate: str,
+    hoses: Sequence[tuple[float, float]] = (),
+    tank: str | None = None,
 ) -> Bill:
     """Price a job.
 
@@ -169,6 +179,10 @@ def bill(
         From `labour_time`, [s]
     labour_rate : str
         An hour's labour, such as ``95.00 USD``.
+    hoses : sequence of (bore, length)
+        Every hose to be bought, two clamps to each, [m]
+    tank : str, optional
+        surge tank or recovery bottle, where one is to be bought.
 
     Returns
     -------
@@ -193,6 +207,9 @@ def bill(
         ("connector", connectors),
         ("loom", loom_length),
         *hardware,
+        *((f"hose {size}", sum(run for bore, run in hoses if _size(bore) == size)) for size in _SIZES),
+        ("hose clamp", 2 * len(hoses)),
+        (tank or "", 1 if tank else 0),
     ]
     wanted = [(code, quantity) for code, quantity in wanted if quantity]
     if unlisted := [code for code, _ in wanted if code not in listed]:

@@ -44,7 +44,7 @@ SHEETS = (
         "BOSMD",
         "What to cut, roll and weld.",
     ),
-    Sheet("plumbing", "Plumbing", ("circuit",), (), "K", "How the coolant gets there and back."),
+    Sheet("plumbing", "Plumbing", ("circuit", "plumbing", "hoses"), ("plumbing",), "K", "How the coolant gets there and back."),
     Sheet("wiring", "Wiring", ("electrical",), ("wiring",), "W", "What feeds the fans."),
     Sheet("control", "Control", ("control",), ("settings",), "C", "When the fans start and stop."),
     Sheet("cost", "Cost", ("shop",), ("price",), "P", "What it costs."),
