@@ -43,12 +43,8 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
         f"In {case.name}, the worst case.",
     )
     if case.air_flow is not None:
-        low, high = shop.air_flow(case.air_flow.low), shop.air_flow(case.air_flow.high)
-        found["fans"] = (
-            f"{shop.air_flow(case.air_flow.value)} {shop.air_sign}",
-            f"{low} to {high} {shop.air_sign} through the core, nine answers in ten",
-            f"In {case.name}. {chance}",
-        )
+        air = f"{shop.air_flow(case.air_flow.value)} {shop.air_sign} through the core in {case.name}."
+        found["fans"] = (number, band, f"{WORDS[answer.verdict]}: {chance} {air}")
     if answer.shroud is not None:
         trial = "TRIAL until it is measured: " + "; ".join(answer.shroud.unmeasured[:3]) if answer.shroud.trial else ""
         found["shroud"] = (

@@ -7,11 +7,12 @@ settle   places -> the numbers to trust, and the places as a tape reads them
 These run in a process of their own that keeps the last few jobs prepared.
 """
 
+import gc
 from collections import OrderedDict
 from collections.abc import Sequence
 from functools import lru_cache
 from hashlib import sha256
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -21,16 +22,25 @@ from shroudwright.choose.layouts import tape_text
 from shroudwright.drawing.air_map import RAMP, SPEED_UNITS, Face
 from shroudwright.drawing.clearances import says_of, tightest_pairs
 from shroudwright.job.files import parse_job
-from shroudwright.job.fitting import Fit
 from shroudwright.job.model import Job
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
+from shroudwright.live.quick import Quick
 from shroudwright.speech import SHOPS, Dialect
 
 _KEPT = 3
 _FAR = 5.0
 """Half a size past which a thing stands everywhere and is not drawn, [m]"""
-_prepared: OrderedDict[str, Live] = OrderedDict()
+
+
+class _Kept(NamedTuple):
+    """A job prepared, and how far the middle of its draws lies over the answer at its medians, [K]."""
+
+    live: Live
+    shift: float
+
+
+_prepared: OrderedDict[str, _Kept] = OrderedDict()
 
 
 @lru_cache(maxsize=64)
@@ -41,12 +51,17 @@ def _key(text: bytes) -> str:
     return sha256(job.model_copy(update={"fans": fans}).model_dump_json().encode()).hexdigest()
 
 
-def _live(text: bytes, name: str) -> Live:
+def _kept(text: bytes, name: str) -> _Kept:
     key = _key(text)
     if key not in _prepared:
-        _prepared[key] = prepare(parse_job(text, name))
+        live = prepare(parse_job(text, name))
+        settled, now = live.settle(live.places).cases[0], live.quick(live.places)
+        shift = settled.coolant.value - now.coolant if settled.coolant and now.coolant else 0.0
+        _prepared[key] = _Kept(live, shift)
         while len(_prepared) > _KEPT:
             _prepared.popitem(last=False)
+        gc.collect()
+        gc.freeze()  # what stays would be looked through again in the middle of a drag
     _prepared.move_to_end(key)
     return _prepared[key]
 
@@ -71,7 +86,8 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
     InputError
         If the job cannot be worked out.
     """
-    live = _live(text, name)
+    kept = _kept(text, name)
+    live = kept.live
     places = _places(parse_job(text, name), live)
     now = live.quick(places)
     core = live.job.core
@@ -109,7 +125,7 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
         ],
         "ramp": list(RAMP),
         "scale": f"face speed, 0 to {convert(live.fastest, 'm/s', SPEED_UNITS[units]):.4g} {SPEED_UNITS[units]}",
-        "now": _told(live, now, now.fit),
+        "now": _told(kept, now),
     }
 
 
@@ -134,9 +150,9 @@ def quick(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str
     InputError
         If a place is nowhere near the core.
     """
-    live = _live(text, name)
-    now = live.quick([Place(x, y) for x, y in places])
-    return _told(live, now, now.fit)
+    kept = _kept(text, name)
+    now = kept.live.quick([Place(x, y) for x, y in places])
+    return _told(kept, now)
 
 
 def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str, Any]:
@@ -160,7 +176,7 @@ def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[st
     InputError
         If a place is nowhere near the core, or no air can be worked out with the fans there.
     """
-    live = _live(text, name)
+    live = _kept(text, name).live
     shop = SHOPS[live.job.units or "in"]
     case = live.settle([Place(x, y) for x, y in places]).cases[0]
     if case.coolant is not None:
@@ -188,10 +204,11 @@ def _places(job: Job, live: Live) -> list[Place]:
     ]
 
 
-def _told(live: Live, now: Any, fit: Fit) -> dict[str, Any]:
+def _told(kept: _Kept, now: Quick) -> dict[str, Any]:
+    live = kept.live
     shop = SHOPS[live.job.units or "in"]
     if now.coolant is not None:
-        lead = shop.temperature_text(now.coolant)
+        lead = shop.temperature_text(now.coolant + kept.shift)
     elif now.seconds is not None:
         lead = "no limit reached" if now.seconds == float("inf") else f"{now.seconds:.0f} s"
     else:
@@ -204,13 +221,13 @@ def _told(live: Live, now: Any, fit: Fit) -> dict[str, Any]:
         "rows": _rows(now, shop),
         "gaps": [
             {"words": ", ".join(says_of(item, shop)[::-1]), "short": item.spare < 0.0, "fans": list(item.between)}
-            for item in tightest_pairs(fit.clearances)
+            for item in tightest_pairs(now.clearances)
         ],
         "map": None if now.face is None else _map(now.face, live.fastest),
     }
 
 
-def _rows(now: Any, shop: Dialect) -> list[tuple[str, str]]:
+def _rows(now: Quick, shop: Dialect) -> list[tuple[str, str]]:
     rows = []
     if now.air_flow is not None:
         rows.append(("through the core", f"{shop.air_flow(now.air_flow)} {shop.air_sign}"))
