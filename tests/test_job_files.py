@@ -88,7 +88,8 @@ def test_starter(tmp_path: Path, units: str) -> None:
     text = path.read_text(encoding="utf-8")
     full, rows = (parse_job(uncommented(text, without).encode(), "full") for without in (ROWS, BESIDE_ROWS))
     for section in type(full).model_fields:
-        parts = [part[0] if isinstance(part, tuple) else part for job in (full, rows) if (part := getattr(job, section))]
+        held = [getattr(job, section) for job in (full, rows) if getattr(job, section)]
+        parts = [part[0] if isinstance(part, tuple) else part for part in held]
         for field in getattr(type(parts[0]), "model_fields", ()):
             assert any(getattr(part, field) not in (None, ()) for part in parts), f"{section}.{field}"
 
