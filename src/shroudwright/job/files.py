@@ -6,6 +6,7 @@ bytes_of       what is in a file, or why it cannot be read
 write_starter  a commented file to fill in
 write_whole    all of a file or nothing of it
 edit_field     change one value, keep every comment and every number as typed
+uncommented    a file's text with a commented-out line brought in
 """
 
 import difflib
@@ -363,7 +364,7 @@ def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bo
     before = bytes_of(path)
     parse_job(before, path.name)
     *above, field = place.split(".")
-    document = tomlkit.parse(_uncommented(before.decode("utf-8"), above, field))
+    document = tomlkit.parse(uncommented(before.decode("utf-8"), above, field))
     table: Any = document
     for step in above:
         if step.isdigit() and isinstance(table, list) and int(step) < len(table):
@@ -381,7 +382,7 @@ def edit_field(path: str | os.PathLike[str], place: str, value: str | float | bo
     return job
 
 
-def _uncommented(text: str, above: list[str], field: str) -> str:
+def uncommented(text: str, above: list[str], field: str) -> str:
     """Bring in the first commented-out line of a field within its section."""
     section = above[0] if above else ""
     wanted = int(above[1]) if len(above) > 1 and above[1].isdigit() else 0
