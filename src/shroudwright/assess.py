@@ -22,6 +22,7 @@ from shroudwright.job.circuits import alternator_margin, circuits_of, running_am
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.in_hand import unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.shelf import ShelfFan
@@ -29,7 +30,7 @@ from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.plan import Plan, back_of, plan_of, unmeasured
+from shroudwright.plan import Plan, back_of, plan_of
 from shroudwright.plumbing_reasons import plumbing_findings
 from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
@@ -132,7 +133,7 @@ def _assess(
             *_readings(filled, known, solved, cases, governing),
             *_readings_of_others(filled, known, others, cases),
         ],
-        **answers_of(plan, unmeasured(filled)),
+        **answers_of(plan, list(unmeasured(filled))),
         findings=findings,
         guesses=guesses,
         sources=[f"{key}: {cite(key)}" for key in used],
