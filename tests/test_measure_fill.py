@@ -111,7 +111,7 @@ def test_rows_of_lists(small: Path) -> None:
     assert len(proposed) == 9 * 2 + 4
     with pytest.raises(InputError, match="nothing is filled in"):
         fill(small, proposed, "Ana", DAY)
-    job = fill(small, [*proposed, Entry("31e", "3 1/4"), Entry("31i", "4"), Entry("28c", "1/2")], "Ana", DAY)
+    job = fill(small, [Entry("31e", "3 1/4"), Entry("31i", "4"), Entry("28c", "1/2")], "Ana", DAY)
     assert [(spot.x.typed, spot.y.typed) for spot in job.space.depth_map if spot.x and spot.y] == [
         ("12 1/4 in, measured", "8 1/2 in, measured"),
         ("20 1/2 in, measured", "2 3/4 in, measured"),

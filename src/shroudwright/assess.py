@@ -18,6 +18,7 @@ from shroudwright.face_map import calibrated
 from shroudwright.first_look import fix_first
 from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.fixes import find_fixes
+from shroudwright.hand_over import hand_over
 from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
@@ -77,7 +78,9 @@ def assess_and_plan(
 ) -> tuple[Assessment, Plan]:
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
     answer, plan, filled, worst, behind = _assess(job, draws, seed, shelf)
-    return answer, replace(plan, back=back_of(filled, worst, behind))
+    back = back_of(filled, worst, behind)
+    over = hand_over(filled, answer.cases, back.fit.clearances if back else ())
+    return answer, replace(plan, back=back, hand_over=over)
 
 
 def _assess(

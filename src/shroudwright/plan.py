@@ -21,6 +21,7 @@ from shroudwright.control.found import Found as Ruled
 from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.settings import Settings
 from shroudwright.control_plan import cycle_of, rules_of, settings_of
+from shroudwright.hand_over import HandOver
 from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
 from shroudwright.job.driving import controls_of
@@ -121,6 +122,7 @@ class Plan:
     """what the sheet costs more for the grain, in the bill's currency; None where it costs nothing"""
     nest_others: tuple[Nested, ...] = ()
     """brackets of other sheet than the shroud's"""
+    hand_over: HandOver | None = None
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
     plumbing: Plumbed | None = None

@@ -1,4 +1,4 @@
-"""The command line: new, measure, assess, choose, packet, drive, math, demo. It reads, asks and prints; it holds no sums.
+"""The command line: new, measure, assess, choose, packet, drive, math, demo. It reads, asks, prints; no sums.
 
 Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
 """

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from shroudwright.bench.errors import InputError
-from shroudwright.job.filling import Entry, empty_form, fill, read_form, tried
 from shroudwright.job.files import bytes_of, read_job, write_whole
+from shroudwright.job.filling import Entry, empty_form, fill, read_form, tried
 from shroudwright.job.in_hand import filled_at_medians, unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
@@ -130,8 +130,6 @@ def _answers(job_file: Path) -> Iterator[Entry]:
             typed = input(f"{box.name} {asked}{f' [{now}]' if now else ''}: ").strip()
             if typed.lower() == "q":
                 return
-            if not typed and box.proposed:
-                yield Entry(box.name, box.proposed)
             if not typed:
                 break
             if not (fault := tried(before, box, typed)):

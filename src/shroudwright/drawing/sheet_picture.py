@@ -77,11 +77,8 @@ class _Drawn:
         """A measure between two points, its number in the middle."""
         self.shapes.append(Line(x1, y1, x2, y2, pen))
         size = 0.7 * self.letter
-        if x1 == x2:
-            turn = 0.5 if y2 > y1 else -0.5
-        else:
-            turn = 0.0 if x2 > x1 else 1.0
-        self.shapes += [arrow(x2, y2, turn * math.pi, size), arrow(x1, y1, (turn + 1.0) * math.pi, size)]
+        turn = math.atan2(y2 - y1, x2 - x1)
+        self.shapes += [arrow(x2, y2, turn, size), arrow(x1, y1, turn + math.pi, size)]
         self._number(0.5 * (x1 + x2), 0.5 * (y1 + y2), place)
 
     def _front(self) -> None:
@@ -159,7 +156,7 @@ class _Drawn:
             self.shapes.append(Circle(x, y, 0.5 * held.value if isinstance(held, Reading) else 0.6 * u, "inner"))
             self._number(x + (1.9 * u if x > 0.5 * w else -1.9 * u), y, f"{place}.x")
         x, y = self._known("space.filler_x"), self._known("space.filler_y")
-        x = w - 0.12 * w if x is None else x
+        x = 0.72 * w if x is None else x
         y = h + oy + 0.7 * u if y is None else y
         self.shapes.append(Path(moved_by(rectangle(1.4 * u, 0.7 * u), x - 0.7 * u, y - 0.7 * u), "inner"))
         self._number(x - 1.9 * u, y, "space.filler_x")
@@ -188,7 +185,7 @@ class _Drawn:
         self._number(back + 2.4 * u, h - 1.2 * u, "space.lip_height")
         self._number(back + 2.2 * u, -0.6 * u, "space.tank_height")
         self._span(back + 0.8 * u, 0.45 * h, back + 4.0 * u, 0.45 * h, "shroud.depth")
-        self._span(back, 0.16 * h, engine, 0.16 * h, "space.depth_map.4.depth")
+        self._span(back, 0.16 * h, engine, 0.16 * h, "space.depth_map.0.depth")
         self._span(engine, 0.62 * h, engine - 2.6 * u, 0.62 * h, "space.engine_rock")
         self._number(left + 0.5 * deep, h + 1.0 * u, "space.hood_height")
         self._span(back, h + 0.75 * u, engine, h + 0.75 * u, "space.hood_back")

@@ -193,20 +193,18 @@ def _chosen(job: Job, entries: Sequence[Entry]) -> list[Chosen]:
     if faults:
         raise InputError(faults)
     items = {_item(box) for box in boxes if holds(job, box) is not None}
+    begun = {_item(box) for box, _ in found.values() if box.row.place.endswith(f".{_NEEDED.get(box.row.list_name)}")}
+    for box in boxes:  # what is printed in a box of a new row stands, where something is measured beside it
+        if box.proposed and box.place not in found and _item(box) in begun:
+            found[box.place] = (box, Entry(box.name, box.proposed))
     kept = [
-        (box, entry)
-        for box, entry in found.values()
-        if _item(box) in items or f"{_item(box)}.{_NEEDED.get(box.row.list_name)}" in found or not _needs(box)
+        (box, entry) for box, entry in found.values() if _item(box) in items | begun or box.row.list_name not in _NEEDED
     ]
     return [Chosen(box, _moved_up(job, box, [b for b, _ in kept]), *entry[1:]) for box, entry in kept]
 
 
 def _item(box: Box) -> str:
     return box.place.rpartition(".")[0]
-
-
-def _needs(box: Box) -> bool:
-    return box.row.list_name in _NEEDED
 
 
 def _moved_up(job: Job, box: Box, kept: Sequence[Box]) -> str:

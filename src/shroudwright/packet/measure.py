@@ -49,9 +49,9 @@ def sheet_blocks(job: Job, wanted: Named) -> list[Block]:
     blocks = [
         heading("Measuring sheet"),
         words(
-            "Measured by ______________________   on ______________   Engine cold, key out, battery negative off: a fan "
-            "can start by itself. Never open a hot cap. On stands before going under. A star: needed in hand before "
-            "metal is cut. Small print: what the job says now and how it is known. Leave blank what you did not "
+            "Measured by ______________________   on ______________   Engine cold, key out, battery negative off: a "
+            "fan can start by itself. Never open a hot cap. On stands before going under. A star: needed in hand "
+            "before metal is cut. Small print: what the job says now and how it is known. Leave blank what you did not "
             f"measure. A number without a unit is in that of its box, a length in {_LENGTHS[job.units or 'in']}.",
             8,
         ),
