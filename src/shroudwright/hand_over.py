@@ -9,17 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from shroudwright.airflow.recycled import fading, inlet_rise
+from shroudwright.airflow.recycled import fading
 from shroudwright.assessment import CaseAnswer
 from shroudwright.job.filled import Filled
 from shroudwright.job.stack import stack_gap_areas
-from shroudwright.materials.air import specific_heat
 from shroudwright.shroud.fit import Clearance
 from shroudwright.shroud.square import top_shift
 
 STANDING = ("idle", "crawl", "stop-go")
-_HUMID = 0.01
-"""Water in the air, for its specific heat alone, [-]"""
 
 
 class Leak(NamedTuple):
@@ -85,14 +82,14 @@ def hand_over(filled: Filled, cases: Sequence[CaseAnswer], clearances: Sequence[
 
     Notes
     -----
-    The air into the core is hotter by `inlet_rise` with what comes round less without, at the air and heat of the
-    case; with the thermostat full open the coolant follows degree for degree. Each gap's part is its share of the
-    area taped. Limits: the air itself is held; gaps nobody taped share nothing.
+    Air that comes round again makes the air into the core hotter by its share times what leaves the core over
+    outside air; with the thermostat full open the coolant follows degree for degree. Each gap's part is its share of
+    the area taped. Limits: the air itself is held; gaps nobody taped share nothing.
     """
     job = filled.job
     index = _hottest_standing(cases)
     share = 0.0 if index is None else _recirculation(filled, index)
-    together = None if index is None else _rise(cases[index], share)
+    together = None if index is None else _rise(filled, index, cases[index], share)
     areas = stack_gap_areas(job, lambda path: float(filled[path][0]))
     whole = sum(area for area in areas if area)
     core, space = job.core, job.space
@@ -149,12 +146,13 @@ def _recirculation(filled: Filled, index: int) -> float:
     return float(fading(float(filled["opening.recirculation"][0]), speed))
 
 
-def _rise(case: CaseAnswer, share: float) -> float:
-    assert case.air_mass_flow is not None
-    assert case.air_in is not None
-    capacity = case.air_mass_flow.value * specific_heat(case.air_in.value, _HUMID)
-    with_it, without = (inlet_rise(r, case.heat.value, case.heat_ahead, capacity) for r in (share, 0.0))
-    return with_it - without
+def _rise(filled: Filled, index: int, case: CaseAnswer, share: float) -> float | None:
+    """Of well-mixed air, T_mix = T_out + r (T_leaving - T_out)."""
+    if case.air_out is None:
+        return None
+    speed = float(filled[f"cases.{index}.speed"][0])
+    outside = case.ambient + float(fading(float(filled["weather.pavement_rise"][0]), speed))
+    return share * (case.air_out.value - outside)
 
 
 def _behind(clearances: Sequence[Clearance]) -> tuple[tuple[str, float], ...]:

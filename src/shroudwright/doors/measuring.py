@@ -91,7 +91,7 @@ def _fill(job_file: Path, entries: list[Entry], who: str, day: str) -> None:
     before = bytes_of(job_file)
     job = fill(job_file, entries, who, on)
     kept = _kept(job_file, before)
-    print(f"wrote {len(entries)} numbers into {job_file}; as it was: {kept}. What that moved:")
+    print(f"wrote what was measured into {job_file}; as it was: {kept}. What that moved:")
     print(f"shroudwright measure {job_file} --since {kept}")
     _missing(job)
 

@@ -95,7 +95,7 @@ def _climbs(answer: Assessment, parts: Plan, shop: Dialect) -> list[str]:
     if parts.settings is not None:
         stop = min(stop, parts.settings.alarm)
     return [
-        "A/C off, heater and its fan full on. In traffic: neutral, a little over idle. On a grade: a gear down, slower.",
+        "A/C off, heater and its fan full on. In traffic: neutral, a little over idle. On a grade: a gear down.",
         f"Still climbing: pull off the road where it is safe, and let it idle if the fans run. "
         f"Past {shop.temperature_text(stop)} stop at once.",
         "Steam, a hiss, or coolant on the ground: key off, hood shut until the hiss ends, stay clear.",
