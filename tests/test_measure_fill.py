@@ -122,6 +122,48 @@ def test_rows_of_lists(small: Path) -> None:
     assert len([box for box in boxes_of(job) if box.row.number == 31]) == 9
 
 
+@pytest.mark.behaviour("the same entries again change nothing, and letters stay with their spot and side")
+def test_again(small: Path) -> None:
+    entries = [Entry("31e", "3 1/4"), Entry("28c", "1/2"), Entry("38a", "22"), Entry("39a", "15"), Entry("40a", "1.5")]
+    fill(small, entries, "Ana", DAY)
+    once = small.read_bytes()
+    fill(small, entries, "Ana", DAY)
+    assert small.read_bytes() == once
+    job = fill(small, [Entry("31a", "4"), Entry("28b", "1/4")], "Ana", DAY)
+    letters = {box.letter: holds(job, box) for box in boxes_of(job) if box.row.number == 31}
+    assert {letter: held.typed for letter, held in letters.items() if isinstance(held, Reading)} == {
+        "a": "4 in, measured",
+        "e": "3 1/4 in, measured",
+    }
+    assert [gap.side for gap in job.stack_gaps] == ["top", "right"]
+    with pytest.raises(InputError, match="box '40c': there is none"):
+        fill(small, [Entry("40c", "1.5")], "Ana", DAY)
+
+
+@pytest.mark.behaviour("a depth without a place, outside the core or second in its ninth comes after the nine")
+def test_other_spots() -> None:
+    rows = """
+[space]
+depth_map = [
+    { depth = "5 in" },
+    { x = "12 in", y = "8 in", depth = "3 in" },
+    { x = "12 in", y = "9 in", depth = "4 in" },
+    { x = "-1 in", y = "8 in", depth = "6 in" },
+]
+"""
+    job = parse_job((SMALL + rows).encode(), "x")
+    found = {box.letter: holds(job, box) for box in boxes_of(job) if box.row.number == 31}
+    typed = {letter: held.typed for letter, held in found.items() if isinstance(held, Reading)}
+    assert typed == {"e": "3 in", "j": "5 in", "k": "4 in", "l": "6 in"}
+    assert len(found) == 12
+
+
+@pytest.mark.behaviour("necks go in from the first")
+def test_necks(small: Path) -> None:
+    with pytest.raises(InputError, match="fill in the neck of row a first"):
+        fill(small, [Entry("38b", "22"), Entry("39b", "15"), Entry("40b", "1.5")], "Ana", DAY)
+
+
 @pytest.mark.behaviour("every fault with its box, and the file as it was")
 def test_faults(small: Path) -> None:
     before = small.read_bytes()

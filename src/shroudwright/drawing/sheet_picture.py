@@ -105,28 +105,20 @@ class _Drawn:
             if box.row.place == "space.depth_map.*.depth":
                 self._spot(box)
         self._necks()
-        for index, gap in enumerate(self._sides()):
-            x, y = {
-                "left": (-ox - 0.4 * u, 0.72 * h),
-                "right": (w + ox + 0.5 * u, 0.72 * h),
-                "top": (0.3 * w, h + oy + 0.5 * u),
-                "bottom": (0.3 * w, -oy - 0.4 * u),
-            }[gap]
-            self._number(x, y, f"stack_gaps.{index}.width")
+        at_sides = {
+            "left": (-ox - 0.4 * u, 0.72 * h),
+            "right": (w + ox + 0.5 * u, 0.72 * h),
+            "top": (0.3 * w, h + oy + 0.5 * u),
+            "bottom": (0.3 * w, -oy - 0.4 * u),
+        }
+        for box in self.boxes.values():
+            if box.row.place == "stack_gaps.*.side" and box.letter in "abcd":
+                x, y = at_sides[str(holds(self.job, box) or box.proposed)]
+                self._number(x, y, box.place.replace(".side", ".width"))
         self._label(
             0.5 * w, h + oy + 3.4 * u, "From behind: the air comes out at you. Across from the fins' left edge,"
         )
         self._label(0.5 * w, h + oy + 2.5 * u, "up from their bottom edge.")
-
-    def _sides(self) -> list[str]:
-        held = [(gap.side or "", index) for index, gap in enumerate(self.job.stack_gaps)]
-        proposed = [box.proposed for box in self.boxes.values() if box.row.place == "stack_gaps.*.side"]
-        seen: list[str] = []
-        for side in [name for name, _ in held] or proposed:
-            if side in seen or not side:
-                break
-            seen.append(side)
-        return seen
 
     def _spot(self, box: Box) -> None:
         item = box.place.rpartition(".")[0]
@@ -184,8 +176,9 @@ class _Drawn:
         self._span(left - 0.4 * u, -4.9 * u, back + 0.8 * u, -4.9 * u, "core.outside_depth")
         self._number(back + 2.4 * u, h - 1.2 * u, "space.lip_height")
         self._number(back + 2.2 * u, -0.6 * u, "space.tank_height")
+        middle = next(box.place for box in self.boxes.values() if box.name == "31e")
         self._span(back + 0.8 * u, 0.45 * h, back + 4.0 * u, 0.45 * h, "shroud.depth")
-        self._span(back, 0.16 * h, engine, 0.16 * h, "space.depth_map.0.depth")
+        self._span(back, 0.16 * h, engine, 0.16 * h, middle)
         self._span(engine, 0.62 * h, engine - 2.6 * u, 0.62 * h, "space.engine_rock")
         self._number(left + 0.5 * deep, h + 1.0 * u, "space.hood_height")
         self._span(back, h + 0.75 * u, engine, h + 0.75 * u, "space.hood_back")

@@ -200,7 +200,16 @@ def _chosen(job: Job, entries: Sequence[Entry]) -> list[Chosen]:
     kept = [
         (box, entry) for box, entry in found.values() if _item(box) in items | begun or box.row.list_name not in _NEEDED
     ]
+    skipped = [box for box, _ in kept if box.row.list_name == "space.necks" and not _follows(job, box, kept)]
+    if skipped:
+        raise InputError([f"box {box.name}: fill in the neck of row a first" for box in skipped])
     return [Chosen(box, _moved_up(job, box, [b for b, _ in kept]), *entry[1:]) for box, entry in kept]
+
+
+def _follows(job: Job, box: Box, kept: Sequence[tuple[Box, Entry]]) -> bool:
+    """Whether every item before a box's own is in the job or filled too."""
+    there = {int(_item(other).rpartition(".")[2]) for other, _ in kept if other.row.list_name == box.row.list_name}
+    return there | set(range(listed(job, box.row.list_name))) >= set(range(int(_item(box).rpartition(".")[2])))
 
 
 def _item(box: Box) -> str:

@@ -21,12 +21,10 @@ from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
 from shroudwright.job.table import part_of
 
-_SPOTS = 9
 _SIDES = ("left", "right", "top", "bottom")
+_THIRDS = 3
 _NECKS = 2
-_NEAR = 1.0 / 8.0
-"""Spots closer than this share of the core's width and height are one, [-]"""
-_EMPTY = {"space.necks": _NECKS, "stack_gaps": len(_SIDES)}
+_DEPTHS, _GAPS = "space.depth_map", "stack_gaps"
 
 
 class Row(NamedTuple):
@@ -75,6 +73,12 @@ class Box:
         return f"{self.row.number}{self.letter}"
 
 
+class _Item(NamedTuple):
+    letter: str
+    at: int
+    proposed: dict[str, str]
+
+
 @cache
 def sheet_rows() -> tuple[Row, ...]:
     """Return the table, in the order of the job's sections."""
@@ -93,52 +97,81 @@ def boxes_of(job: Job) -> tuple[Box, ...]:
     Returns
     -------
     tuple of Box
-        With spots proposed for nine depths behind the core, a gap on each side and two necks where the job has none.
+        With a depth proposed in each ninth of the core, a gap on each side and two necks, where the job has none.
     """
-    spots = _proposed_spots(job)
-    return tuple(box for row in sheet_rows() for box in _of_row(job, row, spots))
+    items = {name: tuple(_items(job, name)) for name in {row.list_name for row in sheet_rows()} if name}
+    return tuple(box for row in sheet_rows() for box in _of_row(job, row, items))
 
 
-def _of_row(job: Job, row: Row, spots: list[tuple[str, str]]) -> Iterator[Box]:
+def _of_row(job: Job, row: Row, items: dict[str, tuple[_Item, ...]]) -> Iterator[Box]:
     if not row.list_name:
         yield Box(row, "", row.place)
         return
-    held = _at(job, row.list_name)
     field = row.place.rpartition(".")[2]
     if ".holes." in row.place:
         for i, fan in enumerate(job.fans):
             for j in range(len(fan.holes)):
                 yield Box(row, f"{_letter(i)}{j + 1}", f"fans.{i}.holes.{j}.{field}")
         return
-    more = len(spots) if row.list_name == "space.depth_map" else 0 if held else _EMPTY.get(row.list_name, 0)
-    for i in range(len(held) + more):
-        new = i - len(held)
-        proposed = ""
-        if new >= 0 and row.list_name == "space.depth_map" and field in "xy":
-            proposed = spots[new]["xy".index(field)]
-        if new >= 0 and field == "side":
-            proposed = _SIDES[new]
-        yield Box(row, _letter(i), f"{row.list_name}.{i}.{field}", proposed)
+    for item in items[row.list_name]:
+        yield Box(row, item.letter, f"{row.list_name}.{item.at}.{field}", item.proposed.get(field, ""))
+
+
+def _items(job: Job, name: str) -> Iterator[_Item]:
+    """Items of a list with their letters, which stay the same once a proposed one is in the job."""
+    count = listed(job, name)
+    if name == _DEPTHS:
+        cells = {cell: i for i in reversed(range(count)) if (cell := _cell(job, i)) is not None}
+        yield from _lettered(count, cells, [_spot(job, cell) for cell in range(_THIRDS**2)])
+    elif name == _GAPS:
+        sides = {_SIDES.index(gap.side): i for i, gap in reversed(list(enumerate(job.stack_gaps))) if gap.side}
+        yield from _lettered(count, sides, [{"side": side} for side in _SIDES])
+    else:
+        least = _NECKS if name == "space.necks" else 0
+        yield from (_Item(_letter(i), i, {}) for i in range(max(count, least)))
+
+
+def _lettered(count: int, taken: dict[int, int], proposed: list[dict[str, str]]) -> Iterator[_Item]:
+    """The first letters belong to what is proposed, taken or not; other items follow."""
+    new = count
+    for at, proposal in enumerate(proposed):
+        if at in taken:
+            yield _Item(_letter(at), taken[at], {})
+        else:
+            yield _Item(_letter(at), new, proposal)
+            new += 1
+    others = [i for i in range(count) if i not in taken.values()]
+    for number, i in enumerate(others, start=len(proposed)):
+        yield _Item(_letter(number), i, {})
+
+
+def _cell(job: Job, index: int) -> int | None:
+    """Which ninth of the core a spot is in, from the upper left; none of them where it has no place or lies outside."""
+    spot, (width, height) = job.space.depth_map[index], _face(job)
+    if spot.x is None or spot.y is None or not (0.0 <= spot.x.value < width and 0.0 < spot.y.value <= height):
+        return None
+    return _THIRDS * int(_THIRDS * (1.0 - spot.y.value / height)) + int(_THIRDS * spot.x.value / width)
+
+
+def _spot(job: Job, cell: int) -> dict[str, str]:
+    """The middle of a ninth of the core, as a tape reads it."""
+    down, across = divmod(cell, _THIRDS)
+    width, height = _face(job)
+    return {
+        "x": _taped((across + 0.5) * width / _THIRDS, job),
+        "y": _taped((_THIRDS - down - 0.5) * height / _THIRDS, job),
+    }
+
+
+def _face(job: Job) -> tuple[float, float]:
+    assert job.core.width is not None
+    assert job.core.height is not None
+    return job.core.width.value, job.core.height.value
 
 
 def _letter(index: int) -> str:
     first, last = divmod(index, 26)
     return (ascii_lowercase[first - 1] if first else "") + ascii_lowercase[last]
-
-
-def _proposed_spots(job: Job) -> list[tuple[str, str]]:
-    """Nine spots in rows of three, less those taken already, as a tape reads them."""
-    assert job.core.width is not None
-    assert job.core.height is not None
-    width, height = job.core.width.value, job.core.height.value
-    taken = [(spot.x.value, spot.y.value) for spot in job.space.depth_map if spot.x and spot.y]
-    free = []
-    for up in (5, 3, 1):
-        for across in (1, 3, 5):
-            x, y = across * width / 6.0, up * height / 6.0
-            if not any(abs(x - a) < _NEAR * width and abs(y - b) < _NEAR * height for a, b in taken):
-                free.append((_taped(x, job), _taped(y, job)))
-    return free[: max(_SPOTS - len(job.space.depth_map), 0)]
 
 
 def _taped(length: float, job: Job) -> str:
