@@ -96,9 +96,9 @@ class _Drawn:
         for x, y, place in (
             (0.30 * w, 0.30 * h, "core.diagonal_rising"),
             (0.70 * w, 0.30 * h, "core.diagonal_falling"),
-            (0.33 * w, 0.5 * h, "core.fins_left"),
-            (0.5 * w, 0.67 * h, "core.fins_middle"),
-            (0.67 * w, 0.5 * h, "core.fins_right"),
+            (0.31 * w, 0.5 * h, "core.fins_left"),
+            (0.61 * w, 0.5 * h, "core.fins_middle"),
+            (0.72 * w, 0.5 * h, "core.fins_right"),
         ):
             self._number(x, y, place)
         for box in self.boxes.values():
