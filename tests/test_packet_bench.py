@@ -146,6 +146,11 @@ def test_bench_pages(taped: Path) -> None:
     list_ = words_of(checklist_blocks(answer, plan, SHOPS["mm"]))
     for wanted in ("tissue", "swap its two leads", "N m", "50 % ethylene glycol", "coolant out of the engine"):
         assert wanted in list_
+    assert "Switch off at 225 °F. It may well get there" in words_of(checklist_blocks(answer, plan, SHOPS["in"]))
+    tight = replace(over, behind=(("A16S", -0.01), ("B", 0.02), ("C", 0.1)))
+    reach = words_of(bench_blocks(answer, replace(plan, hand_over=tight), SHOPS["in"]))
+    for wanted in ("A16S: it meets", "B: 13/16 in behind its motor. No hand", "C: 3 15/16 in behind its motor. A hand"):
+        assert wanted in reach
     nothing = replace(over, leaks=(), hood_room=None, top_shift=None)
     assert plan.back is not None
     back = replace(plan.back, fit=plan.back.fit._replace(clearances=[]))

@@ -14,7 +14,7 @@ _LAP = 0.0254
 """A blanking plate laps over a gap by so much in all: common practice, no source, [m]"""
 _HAND, _CAP, _SHIFT = 0.0508, 0.0127, 0.0032
 """Room a hand needs, a cap under the hood, and a core out of square worth saying: common practice, no source, [m]"""
-_SEALS = ("strip", "seal", "trim", "isolat", "rubber")
+_SEALS = ("strip", "seal", "trim", "isolat", "rubber", "foam")
 
 
 def bench_blocks(answer: Assessment, parts: Plan, shop: Dialect) -> list[Block]:
@@ -109,6 +109,12 @@ def _plate(leak: Leak, shop: Dialect) -> str:
 def _strips(parts: Plan, shop: Dialect) -> list[Block]:
     found = [item for item in parts.hardware if any(word in item.part for word in _SEALS)]
     rows = [(item.part, item.size, item.where, shop.tape(item.length) if item.length else "") for item in found]
+    bought = parts.shroud.bought if parts.shroud else ()
+    rows += [
+        (name, "", "cut to length", f"{count} of {shop.tape(size)}")
+        for name, count, size in bought
+        if any(word in name for word in _SEALS)
+    ]
     rubber = [item for item in (parts.mounting.brackets if parts.mounting else ()) if item.carries_weight]
     if rubber:
         rows.append(("isolator", "rubber, one under each weight", "brackets to core", str(len(rubber))))
@@ -149,9 +155,12 @@ def _taped(length: float, shop: Dialect) -> str:
 def _reach(over: HandOver, shop: Dialect) -> list[str]:
     lines = []
     for code, room in over.behind:
+        if room < 0.0:
+            lines.append(f"{code}: it meets what stands behind it. Nothing is bolted up before that is mended.")
+            continue
         short = room < _HAND
         lines.append(
-            f"{code}: {shop.tape(max(room, 0.0))} behind its motor. "
+            f"{code}: {shop.tape(room)} behind its motor. "
             + (
                 "No hand goes in there: belt and fan come out with the shroud, upward; leave the loom a plug there."
                 if short

@@ -1,6 +1,7 @@
 """The install checklist: rotation and polarity, fasteners, loom, fill and bleed, first run with boxes to write in.
 
 checklist_blocks
+lowest_limit    where to stop whatever the case
 """
 
 from shroudwright.assessment import Assessment, Band, CaseAnswer
@@ -58,6 +59,7 @@ def checklist_blocks(answer: Assessment, parts: Plan, shop: Dialect) -> list[Blo
             "up to temperature, let it idle 20 min hot, hood shut, A/C on if it has one; then read. A reading outside "
             "the band (nine answers in ten) is an error of these sums or a fault: write it down either way.",
         ),
+        words(_stop_at(answer, parts, shop), 9.5, "bold"),
         table("3 reading | 1.4r expect | 1.8r band | 1.4 read", _first_run(answer, shop)),
     ]
 
@@ -176,6 +178,21 @@ def _first_run(answer: Assessment, shop: Dialect) -> list[tuple[str, ...]]:
         ("level after the second cool-down", "full", "-", _BLANK),
     ]
     return rows
+
+
+def _stop_at(answer: Assessment, parts: Plan, shop: Dialect) -> str:
+    stop = lowest_limit(answer, parts)
+    case = _standing(answer)
+    past = case is not None and (case.coolant_in is None or case.coolant_in.high > stop)
+    return f"Switch off at {shop.temperature_text(stop)}." + (
+        " It may well get there on a hot day: mend the findings first, and stay at the gauge." if past else ""
+    )
+
+
+def lowest_limit(answer: Assessment, parts: Plan) -> float:
+    """Return the coolant temperature at which to stop whatever the case: the lowest limit, or the alarm, K."""
+    limits = [case.limit for case in answer.cases]
+    return min([*limits, parts.settings.alarm] if parts.settings else limits)
 
 
 def _standing(answer: Assessment) -> CaseAnswer | None:

@@ -6,6 +6,7 @@ owner_blocks
 from shroudwright.assessment import WORDS, Assessment
 from shroudwright.hand_over import HandOver
 from shroudwright.packet.blocks import Block, heading, items, page, small_heading, table, words
+from shroudwright.packet.checklist import lowest_limit
 from shroudwright.plan import Plan
 from shroudwright.speech import Dialect
 
@@ -91,9 +92,7 @@ def _normal(answer: Assessment, parts: Plan, over: HandOver, shop: Dialect) -> l
 
 
 def _climbs(answer: Assessment, parts: Plan, shop: Dialect) -> list[str]:
-    stop = min(case.limit for case in answer.cases)
-    if parts.settings is not None:
-        stop = min(stop, parts.settings.alarm)
+    stop = lowest_limit(answer, parts)
     return [
         "A/C off, heater and its fan full on. In traffic: neutral, a little over idle. On a grade: a gear down.",
         f"Still climbing: pull off the road where it is safe, and let it idle if the fans run. "
