@@ -11,12 +11,11 @@ from typing import NamedTuple
 
 from shroudwright.airflow.recycled import fading
 from shroudwright.assessment import CaseAnswer
+from shroudwright.job.circuits import STANDING
 from shroudwright.job.filled import Filled
 from shroudwright.job.stack import stack_gap_areas
 from shroudwright.shroud.fit import Clearance
 from shroudwright.shroud.square import top_shift
-
-STANDING = ("idle", "crawl", "stop-go")
 
 
 class Leak(NamedTuple):

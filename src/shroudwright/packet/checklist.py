@@ -6,7 +6,8 @@ lowest_limit    where to stop whatever the case
 
 from shroudwright.assessment import Assessment, Band, CaseAnswer
 from shroudwright.bench.units import convert
-from shroudwright.hand_over import STANDING, HandOver
+from shroudwright.hand_over import HandOver
+from shroudwright.job.circuits import STANDING
 from shroudwright.metal.hardware import torque_of
 from shroudwright.packet.blocks import Block, heading, page, small_heading, table, words
 from shroudwright.plan import Plan
