@@ -206,7 +206,7 @@ def test_shop_math(shop: httpx.Client) -> None:
     assert 'href="/math/bend_allowance"' in page
     typed = {"angle": "90 deg", "inside_radius": "0.125 in", "thickness": "0.08 in", "k_factor": "0.4"}
     worked = shop.get("/math/bend_allowance", params=typed)
-    assert "bend_allowance = 0.0062" in worked.text
+    assert "allowance = 0.0062" in worked.text
     assert "Source:" in worked.text
     refused = shop.get("/math/bend_allowance", params=typed | {"angle": "90 lb"})
     assert refused.status_code == 422

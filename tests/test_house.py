@@ -27,6 +27,7 @@ LATE_IMPORTS = {
     "priors.py",
     "files.py",
     "refit.py",
+    "filling.py",
     "mesh.py",
     "viewer.py",
     "step.py",

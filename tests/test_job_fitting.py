@@ -13,9 +13,9 @@ from shroudwright.fit_reasons import SAID, findings_of_fit
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of, places
+from shroudwright.job.in_hand import unmeasured
 from shroudwright.job.priors import priors, words
 from shroudwright.packet.stops import metal_stops
-from shroudwright.plan import unmeasured
 from shroudwright.shroud.bodies import WANTED
 from shroudwright.speech import SHOPS
 from shroudwright.uncertain.draws import draw

@@ -10,10 +10,10 @@ from shroudwright.bench.errors import InputError
 from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
+from shroudwright.job.in_hand import unmeasured
 from shroudwright.job.metalwork import face_bends, necks_cleared, not_followed, shroud_of
 from shroudwright.job.priors import priors, words
 from shroudwright.metal.shroud import Shroud
-from shroudwright.plan import unmeasured
 from shroudwright.uncertain.draws import draw
 from tools.metal_pictures import picture, shrouds
 

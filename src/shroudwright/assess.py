@@ -18,10 +18,12 @@ from shroudwright.face_map import calibrated
 from shroudwright.first_look import fix_first
 from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.fixes import find_fixes
+from shroudwright.hand_over import hand_over
 from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.in_hand import unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.shelf import ShelfFan
@@ -29,7 +31,7 @@ from shroudwright.judge import Solved, judge_case
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.others import WORST_FIRST, Judged, findings_of_others, others_of
 from shroudwright.pack.kernel import solve_batch
-from shroudwright.plan import Plan, back_of, plan_of, unmeasured
+from shroudwright.plan import Plan, back_of, plan_of
 from shroudwright.plumbing_reasons import plumbing_findings
 from shroudwright.reach import findings_of_reach, what_it_takes
 from shroudwright.reasons import by_gravity, findings_of, guesses_of, name_of
@@ -76,7 +78,9 @@ def assess_and_plan(
 ) -> tuple[Assessment, Plan]:
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
     answer, plan, filled, worst, behind = _assess(job, draws, seed, shelf)
-    return answer, replace(plan, back=back_of(filled, worst, behind))
+    back = back_of(filled, worst, behind)
+    over = hand_over(filled, answer.cases, back.fit.clearances if back else ())
+    return answer, replace(plan, back=back, hand_over=over)
 
 
 def _assess(
@@ -132,7 +136,7 @@ def _assess(
             *_readings(filled, known, solved, cases, governing),
             *_readings_of_others(filled, known, others, cases),
         ],
-        **answers_of(plan, unmeasured(filled)),
+        **answers_of(plan, list(unmeasured(filled))),
         findings=findings,
         guesses=guesses,
         sources=[f"{key}: {cite(key)}" for key in used],

@@ -21,18 +21,17 @@ from shroudwright.control.found import Found as Ruled
 from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.settings import Settings
 from shroudwright.control_plan import cycle_of, rules_of, settings_of
+from shroudwright.hand_over import HandOver
 from shroudwright.job.bending import neutral_of, tools_of
 from shroudwright.job.circuits import Budget
 from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
 from shroudwright.job.fitting_out import FittedOut, fit_out
-from shroudwright.job.metalwork import necks_cleared, shroud_of
+from shroudwright.job.in_hand import unmeasured
+from shroudwright.job.metalwork import shroud_of
 from shroudwright.job.mounting import Mounting, mounting_of
-from shroudwright.job.mounts import ENDS
-from shroudwright.job.outline import REACHES
 from shroudwright.job.places import whole_outline
-from shroudwright.job.quantity import Reading
 from shroudwright.job.wiring import switching_of
 from shroudwright.judge import Solved
 from shroudwright.metal.brackets import Bracket
@@ -123,6 +122,7 @@ class Plan:
     """what the sheet costs more for the grain, in the bill's currency; None where it costs nothing"""
     nest_others: tuple[Nested, ...] = ()
     """brackets of other sheet than the shroud's"""
+    hand_over: HandOver | None = None
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
     plumbing: Plumbed | None = None
@@ -269,34 +269,6 @@ def _grain_price(priced: Bill, kept: Nest | None, free: Nest | None) -> Decimal 
 def _drawn(shroud: Shroud) -> Iterator[Judged]:
     for flat in shroud.flats:
         yield from drawing_findings(flat)
-
-
-def unmeasured(filled: Filled) -> list[str]:
-    """Name what must be measured in hand before metal is cut: core outline, depth, frames, holes."""
-    job = filled.job
-    wanted: list[tuple[str, Reading | None]] = [
-        ("core: width", job.core.width),
-        ("core: height", job.core.height),
-        ("shroud: depth", job.shroud.depth),
-    ]
-    wanted += [(f"shroud: {name.replace('_', ' ')}", typed) for name in REACHES if (typed := getattr(job.shroud, name))]
-    wanted += [("shroud: depth top", job.shroud.depth_top)] if job.shroud.depth_top else []
-    cleared = necks_cleared(filled)
-    wanted += [
-        ("necks let into a side piece", reading)
-        for neck in job.space.necks
-        if neck.x and neck.y and (neck.x.value, neck.y.value) in cleared
-        for reading in (neck.x, neck.y, neck.diameter, neck.reach)
-    ]
-    for index, row in enumerate(job.brackets, start=1):
-        name = row.name or f"bracket {index}"
-        wanted += [(f"{name}: both ends", getattr(row, end)) for end in ENDS]
-    wanted += [("shroud: outline", cell) for row in job.shroud.outline for cell in row[:2]]
-    for fan in job.fans:
-        wanted += [(f"{fan.code}: frame size", fan.frame_size), (f"{fan.code}: overall depth", fan.overall_depth)]
-        rows = fan.holes or ((fan.mount_circle, fan.mount_hole),)
-        wanted += [(f"{fan.code}: mount holes", reading) for row in rows for reading in row]
-    return list(dict.fromkeys(name for name, reading in wanted if reading is None or reading.standing != "measured"))
 
 
 def _shroud(filled: Filled) -> FittedOut | None:

@@ -1,4 +1,4 @@
-"""The command line: new, assess, choose, packet, drive, math, demo. It reads, asks and prints; it holds no sums.
+"""The command line: new, measure, assess, choose, packet, drive, math, demo. It reads, asks, prints; no sums.
 
 Exit 0 computed, 2 bad input (one line per fault), 3 with --strict when a stop stands.
 """
@@ -57,6 +57,30 @@ def _units(typed: str) -> Literal["in", "mm"]:
     if typed not in ("in", "mm"):
         raise InputError([f"--units {typed!r} is not known; type in or mm"])
     return "in" if typed == "in" else "mm"
+
+
+@app.command()
+def measure(
+    job: JobFile,
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="DIR", help="folder to write papers into")] = Path(),
+    fill: Annotated[
+        Path | None, typer.Option(metavar="FORM.csv", help="put a filled form's numbers into the job")
+    ] = None,
+    ask: Annotated[bool, typer.Option("--ask", help="Ask for the numbers box by box.")] = False,
+    since: Annotated[
+        Path | None, typer.Option(metavar="OLD.job.toml", help="say what moved since an earlier revision of the job")
+    ] = None,
+    by: Annotated[str | None, typer.Option(metavar="NAME", help="who measured")] = None,
+    on: Annotated[str | None, typer.Option(metavar="DAY", help="when, such as 2026-01-31; today if left out")] = None,
+) -> None:
+    """Write a sheet to fill in at the car, or put what was measured into the job."""
+    from shroudwright.doors import measuring
+
+    try:
+        measuring.run(job, out, fill, ask=ask, since=since, by=by, on=on)
+    except (KeyboardInterrupt, EOFError):
+        print("called off; nothing was written", file=sys.stderr)
+        raise typer.Exit(130) from None
 
 
 @app.command()

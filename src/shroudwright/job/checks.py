@@ -109,6 +109,21 @@ def _core(job: Job) -> Iterator[Fault]:
     if _v(core.rows) > 1.0 and _v(core.rows) * _v(core.tube_width) > _v(core.depth) * _ROUNDING:
         fit = f"{_t(core.rows)} rows of {_t(core.tube_width)} tubes do not fit in depth {_t(core.depth)}"
         yield "core.rows", fit
+    if _v(core.tube_pitch) <= _v(core.tube_thickness):
+        yield "core.tube_pitch", f"{_t(core.tube_pitch)} leaves no fin beside a tube of {_t(core.tube_thickness)}"
+    sides = _v(core.width), _v(core.height)
+    for name in ("diagonal_rising", "diagonal_falling"):
+        cross = getattr(core, name)
+        if _v(cross) <= max(sides) or _v(cross) >= sum(sides):
+            yield (
+                f"core.{name}",
+                f"{_t(cross)} is no diagonal of fins {_t(core.width)} by {_t(core.height)}; "
+                f"square they have {math.hypot(*sides) / 0.0254:.2f} in ({1e3 * math.hypot(*sides):.0f} mm)",
+            )
+    for way in ("width", "height", "depth"):
+        outside, inside = getattr(core, f"outside_{way}"), getattr(core, way)
+        if _v(outside) * _ROUNDING < _v(inside):
+            yield f"core.outside_{way}", f"{_t(outside)} over all is less than the fins' {way} {_t(inside)}"
 
 
 def _circuit(job: Job) -> Iterator[Fault]:

@@ -3,6 +3,7 @@
 changed      one value, or several, set or taken out
 with_item    one more of a list: a fan, a cooler, a driving case
 without_item one fewer
+uncommented  a text with one line of its own brought in
 """
 
 import re
@@ -47,7 +48,7 @@ def changed(text: bytes, values: Mapping[str, Value | None], name: str = "job") 
     for place, value in values.items():
         *above, field = place.split(".")
         if value is not None:
-            words = _uncommented(words, above, field)
+            words = uncommented(words, above, field)
     document = tomlkit.parse(words)
     for place, value in values.items():
         *above, field = place.split(".")
@@ -153,7 +154,7 @@ def _sound(words: str, name: str) -> bytes:
     return after
 
 
-def _uncommented(text: str, above: list[str], field: str) -> str:
+def uncommented(text: str, above: list[str], field: str) -> str:
     """Bring in the first commented-out line of a field within its section."""
     section = above[0] if above else ""
     wanted = int(above[1]) if len(above) > 1 and above[1].isdigit() else 0

@@ -43,6 +43,21 @@ class Core(Section):
     louver_length_share: Share = given("Louver length over fin height.", "0.3", "1")
     passes: Count = given("Times the coolant crosses the core.", "1", "4")
     blocked_share: Share = given("Share of the face lost to debris and bent fins.", "0", "0.9")
+    tube_pitch: Length = given("From one tube's middle to the next.", "3 mm", "30 mm", example="10 mm")
+    fins_left: CountPerLength = given(
+        "Fins counted along one inch, left third.", "3 per_inch", "40 per_inch", example="14 per_inch"
+    )
+    fins_middle: CountPerLength = given("The same in the middle.", "3 per_inch", "40 per_inch", example="14 per_inch")
+    fins_right: CountPerLength = given(
+        "The same in the right third.", "3 per_inch", "40 per_inch", example="14 per_inch"
+    )
+    outside_width: Length = given("Over all, left to right, tanks in.", "3 in", "120 in", example="27 in")
+    outside_height: Length = given("Over all, up and down.", "3 in", "120 in", example="19 in")
+    outside_depth: Length = given("Over all, front to back.", "0.25 in", "16 in", example="3 in")
+    diagonal_rising: Length = given(
+        "Finned face, lower left to upper right, seen from behind.", "4 in", "145 in", example="29 3/8 in"
+    )
+    diagonal_falling: Length = given("Finned face, upper left to lower right.", "4 in", "145 in", example="29 3/8 in")
 
 
 class Cooler(Section):
@@ -74,6 +89,15 @@ class Opening(Section):
     front_loss: Number = given("Loss of grille and duct, heads on the core face.", "0", "60")
     exit_loss: Number = given("Loss out of the bay, heads on the core face.", "0", "60")
     recirculation: Share = given("Share of hot air that comes round again, standing.", "0", "0.6")
+
+
+class StackGap(Section):
+    """A gap round the stack ahead of the shroud, through which hot air comes round again."""
+
+    side: Literal["left", "right", "top", "bottom"] | None = given("Which side it is on, seen from behind.")
+    where: str | None = given("Between what.", example="core support and hood")
+    length: Length = given("Along that side.", "0.1 in", "120 in", example="24 in")
+    width: Length = given("How far it stands open; 0 in where it is shut.", "0 in", "24 in", example="1/2 in")
 
 
 class Depth(Section):
@@ -123,6 +147,24 @@ class Space(Section):
     )
     lip_height: Length = given("From the fins' back face to where the shroud's flange seats.", "0 in", "6 in")
     engine_rock: Length = given("How far the engine moves toward the fans.", "0 in", "4 in")
+    tank_height: Length = given("From the fins' back face to the tanks' back face.", "0 in", "12 in", example="1/2 in")
+    filler_x: Length = given(
+        "Filler's middle, from the core's left edge, seen from behind.", "-24 in", "120 in", example="2 in"
+    )
+    filler_y: Length = given("Top of its cap, from the core's bottom edge.", "-24 in", "120 in", example="19 in")
+    filler_reach: Length = given(
+        "How far its neck stands out behind the fins' back face.", "-12 in", "24 in", example="1 in"
+    )
+    hood_height: Length = given(
+        "Shut hood's underside over the core, from the core's bottom edge.", "0 in", "120 in", example="20 in"
+    )
+    hood_back: Length = given("How far behind the core it was taped again.", "0 in", "60 in", example="6 in")
+    hood_back_height: Length = given(
+        "Shut hood's underside there, from the core's bottom edge.", "0 in", "120 in", example="21 in"
+    )
+    core_lean: Angle = given(
+        "How far the core's top leans back; forward is negative.", "-60 deg", "60 deg", example="5 deg"
+    )
 
 
 class Notch(Section):

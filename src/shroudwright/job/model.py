@@ -13,7 +13,8 @@ from pydantic import Field, PrivateAttr, field_validator, model_validator
 from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Shop
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
-from shroudwright.job.front import Calibration, Cooler, Core, Flap, Gap, Opening, Shroud, ShroudBox, Space
+from shroudwright.job.front import Calibration, Cooler, Core, Flap, Gap, Opening, Shroud, ShroudBox, Space, StackGap
+from shroudwright.job.hands import Hand
 from shroudwright.job.holes import AddedHole
 from shroudwright.job.hoses import Hose, Plumbing
 from shroudwright.job.mounts import Bracket, Mount
@@ -67,6 +68,7 @@ class Job(Section):
     core: Core = Core()
     ahead: tuple[Cooler, ...] = rows_of("Coolers ahead of the core, the foremost first.", MOST_COOLERS)
     opening: Opening = Opening()
+    stack_gaps: tuple[StackGap, ...] = rows_of("Gaps round the stack ahead of the shroud.", MOST_GAPS)
     space: Space = Space()
     shroud: Shroud = Shroud()
     shroud_boxes: tuple[ShroudBox, ...] = rows_of("Several shroud boxes instead of one shroud.", MOST_BOXES)
@@ -85,6 +87,7 @@ class Job(Section):
         default_factory=standard_cases, description="Driving cases; six standard ones if none.", max_length=40
     )
     accepted: tuple[Accepted, ...] = rows_of("Findings accepted.", 200)
+    measured: tuple[Hand, ...] = rows_of("Who measured which numbers, and when.", 400)
 
     _sha256: str = PrivateAttr(default="")
     _file_name: str = PrivateAttr(default="")

@@ -19,6 +19,7 @@ from shroudwright.job.fields import Place, place_of, words_of
 from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.job.outline import covered_share
 from shroudwright.job.quantity import STANDINGS, Reading, Standing
+from shroudwright.job.stack import stack_gap_area
 from shroudwright.job.table import Guess, Shape, field_of, guesses, part_of
 from shroudwright.job.vents import flap_area, gap_area, holes_of
 
@@ -293,6 +294,22 @@ def _tube_room(job: _Job, _: int | None) -> float:
     return job.value("core.depth") / rows * (1.0 if rows == 1.0 else 0.875)
 
 
+def _fins_counted(job: _Job, _: int | None) -> float:
+    """Mean of the three counts."""
+    return sum(job.value(f"core.fins_{place}") for place in ("left", "middle", "right")) / 3.0
+
+
+def _pitch_less_tube(job: _Job, _: int | None) -> float:
+    """What is left between two tubes."""
+    return job.value("core.tube_pitch") - job.value("core.tube_thickness")
+
+
+def _round_the_stack(job: _Job, _: int | None) -> float:
+    """5 % with every gap shut, 30 % from a tenth of the core's face open on, straight between."""
+    open_share = stack_gap_area(job.job, job.value) / (job.value("core.width") * job.value("core.height"))
+    return 0.05 + 0.25 * min(open_share / 0.10, 1.0)
+
+
 def _engine_mass(job: _Job, _: int | None) -> float:
     from shroudwright.heat.accessories import engine_mass_guess
 
@@ -425,6 +442,9 @@ def _of(field: str) -> Callable[[_Job, int | None], float]:
 TIES: dict[str, Callable[[_Job, int | None], float]] = {
     "rows_in_depth": _rows_in_depth,
     "tube_room": _tube_room,
+    "fins_counted": _fins_counted,
+    "pitch_less_tube": _pitch_less_tube,
+    "round_the_stack": _round_the_stack,
     "engine_mass": _engine_mass,
     "coolant_volume": _coolant_volume,
     "rated_torque": _rated_torque,

@@ -5,6 +5,7 @@
 Reading         what was typed, its value in SI, its standing and its spread
 read            text or number -> Reading
 is_unknown      whether the text says "don't know"
+says_how        the standing a text ends in
 nearest         the nearest value that would be possible
 """
 
@@ -103,6 +104,15 @@ def _standing(text: str) -> tuple[str, Standing]:
     near = difflib.get_close_matches(word, STANDINGS, n=1)
     hint = f"; did you mean {near[0]}?" if near else ""
     raise ValueError(f"{text!r} ends in {word!r}, which is not a way of knowing; write {', '.join(STANDINGS)}{hint}")
+
+
+def says_how(text: str) -> Standing | None:
+    """Return the standing a text ends in, or nothing where it says none; a word nobody knows counts as a guess."""
+    try:
+        measure, standing = _standing(text)
+    except ValueError:
+        return "guess"
+    return standing if measure != text else None
 
 
 def _number(text: str, kind: str, bare_unit: str | None) -> float:

@@ -1,6 +1,7 @@
 """The starter: a job file with every field in it, made from the model and the table of guesses.
 
 starter    its text, in inches or millimetres
+unit_of    the unit a shop takes a kind of number in
 """
 
 from typing import Any
@@ -24,7 +25,10 @@ SAMPLE: dict[str, dict[str, str | int]] = {
 """The lines a starter leaves uncommented: the least a builder should fill in."""
 
 _GRADE = 4
-_LISTS = ("ahead", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "hoses", "fans", "cases", "accepted")
+_LISTS = (
+    *("ahead", "stack_gaps", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "hoses"),
+    *("fans", "cases", "accepted", "measured"),
+)
 _NAMED = {"code": "code of the finding", "name": "grade with the trailer", "kind": "grade"}
 _UNITS = {
     "in": {
@@ -114,6 +118,11 @@ def _typed(text: str | int, field: FieldInfo, units: str) -> str:
 
 def _word(value: str | bool) -> str:
     return str(value).lower() if isinstance(value, bool) else f'"{value}"'
+
+
+def unit_of(kind: str, units: str) -> str:
+    """Return the unit a shop takes a kind of number in, lengths in its own; nothing for a bare number."""
+    return units if kind == "length" else _UNITS[units].get(kind) or _UNITS[""].get(kind, "")
 
 
 class _Starter:

@@ -2,6 +2,7 @@
 
 choose_rivet     a blind rivet for the sheets it joins
 by_hole          a bolt or rivet nut by the hole drilled
+torque_of        how tight it is done up
 choose_trim      edge trim by sheet
 choose_grommet   a grommet by hole
 row_of           even pitch of a row, 3 D to 8 D
@@ -46,6 +47,19 @@ class Fastener(NamedTuple):
     """[m]"""
     weight: float
     """each, with washer and nut, [kg]"""
+    source: str
+    seen: str
+    grade: str
+
+
+class Torque(NamedTuple):
+    """How tight a small fastener is done up."""
+
+    code: str
+    kind: str
+    size: str
+    torque: float
+    """[N*m]"""
     source: str
     seen: str
     grade: str
@@ -181,6 +195,32 @@ def by_hole(kind: str, hole: float) -> Fastener | None:
     if kind == "rivet nut":
         fits = [row for row in fits if hole <= row.hole_most + _SAME]
     return max(fits, key=lambda row: row.diameter, default=None)
+
+
+def torque_of(kind: str, size: str) -> float | None:
+    """How tight a bolt or rivet nut through thin aluminium is done up, dry.
+
+    Parameters
+    ----------
+    kind : str
+        bolt or rivet nut, [text]
+    size : str
+        Such as 10-32 or M5, [text]
+
+    Returns
+    -------
+    torque : float or None
+        None for what is not in the table, [N*m]
+
+    Notes
+    -----
+    Limits: nothing soft under the head; over rubber only until it bulges. Accuracy: 20 %; the maker's figure first.
+
+    References
+    ----------
+    From memory.
+    """
+    return next((row.torque for row in table("torques.csv", Torque) if (row.kind, row.size) == (kind, size)), None)
 
 
 def choose_seal(kind: str, sheet: float = 0.0) -> Seal | None:

@@ -70,3 +70,38 @@ def table(columns: str, rows: Sequence[tuple[str, ...]], size: float = 8.5) -> B
         "rows": [[plain(cell) for cell in row] for row in rows],
         "size": size,
     }
+
+
+def small_heading(words: str) -> Block:
+    """Open a part of a section."""
+    return {"kind": "small heading", "words": plain(words)}
+
+
+def cards(filled: Sequence[dict[str, str]], across: int = 5) -> Block:
+    """Set boxes to write in, side by side.
+
+    Parameters
+    ----------
+    filled : sequence of dict
+        Of each its ``no``, ``head``, ``says``, ``now`` and ``unit``.
+    across : int
+        How many side by side.
+    """
+    return {"kind": "cards", "across": across, "cards": [{k: plain(v) for k, v in card.items()} for card in filled]}
+
+
+def form(heads: Sequence[tuple[str, str]], rows: Sequence[tuple[str, ...]]) -> Block:
+    """Set a grid to write in.
+
+    Parameters
+    ----------
+    heads : sequence of (str, str)
+        Of each column, and a line under it.
+    rows : sequence of tuple of str
+        Of each its name, then what stands small in its boxes.
+    """
+    return {
+        "kind": "form",
+        "heads": [[plain(word) for word in head] for head in heads],
+        "rows": [[plain(cell) for cell in row] for row in rows],
+    }

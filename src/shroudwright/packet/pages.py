@@ -22,12 +22,15 @@ from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.walls import Section
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet.behind import behind_page
+from shroudwright.packet.bench import bench_blocks
 from shroudwright.packet.bending import bending_blocks
 from shroudwright.packet.blocks import Block, heading, items, page, picture, plain, table, words
 from shroudwright.packet.brackets import bracket_blocks
+from shroudwright.packet.checklist import checklist_blocks
 from shroudwright.packet.control import control_pages
 from shroudwright.packet.drives import drive_blocks
 from shroudwright.packet.models import gaps_of
+from shroudwright.packet.owner import owner_blocks
 from shroudwright.packet.plumbing import plumbing_pages
 from shroudwright.packet.shaking import face_blocks
 from shroudwright.packet.shop_lists import hardware_blocks, laid_blocks, lip_blocks, weight_words, weld_blocks
@@ -94,11 +97,14 @@ def chapters(answer: Assessment, units: str, parts: Plan, driven: Sequence[Drive
         "shroud": _metal(answer, units, parts),
         "brackets": bracket_blocks(units, parts, shop, WIDE),
         "face": face_blocks(parts, units, WIDE),
+        "mounting": bench_blocks(answer, parts, shop),
         "wiring": wiring_pages(answer, units, parts),
         "plumbing": plumbing_pages(units, parts),
         "settings": control_pages(answer, units, parts),
         "drives": drive_blocks(driven, shop, WIDE),
         "price": _price(parts),
+        "checklist": checklist_blocks(answer, parts, shop),
+        "owner": owner_blocks(answer, parts, shop),
         "guesses": _guesses(answer),
         "cautions": _cautions(answer),
         "full size": _full_size(units, parts),

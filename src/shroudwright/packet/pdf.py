@@ -1,6 +1,7 @@
 """The packet as one PDF, the same bytes for the same job.
 
 packet_pdf    everything the shop needs on paper
+papers_pdf    any blocks on pages
 """
 
 import json
@@ -44,14 +45,46 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan, driven: Sequence[Dri
     bytes
         A PDF that asks the printer not to scale it.
     """
-    blocks = all_pages(answer, units, parts, driven)
-    name = plain(answer.job_name)
+    return papers_pdf(
+        all_pages(answer, units, parts, driven),
+        answer.job_name,
+        title="cooling packet",
+        mark=f"{answer.program}, job {answer.job_sha256[:12]}",
+        units=units,
+        trial=TRIAL if parts.is_trial else "",
+    )
+
+
+def papers_pdf(blocks: list[Block], job_name: str, *, title: str, mark: str, units: str, trial: str = "") -> bytes:
+    """Set blocks on pages.
+
+    Parameters
+    ----------
+    blocks : list of Block
+        In order.
+    job_name : str
+        For the title and the foot of every page.
+    title : str
+        What the papers are.
+    mark : str
+        Program and job, for the foot.
+    units : str
+        ``in`` for letter paper, ``mm`` for A4, [text]
+    trial : str
+        Said at the head of every page.
+
+    Returns
+    -------
+    bytes
+        A PDF that asks the printer not to scale it.
+    """
+    name = plain(job_name)
     data: dict[str, object] = {
-        "title": f"{name}: cooling packet",
+        "title": f"{name}: {title}",
         "job": name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…",
-        "mark": f"{answer.program}, job {answer.job_sha256[:12]}",
+        "mark": mark,
         "paper": PAPERS[units],
-        "trial": TRIAL if parts.is_trial else "",
+        "trial": trial,
         "blocks": blocks,
     }
     return unscaled(_compiled(data, blocks))

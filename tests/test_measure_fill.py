@@ -1,0 +1,211 @@
+"""Numbers from the car into a job file."""
+
+import csv
+import datetime
+import io
+import re
+from pathlib import Path
+
+import pytest
+
+from shroudwright.bench.errors import InputError
+from shroudwright.bench.units import KINDS
+from shroudwright.job.files import parse_job, read_job
+from shroudwright.job.filling import Entry, empty_form, fill, read_form, tried
+from shroudwright.job.model import Job
+from shroudwright.job.priors import priors
+from shroudwright.job.quantity import Reading
+from shroudwright.job.sheet import boxes_of, holds, sheet_rows
+from tests.jobs import SMALL
+
+ROOT = Path(__file__).parent.parent
+JOBS = [ROOT / "src/shroudwright/job/demo.job.toml", *sorted((ROOT / "examples").glob("*.job.toml"))]
+DAY = datetime.date(2026, 1, 31)
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Path:
+    path = tmp_path / "small.job.toml"
+    path.write_text(SMALL, encoding="utf-8")
+    return path
+
+
+@pytest.mark.behaviour("boxes are numbered in the order of the job, each a field of it")
+def test_rows() -> None:
+    rows = sheet_rows()
+    assert [row.number for row in rows] == list(range(1, len(rows) + 1))
+    sections = list(dict.fromkeys(row.place.split(".")[0] for row in rows))
+    assert sections == [name for name in Job.model_fields if name in sections]
+    assert all(row.kind in KINDS for row in rows if row.place.rpartition(".")[2] not in ("side", "where"))
+
+
+@pytest.mark.behaviour("a sheet filled with the numbers of a job gives the same job")
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.name)
+def test_round_trip(path: Path, tmp_path: Path) -> None:
+    job = read_job(path)
+    before = {box.place: held for box in boxes_of(job) if isinstance(held := holds(job, box), Reading)}
+    copy = tmp_path / path.name
+    copy.write_bytes(path.read_bytes())
+    typed = {place: re.sub(r", (measured|box|catalogue|guess)$", "", held.typed) for place, held in before.items()}
+    again = fill(copy, [Entry(place, value, "") for place, value in typed.items()], "Ana", DAY)
+    after = {box.place: held for box in boxes_of(again) if isinstance(held := holds(again, box), Reading)}
+    assert {place: held.value for place, held in after.items()} == {place: held.value for place, held in before.items()}
+    assert {held.standing for held in after.values()} == {"measured"}
+    assert again.measured[-1].places is not None
+    assert set(again.measured[-1].places) == before.keys()
+    rest = again.model_dump(exclude={"measured"}), job.model_dump(exclude={"measured"})
+    assert all(value in _held(rest[0], place) for place, value in typed.items())
+    for place in typed:
+        for one in rest:
+            _blank(one, place)
+    assert rest[0] == rest[1]
+
+
+def _held(dumped: object, place: str) -> str:
+    for step in place.split("."):
+        dumped = dumped[int(step)] if step.isdigit() else dumped[step]  # type: ignore[index]
+    return str(dumped)
+
+
+def _blank(dumped: dict[str, object], place: str) -> None:
+    held: object = dumped
+    *above, last = place.split(".")
+    if last.isdigit():  # a row of readings is a tuple: the whole list goes
+        *above, last, _ = above
+    for step in above:
+        held = held[int(step)] if step.isdigit() else held[step]  # type: ignore[index]
+    held[last] = None  # type: ignore[index]
+
+
+@pytest.mark.behaviour("comments stay, a bare number takes the sheet's unit, a said standing stays as said")
+def test_as_typed(small: Path) -> None:
+    entries = [
+        Entry("6", "24 1/2", "left tank bent"),
+        Entry("13", "14"),
+        Entry("fans.0.run_amps", "12 A, box"),
+        Entry("71B", "15 in +- 1/16 in"),
+    ]
+    job = fill(small, entries, "Ana", DAY)
+    text = small.read_text(encoding="utf-8")
+    assert 'width = "24 1/2 in, measured"            # taped twice' in text
+    assert "# dyno day" in text
+    assert job.core.fins_left is not None
+    assert job.core.fins_left.typed == "14 per_inch, measured"
+    assert job.fans[0].run_amps is not None
+    assert job.fans[0].run_amps.standing == "box"
+    assert job.fans[1].frame_size is not None
+    assert job.fans[1].frame_size.spread == pytest.approx(0.0254 / 16)
+    (hand,) = job.measured
+    assert (hand.measured_by, hand.measured_on) == ("Ana", DAY)
+    assert hand.places == ("core.width", "core.fins_left", "fans.1.frame_size")
+    assert hand.notes == ("core.width: left tank bent",)
+    again = fill(small, [Entry("8", "2")], "Ana", DAY)
+    assert len(again.measured) == 1
+    assert len(fill(small, [Entry("8", "2")], "Bo", DAY).measured) == 2
+
+
+@pytest.mark.behaviour("proposed spots count once a depth stands beside them, and move up to the rows there are")
+def test_rows_of_lists(small: Path) -> None:
+    form = list(csv.DictReader(io.StringIO(empty_form(read_job(small)).decode())))
+    proposed = [Entry(row["box"], row["value"]) for row in form if row["value"]]
+    assert len(proposed) == 9 * 2 + 4
+    with pytest.raises(InputError, match="nothing is filled in"):
+        fill(small, proposed, "Ana", DAY)
+    job = fill(small, [Entry("31e", "3 1/4"), Entry("31i", "4"), Entry("28c", "1/2")], "Ana", DAY)
+    assert [(spot.x.typed, spot.y.typed) for spot in job.space.depth_map if spot.x and spot.y] == [
+        ("12 1/4 in, measured", "8 1/2 in, measured"),
+        ("20 1/2 in, measured", "2 3/4 in, measured"),
+    ]
+    assert [gap.side for gap in job.stack_gaps] == ["top"]
+    assert job.measured[0].places is not None
+    assert {"space.depth_map.1.depth", "stack_gaps.0.width"} <= set(job.measured[0].places)
+    assert len([box for box in boxes_of(job) if box.row.number == 31]) == 9
+
+
+@pytest.mark.behaviour("the same entries again change nothing, and letters stay with their spot and side")
+def test_again(small: Path) -> None:
+    entries = [Entry("31e", "3 1/4"), Entry("28c", "1/2"), Entry("38a", "22"), Entry("39a", "15"), Entry("40a", "1.5")]
+    fill(small, entries, "Ana", DAY)
+    once = small.read_bytes()
+    fill(small, entries, "Ana", DAY)
+    assert small.read_bytes() == once
+    job = fill(small, [Entry("31a", "4"), Entry("28b", "1/4")], "Ana", DAY)
+    letters = {box.letter: holds(job, box) for box in boxes_of(job) if box.row.number == 31}
+    assert {letter: held.typed for letter, held in letters.items() if isinstance(held, Reading)} == {
+        "a": "4 in, measured",
+        "e": "3 1/4 in, measured",
+    }
+    assert [gap.side for gap in job.stack_gaps] == ["top", "right"]
+    with pytest.raises(InputError, match="box '40c': there is none"):
+        fill(small, [Entry("40c", "1.5")], "Ana", DAY)
+
+
+@pytest.mark.behaviour("a depth without a place, outside the core or second in its ninth comes after the nine")
+def test_other_spots() -> None:
+    rows = """
+[space]
+depth_map = [
+    { depth = "5 in" },
+    { x = "12 in", y = "8 in", depth = "3 in" },
+    { x = "12 in", y = "9 in", depth = "4 in" },
+    { x = "-1 in", y = "8 in", depth = "6 in" },
+]
+"""
+    job = parse_job((SMALL + rows).encode(), "x")
+    found = {box.letter: holds(job, box) for box in boxes_of(job) if box.row.number == 31}
+    typed = {letter: held.typed for letter, held in found.items() if isinstance(held, Reading)}
+    assert typed == {"e": "3 in", "j": "5 in", "k": "4 in", "l": "6 in"}
+    assert len(found) == 12
+
+
+@pytest.mark.behaviour("necks go in from the first")
+def test_necks(small: Path) -> None:
+    with pytest.raises(InputError, match="fill in the neck of row a first"):
+        fill(small, [Entry("38b", "22"), Entry("39b", "15"), Entry("40b", "1.5")], "Ana", DAY)
+
+
+@pytest.mark.behaviour("every fault with its box, and the file as it was")
+def test_faults(small: Path) -> None:
+    before = small.read_bytes()
+    with pytest.raises(InputError) as caught:
+        fill(small, [Entry("8", "22"), Entry("7", "17 in, bent"), Entry("16", "20")], "Ana", DAY)
+    lines = sorted(caught.value.faults)
+    assert [line.split(",")[0] for line in lines] == ["box 16", "box 7", "box 8"]
+    for entries, words in (
+        ([Entry("fans.0.framesize", "14")], "did you mean fans.0.frame_size?"),
+        ([Entry("8", "2"), Entry("core.depth", "3")], "filled twice, 2 and 3"),
+        ([Entry("19", "50")], "square they have 29.82 in"),
+    ):
+        with pytest.raises(InputError, match=re.escape(words)):
+            fill(small, entries, "Ana", DAY)
+    with pytest.raises(InputError, match="who measured"):
+        fill(small, [Entry("8", "2")], " ", DAY)
+    assert small.read_bytes() == before
+    boxes = {box.name: box for box in boxes_of(read_job(small))}
+    assert tried(before, boxes["8"], "22").startswith("22 in, measured is outside")
+    assert tried(before, boxes["8"], "2 1/4") == ""
+
+
+@pytest.mark.behaviour("the form goes out empty and comes back filled")
+def test_form(small: Path, tmp_path: Path) -> None:
+    text = empty_form(read_job(small)).decode()
+    filled = text.replace("measured_by,who held the tape,,,", "measured_by,who held the tape,,Ana,")
+    filled = filled.replace('"fins deep, front to back","2 in, measured",,', '"fins deep, front to back",,2 1/4,wet')
+    path = tmp_path / "form.csv"
+    path.write_text(filled, encoding="utf-8-sig")
+    form = read_form(path)
+    assert form.measured_by == "Ana"
+    assert Entry("8", "2 1/4", "wet") in form.entries
+    path.write_text("a,b\n1,2\n", encoding="utf-8")
+    with pytest.raises(InputError, match="needs a first row of heads"):
+        read_form(path)
+
+
+@pytest.mark.by_hand("three counts' mean; pitch less tube; 5 % + 25 % x (12 in2 / 416.5 in2) / 10 %")
+def test_what_they_replace(small: Path) -> None:
+    entries = [Entry("13", "12"), Entry("14", "14"), Entry("15", "15"), Entry("11", "2 mm"), Entry("12", "10 mm")]
+    known = priors(fill(small, [*entries, Entry("28c", "1/2"), Entry("27c", "24"), Entry("25c", "top")], "A", DAY))
+    assert known["core.fins"].median * 0.0254 == pytest.approx(41.0 / 3.0)
+    assert known["core.fin_height"].median == pytest.approx(0.008)
+    assert known["opening.recirculation"].median == pytest.approx(0.05 + 0.25 * (12.0 / 416.5) / 0.10)
+    assert priors(parse_job(SMALL.encode(), "x"))["opening.recirculation"].median == 0.06
