@@ -156,8 +156,7 @@ def test_guarded(shop: httpx.Client) -> None:
     policy = page.headers["content-security-policy"]
     assert "default-src 'none'" in policy
     assert "unsafe-inline" not in policy
-    assert "http://" not in page.text
-    assert "https://" not in page.text
+    assert "//" not in page.text.replace("<!--", "")
 
 
 @pytest.mark.behaviour("a job file goes in and out byte for byte; a damaged one is kept and its fault said")

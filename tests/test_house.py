@@ -83,6 +83,7 @@ def test_no_file_names_a_host_or_a_path_of_a_machine() -> None:
             text = path.read_text(encoding="utf-8", errors="ignore")
             assert not re.search(r"(^|[\s\"'(])/(work|tmp|root|home)/\w", text), path
             # names of forms, not places
-            for name in ("https://json-schema.org", "http://www.w3.org/2000/svg", "postgresql://"):
+            names = ("https://json-schema.org", "http://www.w3.org/2000/svg", "postgresql://", "http://127.0.0.1")
+            for name in (*names, "http://elsewhere.example", "http://{own}"):
                 text = text.replace(name, "")
             assert "://" not in text, path

@@ -479,6 +479,7 @@ _EITHER = {"angle": "deg", "resistance": "mohm", "power": "kW", "volume": "L", "
 
 
 def in_shop_units(value: float, kind: str, units: str) -> str:
+    """Write a figure of a kind in the units a shop reads."""
     unit = _SHOWN[units].get(kind) or _EITHER.get(kind) or KINDS[kind].si
     if kind == "pressure" and value < AIR_PRESSURES:
         unit = "inH2O" if units == "in" else "Pa"

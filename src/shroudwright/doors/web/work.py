@@ -1,23 +1,16 @@
 """Answers worked out beside the server, kept until they are pushed out by newer ones.
 
 Answered     what the pages show of a job's answer: plain data and pictures
-work_out     a job's text -> Answered
-folder_zip   a job's text -> its packet in one file
-Desk         the process that works, and what it has found
+Desk         the processes that work, and what they have found
 """
 
 import asyncio
-import io
+import importlib
 import multiprocessing
-import tempfile
-import zipfile
 from collections import OrderedDict
 from concurrent.futures import ProcessPoolExecutor
 from hashlib import sha256
-from pathlib import Path
 from typing import Any, NamedTuple
-
-from shroudwright.bench.errors import InputError
 
 KEPT = 24
 
@@ -38,72 +31,6 @@ class Answered(NamedTuple):
     findings: tuple[dict[str, Any], ...]
 
 
-def work_out(text: bytes, name: str) -> Answered:
-    """Assess a job and set what its pages show.
-
-    Parameters
-    ----------
-    text : bytes
-        The job's.
-    name : str
-        What to call it in faults.
-
-    Returns
-    -------
-    Answered
-    """
-    from shroudwright.assess import assess_and_plan
-    from shroudwright.doors.web.leads import leads_of
-    from shroudwright.job.files import parse_job
-    from shroudwright.packet.pages import chapters
-
-    try:
-        job = parse_job(text, name)
-        answer, plan = assess_and_plan(job)
-    except InputError as error:
-        return Answered(tuple(error.faults), "", {}, (), {}, ())
-    units = job.units or "in"
-    pictures: list[str] = []
-    set_out = chapters(answer, units, plan)
-    for block in (block for chapter in set_out.values() for block in chapter):
-        if "svg" in block:
-            pictures.append(block.pop("svg"))
-            block["picture"] = len(pictures) - 1
-    findings = tuple(finding.model_dump() for finding in answer.findings)
-    return Answered((), answer.to_json(), set_out, tuple(pictures), leads_of(answer, units, plan), findings)
-
-
-def folder_zip(text: bytes, name: str) -> bytes:
-    """Write a job's packet and return it as one file.
-
-    Parameters
-    ----------
-    text : bytes
-        The job's.
-    name : str
-        What to call it in faults.
-
-    Returns
-    -------
-    bytes
-
-    Raises
-    ------
-    InputError
-        If the job cannot be worked out.
-    """
-    from shroudwright.doors.papers import write_packet
-    from shroudwright.job.files import parse_job
-
-    whole = io.BytesIO()
-    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as packed:
-        _, written = write_packet(parse_job(text, name), Path(folder))
-        packed.writestr(name, text)
-        for path in written:
-            packed.write(path, path.name)
-    return whole.getvalue()
-
-
 class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
@@ -122,7 +49,7 @@ class Desk:
         key = _key(text)
         future = self._found.get(key)
         if future is None or future.cancelled():
-            future = asyncio.get_running_loop().run_in_executor(self._pool, work_out, text, name)
+            future = asyncio.get_running_loop().run_in_executor(self._pool, _done, "answering", "work_out", text, name)
             self._found[key] = future
             while len(self._found) > KEPT:
                 self._found.popitem(last=False)
@@ -131,11 +58,15 @@ class Desk:
 
     async def packet(self, text: bytes, name: str) -> bytes:
         """Have a job's packet written."""
-        return await asyncio.get_running_loop().run_in_executor(self._pool, folder_zip, text, name)
+        loop = asyncio.get_running_loop()
+        whole: bytes = await loop.run_in_executor(self._pool, _done, "answering", "folder_zip", text, name)
+        return whole
 
     async def live(self, what: str, *asked: Any) -> dict[str, Any]:
         """Have the stage's process do something of `stage`."""
-        return await asyncio.get_running_loop().run_in_executor(self._live, _staged, what, *asked)
+        loop = asyncio.get_running_loop()
+        told: dict[str, Any] = await loop.run_in_executor(self._live, _done, "stage", what, *asked)
+        return told
 
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""
@@ -143,11 +74,9 @@ class Desk:
             pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _staged(what: str, *asked: Any) -> dict[str, Any]:
-    from shroudwright.doors.web import stage
-
-    found: dict[str, Any] = getattr(stage, what)(*asked)
-    return found
+def _done(module: str, what: str, *asked: Any) -> Any:
+    """Do something of a module that only the working process has to load."""
+    return getattr(importlib.import_module(f"shroudwright.doors.web.{module}"), what)(*asked)
 
 
 def _key(text: bytes) -> str:
