@@ -67,8 +67,7 @@ def browser_rows() -> list[dict[str, Any]]:
         page.get_by_role("button", name="Open the demo").click()
         page.wait_for_url("**/vehicle")
         job = page.url.removesuffix("/vehicle")
-        page.locator("#answer .lead .band").wait_for()
-        page.wait_for_function("!document.querySelector('#answer .waiting')")
+        page.locator("#answer .waiting").wait_for(state="detached")
         rows = [_paint(page, f"{job}/vehicle"), *_drag(page, f"{job}/fans", 1), *_drag(page, f"{job}/fans", SLOWER)]
         browser.close()
     return rows
@@ -98,7 +97,7 @@ def _drag(page: Page, address: str, slower: int) -> list[dict[str, Any]]:
     page.locator(".stage .fan").first.wait_for()
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slower})
     page.evaluate(_DRAG, 30)
-    page.wait_for_function("!document.querySelector('#answer[aria-busy]')")
+    page.locator("#answer[aria-busy]").wait_for(state="detached")
     page.locator(".stage .fan").first.wait_for()
     told = page.evaluate(_DRAG, MOVES)
     lags = told["lags"]
