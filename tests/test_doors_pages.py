@@ -84,7 +84,8 @@ def test_everybody_can_use_it(page: Page) -> None:
             page.emulate_media(color_scheme=scheme)
             for width in WIDTHS:
                 page.set_viewport_size({"width": width, "height": 900})
-                told: Any = page.evaluate("rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules)
+                asked = {"runOnly": rules, "resultTypes": ["violations"]}
+                told: Any = page.evaluate("asked => axe.run(document, asked)", asked)
                 found += [
                     (address.rpartition("/")[2], scheme, width, one["id"], one["nodes"][0]["html"][:160])
                     for one in told["violations"]
