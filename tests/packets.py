@@ -6,6 +6,7 @@ from functools import cache
 from shroudwright.assess import assess
 from shroudwright.assessment import Assessment, FindingAnswer
 from shroudwright.bench.arcs import Circle, circle_outline
+from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.settings import settings
 from shroudwright.job.files import parse_job
 from shroudwright.metal.look import Fan
@@ -65,8 +66,9 @@ def a_shroud() -> Shroud:
 def a_bill() -> Bill:
     """Two fans and the metal."""
     return bill(
-        sheet="aluminium", sheet_mass=2.0, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0], connectors=4,
-        loom_length=3.0, hardware=[("grommet", 1), ("fastener", 16), ("sealing strip", 2.0)],
+        sheet="aluminium", sheet_mass=2.0, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0],
+        switches=["controller"], connectors=4, loom_length=3.0,
+        hardware=[("grommet", 1), ("fastener", 16), ("sealing strip", 2.0)],
         fans=[("=A1", "168.00 USD"), ("B", None)],
         labour_time=3.6e4, labour_rate="95.00 USD",
     )  # fmt: skip
@@ -103,6 +105,7 @@ def all_parts() -> Plan:
             thermostat_opens=358.15, thermostat_span=8.0, thermostat_place="outlet", sensor_place="radiator out",
             settled=362.0, coolant_drop=6.0, limit=380.0, boil=395.0, has_second=True,
         ),
+        controls=Controls(),
         bill=a_bill(),
         is_trial=False,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from shroudwright.airflow.frame import head_loss
-from shroudwright.job import flatten
+from shroudwright.job import plumbing
 from shroudwright.materials import coolant
 from shroudwright.pack import air_path, solve
 from tests.test_pack_oracle import (
@@ -38,7 +38,7 @@ class Broken(NamedTuple):
     check: Callable[[], Any]
 
 
-pump_flow, radiator_flow = flatten.flow_at_engine_speed, solve.radiator_flow
+pump_flow, radiator_flow = plumbing.flow_at_engine_speed, solve.radiator_flow
 
 BROKEN = {
     "a puller's fan air taken ahead of the core": Broken(
@@ -54,7 +54,7 @@ BROKEN = {
         coolant, "pressure_at_altitude", lambda _: 0.0, check_boiling_of_the_demo
     ),
     "half the pump flow, from the job": Broken(
-        flatten, "flow_at_engine_speed", lambda *args: 0.5 * pump_flow(*args), check_pump_flow_of_the_demo
+        plumbing, "flow_at_engine_speed", lambda *args: 0.5 * pump_flow(*args), check_pump_flow_of_the_demo
     ),
     "half the pump flow, in the radiator": Broken(
         solve, "radiator_flow", lambda *args: 0.5 * radiator_flow(*args), check_lossy_puller
