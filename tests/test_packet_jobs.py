@@ -50,6 +50,9 @@ def test_the_packet_reads_back(path: Path, tmp_path: Path, capsys: pytest.Captur
         assert lint(file) == []
         assert {item.dxf.layer for item in drawing.modelspace()} <= {"CUT", "CUT_INNER", "BEND"}
         assert file.name.startswith("TRIAL_") == bool(answer.shroud and answer.shroud.trial)
+    if cut:
+        with (tmp_path / "cut_list.csv").open(newline="") as listed:
+            assert len(list(csv.DictReader(listed))) == len(cut)
     if answer.shroud and answer.shroud.trial:
         assert all("TRIAL" in text for text in texts)
     assert json.loads((tmp_path / "assessment.json").read_text())["job_sha256"] == answer.job_sha256

@@ -119,7 +119,8 @@ def _to_cut(
             files |= step_of(parts)
         except ExportFault as fault:
             left_out.append({"what": "STEP", "why": f"{fault.code}: {fault}"})
-    files[CUT_LIST] = csv_bytes(CUT_HEADS, cut_rows(shroud.flats, find_sheet(shroud.metal).density, units))
+    rows = [row for flat, metal in _flats(parts, shroud) for row in cut_rows((flat,), find_sheet(metal).density, units)]
+    files[CUT_LIST] = csv_bytes(CUT_HEADS, rows)
     return files
 
 
