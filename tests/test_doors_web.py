@@ -1,9 +1,12 @@
 """Pages and their twins, asked over a real connection."""
 
+import asyncio
 import io
+import multiprocessing
 import tomllib
 import zipfile
 from collections.abc import Iterator
+from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +14,13 @@ import httpx
 import pytest
 
 from shroudwright.assess import assess
+from shroudwright.bench.errors import OutOfRange
+from shroudwright.doors.web import answering
 from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.doors.web.start import demo_text
+from shroudwright.doors.web.work import Desk
 from shroudwright.job.files import parse_job
+from shroudwright.job.model import Job
 from shroudwright.shop.store import Shop
 from tests.serving import served
 
@@ -221,3 +229,32 @@ def test_backup(shop: httpx.Client, tmp_path: Path) -> None:
     path.write_bytes(answer.content)
     with Shop.open(path) as copy:
         assert copy.latest(file).text == text_of(shop, file)
+
+
+@pytest.mark.behaviour("a working process that dies is replaced, and what it was at is worked out when asked again")
+def test_a_worker_dies() -> None:
+    async def asked() -> None:
+        desk, text = Desk(), b'name = "nothing known"'
+        try:
+            lost = desk.ask(text, "a")
+            for child in multiprocessing.active_children():
+                child.kill()
+            with pytest.raises(BrokenProcessPool):
+                await lost
+            assert desk.found(text) is None
+            again = await desk.ask(text, "a")
+            assert any("missing" in fault for fault in again.faults)
+            assert desk.found(text) is again
+        finally:
+            desk.close()
+
+    asyncio.run(asked())
+
+
+@pytest.mark.behaviour("what the sums refuse is said as a fault of the job, not thrown")
+def test_a_refused_sum(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(job: Job) -> None:
+        raise OutOfRange("sheet thickness", 0.3125, 0.0, 0.25, "in")
+
+    monkeypatch.setattr(answering, "assess_and_plan", refuse)
+    assert answering.work_out(demo_text()[1], "a").faults == ("sheet thickness 0.3125 in is outside 0 to 0.25 in",)

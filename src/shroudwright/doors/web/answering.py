@@ -10,7 +10,7 @@ import zipfile
 from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
-from shroudwright.bench.errors import InputError
+from shroudwright.bench.errors import ShopError
 from shroudwright.doors.papers import write_packet
 from shroudwright.doors.web.leads import leads_of
 from shroudwright.doors.web.work import Answered
@@ -35,8 +35,8 @@ def work_out(text: bytes, name: str) -> Answered:
     try:
         job = parse_job(text, name)
         answer, plan = assess_and_plan(job)
-    except InputError as error:
-        return Answered(tuple(error.faults), "", {}, (), {}, ())
+    except ShopError as error:
+        return Answered(tuple(str(error).splitlines()), "", {}, (), {}, ())
     units = job.units or "in"
     pictures: list[str] = []
     set_out = chapters(answer, units, plan)

@@ -4,6 +4,7 @@ create_app    a shop -> what a server runs
 """
 
 from collections.abc import AsyncIterator, Collection
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import asynccontextmanager
 from importlib.resources import files
 
@@ -51,6 +52,7 @@ def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | Non
     app.add_middleware(Guard, hosts=hosts, code=code)
     app.add_exception_handler(Stale, _stale)
     app.add_exception_handler(ShopError, _wrong)
+    app.add_exception_handler(BrokenProcessPool, _died)
     app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
     app.include_router(api.router)
     app.include_router(pages.router)
@@ -66,3 +68,7 @@ async def _wrong(_: Request, error: Exception) -> JSONResponse:
     if isinstance(error, InputError):
         return JSONResponse({"faults": list(error.faults)}, 422)
     return JSONResponse({"faults": [str(error)]}, 503)
+
+
+async def _died(_: Request, error: Exception) -> JSONResponse:
+    return JSONResponse({"faults": ["what was being worked out was lost; ask again"]}, 503)

@@ -6,6 +6,7 @@ Saved     what stands once an act is saved
 
 import asyncio
 from collections.abc import Callable
+from concurrent.futures.process import BrokenProcessPool
 
 from fastapi import HTTPException, Request
 from pydantic import BaseModel, Field
@@ -49,11 +50,11 @@ class Counter:
             raise HTTPException(404, error.faults[0]) from None
 
     async def answer(self, kept: Revision) -> Answered | None:
-        """Wait for a job's answer, but not for ever."""
+        """Wait for a job's answer, but not for ever; None too where its process died, and asking again begins anew."""
         asked = self.desk.ask(kept.text, f"job {kept.file}")
         try:
             return await asyncio.wait_for(asyncio.shield(asked), _LONGEST_WAIT)
-        except TimeoutError:
+        except (TimeoutError, BrokenProcessPool):
             return None
 
     def act(self, file: int, began: str, who: str, why: str, edit: Callable[[bytes], bytes]) -> Saved:

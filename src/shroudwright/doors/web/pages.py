@@ -10,7 +10,7 @@ from fastapi import APIRouter, Depends, File, Form, HTTPException, Request, Resp
 from fastapi.responses import HTMLResponse, RedirectResponse
 from fastapi.templating import Jinja2Templates
 
-from shroudwright.bench.errors import InputError
+from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.bench.registry import OFFERED, describe
 from shroudwright.doors.maths import computed, sums
 from shroudwright.doors.web.counter import Counter, counter, page
@@ -150,8 +150,8 @@ async def one_sum(request: Request, name: str) -> HTMLResponse:
     words: dict[str, Any] = {"sums": titles, "name": name, "about": describe(OFFERED[name]), "typed": typed}
     try:
         return _shown(request, "math.html", lines=computed(name, typed) if typed else (), **words)
-    except InputError as error:
-        return _shown(request, "math.html", 422, faults=error.faults, **words)
+    except ShopError as error:
+        return _shown(request, "math.html", 422, faults=str(error).splitlines(), **words)
 
 
 @router.get("/backup")

@@ -9,6 +9,7 @@ import importlib
 import multiprocessing
 from collections import OrderedDict
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from hashlib import sha256
 from typing import Any, NamedTuple
 
@@ -35,21 +36,20 @@ class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
     def __init__(self) -> None:
-        context = multiprocessing.get_context("spawn")
-        self._pool, self._live = (ProcessPoolExecutor(1, mp_context=context) for _ in range(2))
+        self._answers, self._live = _Worker(), _Worker()
         self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
 
     def found(self, text: bytes) -> Answered | None:
         """Return a job's answer if it has been worked out."""
         future = self._found.get(_key(text))
-        return future.result() if future is not None and future.done() and not future.cancelled() else None
+        return future.result() if future is not None and future.done() and not _is_lost(future) else None
 
     def ask(self, text: bytes, name: str) -> "asyncio.Future[Answered]":
-        """Have a job worked out, once however often it is asked for."""
+        """Have a job worked out, once however often it is asked for; again where that was lost."""
         key = _key(text)
         future = self._found.get(key)
-        if future is None or future.cancelled():
-            future = asyncio.get_running_loop().run_in_executor(self._pool, _done, "answering", "work_out", text, name)
+        if future is None or _is_lost(future):
+            future = self._answers.do("answering", "work_out", text, name)
             self._found[key] = future
             while len(self._found) > KEPT:
                 self._found.popitem(last=False)
@@ -58,20 +58,47 @@ class Desk:
 
     async def packet(self, text: bytes, name: str) -> bytes:
         """Have a job's packet written."""
-        loop = asyncio.get_running_loop()
-        whole: bytes = await loop.run_in_executor(self._pool, _done, "answering", "folder_zip", text, name)
+        whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
         return whole
 
     async def live(self, what: str, *asked: Any) -> dict[str, Any]:
         """Have the stage's process do something of `stage`."""
-        loop = asyncio.get_running_loop()
-        told: dict[str, Any] = await loop.run_in_executor(self._live, _done, "stage", what, *asked)
+        told: dict[str, Any] = await self._live.do("stage", what, *asked)
         return told
 
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""
-        for pool in (self._pool, self._live):
-            pool.shutdown(wait=False, cancel_futures=True)
+        self._answers.close()
+        self._live.close()
+
+
+class _Worker:
+    """A process of its own; another takes the place of one that died."""
+
+    def __init__(self) -> None:
+        self._pool = self._new()
+
+    @staticmethod
+    def _new() -> ProcessPoolExecutor:
+        return ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn"))
+
+    def do(self, module: str, what: str, *asked: Any) -> "asyncio.Future[Any]":
+        """Have something done; what was being done when a process dies raises BrokenProcessPool."""
+        loop = asyncio.get_running_loop()
+        try:
+            return loop.run_in_executor(self._pool, _done, module, what, *asked)
+        except BrokenProcessPool:
+            self._pool = self._new()
+            return loop.run_in_executor(self._pool, _done, module, what, *asked)
+
+    def close(self) -> None:
+        """Stop it."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _is_lost(future: "asyncio.Future[Any]") -> bool:
+    """Whether nothing will come of it."""
+    return future.cancelled() or (future.done() and future.exception() is not None)
 
 
 def _done(module: str, what: str, *asked: Any) -> Any:
