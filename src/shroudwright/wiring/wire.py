@@ -11,6 +11,7 @@ wire_for              smallest wire for a drop and an ampacity
 """
 
 import math
+from functools import cache
 from typing import NamedTuple
 
 from shroudwright.bench.errors import InputError
@@ -55,6 +56,7 @@ def gauges(sizing: str) -> list[float]:
     return [gauge for gauge in kept if sizing == "AWG" or gauge >= 4]
 
 
+@cache
 def _held(insulation_temperature: float) -> float:
     """Return the table's rating at or next below an insulation's own."""
     ratings = {row.insulation for row in _rows()}
@@ -64,6 +66,7 @@ def _held(insulation_temperature: float) -> float:
     return max(below)
 
 
+@cache
 def _table_current(gauge: float, insulation_temperature: float) -> float:
     for row in _rows():
         if row.gauge == gauge and row.insulation == insulation_temperature:
