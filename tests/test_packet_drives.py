@@ -25,9 +25,11 @@ def a_drive(name: str, peak: float) -> Driven:
         boil=398.0,
         to_boiling=band(398.0 - peak),
         over_limit=band(0.0),
+        seconds_to_limit=None,
         chance_of_holding=1.0,
         fan_share=band(0.5),
         full_share=band(0.2),
+        noise=band(64.0),
         starts_per_hour=band(12.0),
         least_cycle=None,
         relay_years=None,
@@ -49,6 +51,7 @@ def test_page_of_drives() -> None:
     assert [row[0] for row in table["rows"]] == ["parade", "tow grade"]
     assert table["rows"][1][2] == "3"
     assert table["rows"][0][-2] == "60"
+    assert table["rows"][0][-3] == "64"
     assert "tow grade" in picture["alt"]
     assert {"parade: starts often", "tow grade: starts often"} == {
         line for block in blocks if block["kind"] == "list" for line in block["items"]

@@ -5,6 +5,7 @@ Driven        the answer and the median's trace, for pictures
 Ready         a job made ready for it
 prepare       job -> Ready, ready_for the same for a job assessed before
 drive         drive a job along some routes, drive_along one made ready
+sound_power   of the fans second by second
 """
 
 import json
@@ -20,10 +21,11 @@ from pydantic import Field
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment, Band, Record
 from shroudwright.bench.errors import InputError
-from shroudwright.control.plan import Plan
+from shroudwright.control.plan import MAP, Plan
 from shroudwright.control.rules import SHORT_CYCLE
 from shroudwright.control.settings import Settings
 from shroudwright.face_map import calibrated
+from shroudwright.fans.noise import BAND
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.driving import Course, circuit_at, course_of, networks, shed_of
 from shroudwright.job.filled import Filled
@@ -49,6 +51,8 @@ HOURS_A_YEAR = 500.0
 """Common practice, no source, [h]"""
 _HOUR = 3600.0
 _LEAST_CHANCE = 0.9
+_STAGE_QUIETER = 3.0
+"""First stage under all fans where nobody knows the sound, [dB]"""
 _SHORT_LIFE = 5.0
 """Of a relay, common practice, no source, [years]"""
 
@@ -66,9 +70,14 @@ class DriveAnswer(Record):
     boil: float = Field(description="under the cap, K")
     to_boiling: Band = Field(description="from the peak to boiling under the cap, K rise")
     over_limit: Band = Field(description="time past the limit, s")
+    seconds_to_limit: Band | None = Field(description="to first passing the limit, s; null where the medians never do")
     chance_of_holding: float = Field(description="share of draws that never pass the limit")
     fan_share: Band = Field(description="time any fan ran over all time")
     full_share: Band = Field(description="time all fans ran full over all time")
+    noise: Band | None = Field(
+        description="mean over the drive at the medians, 1 m off in the open, dB(A), and what that is good to; null "
+        "where no fan runs or its sound is not known"
+    )
     starts_per_hour: Band = Field(description="of the first stage")
     least_cycle: Band | None = Field(description="shortest time from start to start, s; null under two at the medians")
     relay_years: Band | None = Field(
@@ -219,7 +228,8 @@ def drive_along(ready: Ready, routes: Sequence[Route]) -> tuple[DrivesAnswer, li
         course = ready.course(route)
         followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=1)
         assert followed.traces is not None
-        told = _told(route, course.schedule.heat, followed.outcome, limit, boil, cooled=cooled)
+        noise = _noise(ready.tier, controls, followed.traces[0, :, 2])
+        told = _told(route, course.schedule.heat, followed.outcome, limit, boil, noise, cooled=cooled)
         time = course.schedule.step * np.arange(followed.traces.shape[1], dtype=np.float64)
         driven.append(Driven(told, time, course.schedule.speed, followed.traces[0], controls))
     return (
@@ -250,7 +260,14 @@ def _scales(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
 
 
 def _told(
-    route: Route, heat: Numbers, outcome: NDArray[np.void], limit: float, boil: float, *, cooled: bool
+    route: Route,
+    heat: Numbers,
+    outcome: NDArray[np.void],
+    limit: float,
+    boil: float,
+    noise: Band | None,
+    *,
+    cooled: bool,
 ) -> DriveAnswer:
     o: Any = outcome.view(np.recarray)
     seconds = float(len(route.speed) - 1)
@@ -281,9 +298,11 @@ def _told(
         boil=boil,
         to_boiling=_band(boil - o.peak),
         over_limit=_band(o.over_limit),
+        seconds_to_limit=_band_of_some(np.where(np.isfinite(o.first_over), o.first_over, np.nan)),
         chance_of_holding=held,
         fan_share=_band(o.fan_share),
         full_share=_band(o.full_share),
+        noise=noise,
         starts_per_hour=_band(starts),
         least_cycle=_band_of_some(np.where(np.isfinite(o.least_cycle), o.least_cycle, np.nan)),
         relay_years=years,
@@ -291,6 +310,38 @@ def _told(
         least_volts=_band(o.least_volts),
         says=says,
     )
+
+
+def sound_power(tier: Tier | None, controls: Plan, share: Numbers) -> Numbers:
+    """Sound power over that of all fans full.
+
+    Parameters
+    ----------
+    tier : Tier or None
+        The way the fans are worked; without its levels a first stage is taken as 3 dB quieter.
+    controls : Plan
+        What the controller is set to.
+    share : array
+        Of full, second by second, [-]
+
+    Returns
+    -------
+    array
+        A power of the percent on, or one level for the first stage, [-]
+    """
+    known = tier is not None and tier.noise_low is not None and tier.noise_full is not None
+    under = tier.noise_full - tier.noise_low if known else _STAGE_QUIETER  # type: ignore[union-attr, operator]
+    if controls.way == MAP:
+        return np.asarray(share ** (under / 10.0 / math.log10(2.0)))
+    return np.where(share >= 1.0, 1.0, np.where(share > 0.0, 10.0 ** (-under / 10.0), 0.0))
+
+
+def _noise(tier: Tier | None, controls: Plan, share: Numbers) -> Band | None:
+    power = float(np.mean(sound_power(tier, controls, share)))
+    if tier is None or tier.noise_full is None or power <= 0.0:
+        return None
+    level = tier.noise_full + 10.0 * math.log10(power)
+    return Band(value=level, low=level - BAND, high=level + BAND)
 
 
 def _band(values: Numbers) -> Band:

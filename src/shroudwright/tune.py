@@ -16,12 +16,11 @@ from pydantic import Field
 
 from shroudwright.assessment import Record
 from shroudwright.bench.units import convert
-from shroudwright.control.plan import MAP
 from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.rules import SHORT_CYCLE
 from shroudwright.control.settings import Settings
 from shroudwright.control_plan import settings_of
-from shroudwright.drives import Ready, prepare
+from shroudwright.drives import Ready, prepare, sound_power
 from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import Job
@@ -37,8 +36,6 @@ _NEVER = 150.0
 """Above a coolant's hottest and under its coldest, for fans that run all the time, [K]"""
 _LATER, _GAPS, _STEPS, _SLOPES = (0, 5, 10, 15), (8, 10, 15, 20), (5, 10, 15), (10, 14, 18, 24)
 """OFF or start over the proposal, ON over OFF, fan 2 over fan 1, least to full, [degF rise]"""
-_STAGE_QUIETER = 3.0
-"""First stage under all fans where nobody knows the sound, [dB]"""
 _TYPED = ("fan_on", "fan_off", "second_on", "second_off", "percent_start", "percent_full")
 
 
@@ -199,7 +196,7 @@ def _try(
         lost += int(np.sum(was_held & (run.outcome["over_limit"] > 0.0)))
         starts += float(middle["starts_1"] + middle["starts_2"])
         ran += time * float(middle["fan_share"])
-        power += time * float(np.mean(_sound_power(ready, controls, run.traces[0, :, 2])))
+        power += time * float(np.mean(sound_power(ready.tier, controls, run.traces[0, :, 2])))
         least = min(least, float(middle["least_cycle"]))
         closest = min(closest, ready.limit - float(middle["peak"]))
         seconds += time
@@ -213,16 +210,6 @@ def _try(
         closest=closest,
     )
     return _Tried(figures, least < SHORT_CYCLE)
-
-
-def _sound_power(ready: Ready, controls: Controls, share: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Sound power over that of all fans full: a power of the percent on, or one level for the first stage."""
-    tier = ready.tier
-    known = tier is not None and tier.noise_low is not None and tier.noise_full is not None
-    under = tier.noise_full - tier.noise_low if known else _STAGE_QUIETER  # type: ignore[union-attr, operator]
-    if controls.way == MAP:
-        return np.asarray(share ** (under / 10.0 / math.log10(2.0)))
-    return np.where(share >= 1.0, 1.0, np.where(share > 0.0, 10.0 ** (-under / 10.0), 0.0))
 
 
 def _says(

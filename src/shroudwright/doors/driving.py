@@ -115,6 +115,7 @@ def _say(answer: DrivesAnswer, shop: Dialect) -> None:
         "over limit, s",
         "fan on %",
         "starts/h",
+        "dB(A)",
         "Wh/h",
         "least V",
     ):
@@ -142,6 +143,7 @@ def _row(each: DriveAnswer, shop: Dialect) -> list[str]:
         f"{each.over_limit.value:.0f}",
         f"{100.0 * each.fan_share.value:.0f}",
         f"{each.starts_per_hour.value:.1f}",
+        "-" if each.noise is None else f"{each.noise.value:.0f}",
         f"{convert(each.energy.value, 'J', 'W*hour') / hours:.0f}",
         f"{each.least_volts.value:.1f}",
     ]

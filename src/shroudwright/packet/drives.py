@@ -41,7 +41,7 @@ def drive_blocks(driven: Sequence[Driven], shop: Dialect, width: float) -> list[
     nearest = min(driven, key=lambda each: each.answer.limit - each.answer.peak.value)
     heads = (
         f"1.3 route | 1.6 peak {shop.degree_sign} | 0.9r to limit | 1r holds in 100 | 0.9r fan on | 1.3r starts an hour"
-        " | 1r relay, years | 0.9r Wh an hour | 0.8r least V"
+        " | 1r relay, years | 0.9r dB(A) at 1 m | 0.9r Wh an hour | 0.8r least V"
     )
     told = [f"{each.route}: {says}" for each in answers for says in each.says]
     return [
@@ -55,7 +55,7 @@ def drive_blocks(driven: Sequence[Driven], shop: Dialect, width: float) -> list[
         ),
         words(
             f"In brackets: 5 to 95 % of {FEW} draws. Heats, lags and stores of heat are guesses: times are good to "
-            "some 40 %. Relay life is 100 000 starts at 500 h a year.",
+            "some 40 %. Relay life is 100 000 starts at 500 h a year. Sound is the mean over the drive, +-5 dB.",
             8.5,
         ),
     ]
@@ -71,6 +71,7 @@ def _row(each: DriveAnswer, shop: Dialect) -> tuple[str, ...]:
         f"{100.0 * each.fan_share.value:.0f} %",
         f"{starts.value:.0f} ({starts.low:.0f} to {starts.high:.0f})",
         "-" if each.relay_years is None else f"{each.relay_years.value:.0f}",
+        "-" if each.noise is None else f"{each.noise.value:.0f}",
         f"{convert(each.energy.value, 'J', 'W*hour') / (each.seconds / 3600.0):.0f}",
         f"{each.least_volts.value:.1f}",
     )
