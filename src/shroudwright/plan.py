@@ -51,6 +51,7 @@ from shroudwright.shaking import face_of
 from shroudwright.tiers import Tier, switches_of, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.dropping import Dropper
 from shroudwright.wiring.fitted import Switching
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.sizing import AS_FITTED, Sized
@@ -101,6 +102,8 @@ class Plan:
     wires: tuple[Sized, ...] = ()
     main_fuse: float | None = None
     """Before several fans, [A]"""
+    droppers: tuple[Dropper | None, ...] = ()
+    """Resistor of each fan, where resistors slow them"""
     found: tuple[Found, ...] = ()
     """Wrong with the wiring as a whole"""
     budgets: tuple[Budget, ...] = ()
@@ -206,6 +209,7 @@ def plan_of(
         harness=wiring.harness,
         wires=wiring.wires,
         main_fuse=wiring.main_fuse,
+        droppers=wiring.droppers,
         found=wiring.found,
         budgets=wiring.budgets,
         settings=proposed,

@@ -23,6 +23,8 @@ class Wording(NamedTuple):
     says: str
     how: str
     remedy: str
+    wanted: str = ""
+    """what ``{wanted}`` is, where it is not as ``how``"""
 
 
 def _shown(value: float, how: str, shop: Dialect) -> str:
@@ -103,7 +105,7 @@ def said(
         because = f"{_shown(measured, how, shop)} against {_shown(limit, how, shop)}."
     remedy = wording.remedy
     if wanted is not None:
-        remedy = remedy.replace("{wanted}", _shown(wanted, how, shop))
+        remedy = remedy.replace("{wanted}", _shown(wanted, wording.wanted or how, shop))
     return FindingAnswer(
         code=code,
         level=level or wording.level,

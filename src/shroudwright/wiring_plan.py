@@ -12,6 +12,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.wiring import fitted_of, needs_of, runs_of, stages_of, switching_of
 from shroudwright.wiring.checks import Found, fuse_checks, relay_checks, wire_checks
 from shroudwright.wiring.circuits import FanCircuit
+from shroudwright.wiring.dropping import Dropper, dropper_of
 from shroudwright.wiring.harness import Harness
 from shroudwright.wiring.relay import relays
 from shroudwright.wiring.schemes import harness
@@ -19,6 +20,8 @@ from shroudwright.wiring.sizing import Sized, main_fuse, size
 from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
 
 _LARGEST_BLADE = 80.0
+_ORDINARY_LOW = 0.65
+"""Low speed over full where nobody types it: common practice, no source, [-]"""
 _HOUR = 3600.0
 
 
@@ -36,6 +39,8 @@ class Laid(NamedTuple):
     found: tuple[Found, ...] = ()
     """wrong with the whole of it"""
     budgets: tuple[Budget, ...] = ()
+    droppers: tuple[Dropper | None, ...] = ()
+    """Resistor of each fan, where resistors slow them; None for a brushless one"""
 
 
 def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | None) -> Laid:
@@ -69,6 +74,17 @@ def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | 
         relays=relays_of(circuits, made),
         found=_found(filled, circuits, made, None if cycle is None else _HOUR / cycle),
         budgets=tuple(budget for budget in budgets if budget is not None),
+        droppers=_droppers(filled, circuits, made),
+    )
+
+
+def _droppers(filled: Filled, circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[Dropper | None, ...]:
+    if not made.of_kind("resistor"):
+        return ()
+    typed = [fan.low_speed for fan in filled.job.fans]
+    return tuple(
+        None if circuit.is_brushless else dropper_of(circuit, _ORDINARY_LOW if low is None else low.value)
+        for circuit, low in zip(circuits, typed, strict=True)
     )
 
 

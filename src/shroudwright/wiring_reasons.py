@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 
 from shroudwright.assessment import CaseAnswer, FindingAnswer
 from shroudwright.bench.findings import Level
+from shroudwright.fans.noise import level_change_with_speed
 from shroudwright.job.filled import Filled
 from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said, ways_said
@@ -16,24 +17,42 @@ from shroudwright.speech import Dialect
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.relay import MOMENTARY, RELAY_SHARE
+from shroudwright.wiring.thicker import LEAST_DROP, gauge_carrying, gauge_losing, ground_losing
 
 SAID: dict[str, Wording] = {
     "W01": Wording(
-        "stop", "A fan draws more than its wire carries where it runs.", "amps", "Thicker wire, or a cooler way for it."
+        "stop",
+        "A fan draws more than its wire carries where it runs.",
+        "amps",
+        "{wanted} wire, or a cooler way for it.",
+        "gauge",
     ),
     "W02": Wording(
         "fix",
         "The wire's insulation is too close to the heat round it.",
         "temperature",
-        "Cross-linked wire rated 125 °C, or a cooler way.",
+        "Cross-linked wire rated {wanted} or more (it is made for 125 °C, 257 °F), or a cooler way.",
     ),
-    "W03": Wording("watch", "The fan's circuit loses many volts.", "volts", "Thicker or shorter wire, fewer joints."),
-    "W04": Wording("fix", "The ground wire loses many volts.", "volts", "Thicker or shorter ground, to a clean stud."),
+    "W03": Wording(
+        "watch",
+        "The fan's circuit loses many volts.",
+        "volts",
+        "{wanted} wire out and back, or shorter; fewer joints.",
+        "gauge",
+    ),
+    "W04": Wording(
+        "fix",
+        "The ground wire loses many volts.",
+        "volts",
+        "{wanted} for the ground, or shorter; to a clean stud.",
+        "gauge",
+    ),
     "W10": Wording(
         "note",
         "The fuse is larger than the wire's own ampacity; up to 150 % is accepted.",
         "ratio",
-        "Thicker wire where there is room.",
+        "{wanted} wire where there is room.",
+        "gauge",
     ),
     "W11": Wording(
         "watch",
@@ -216,7 +235,8 @@ SAID: dict[str, Wording] = {
         "note",
         "The fans will be heard.",
         "noise",
-        "Slower or larger fans; unlike speeds for two, so that they do not beat.",
+        "Fans turning {wanted} of their speed, or larger ones; unlike speeds for two, so that they do not beat.",
+        "share",
     ),
     "A20": Wording(
         "watch",
@@ -236,13 +256,25 @@ SAID: dict[str, Wording] = {
 
 GRAVER: dict[str, tuple[float, Level]] = {"W03": (0.8, "fix"), "W10": (1.5, "stop")}
 """Codes with two limits: the further one and its level."""
-WANTED: dict[str, Callable[[FanCircuit, float, float], float]] = {
+WANTED: dict[str, Callable[[FanCircuit, float, float], float | None]] = {
+    "W01": lambda circuit, measured, limit: gauge_carrying(circuit, measured),
+    "W02": lambda circuit, measured, limit: limit,
+    "W03": lambda circuit, measured, limit: gauge_losing(circuit, LEAST_DROP),
+    "W04": lambda circuit, measured, limit: ground_losing(circuit, limit),
+    "W10": lambda circuit, measured, limit: gauge_carrying(circuit, circuit.fuse_rating),
     "W11": lambda circuit, measured, limit: circuit.fuse_rating * measured / limit,
     "W16": lambda circuit, measured, limit: measured,
     "W20": lambda circuit, measured, limit: measured / RELAY_SHARE,
     "W22": lambda circuit, measured, limit: measured / MOMENTARY,
 }
-"""What mends it, in amps"""
+"""What mends it: gauges, a temperature, or amps; None where no wire kept does"""
+NO_WIRE: dict[str, str] = {
+    "W01": "No one wire kept carries it there: a cooler way, hotter insulation, or smaller fans.",
+    "W03": "No wire mends it: shorter, with fewer and better joints.",
+    "W04": "No wire mends it: a shorter ground, to a clean stud nearer the fan.",
+    "W10": "Nothing thicker is kept: a smaller fuse where the start allows, or a cooler way.",
+}
+"""Remedies where no gauge does"""
 NAMEPLATE = 1.15
 """Over the box's amps worth saying; what 13.5 to 14.4 V add is not, [-]"""
 
@@ -291,7 +323,11 @@ def _of_alternator(plan: Plan, cases: list[CaseAnswer]) -> Iterator[FindingAnswe
 
 def _one(item: Found, shop: Dialect) -> FindingAnswer:
     level: Level | None = "stop" if item.is_stop else None
-    return said(SAID, item.code, item.measured, item.limit, item.place, shop, level, item.wanted, item.detail)
+    return said(_worded(item.code, item.wanted), item.code, item.measured, item.limit, item.place, shop, level, item.wanted, item.detail)
+
+
+def _worded(code: str, wanted: float | None) -> dict[str, Wording]:
+    return {code: SAID[code]._replace(remedy=NO_WIRE[code])} if wanted is None and code in NO_WIRE else SAID
 
 
 def _of_circuits(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
@@ -301,7 +337,7 @@ def _of_circuits(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             if code == "W20":
                 further, level = circuit.relay_rating, "stop"
             wanted = WANTED[code](circuit, measured, limit) if code in WANTED else None
-            yield said(SAID, code, measured, limit, circuit.name, shop, level if limit == further else None, wanted)
+            yield said(_worded(code, wanted), code, measured, limit, circuit.name, shop, level if limit == further else None, wanted)
 
 
 def _of_fans(filled: Filled, plan: Plan) -> Iterator[Found]:
@@ -327,7 +363,12 @@ def _of_noise(filled: Filled, cases: list[CaseAnswer]) -> Iterator[Found]:
     heard = [(case.noise.value, case.name) for case in cases if case.noise is not None]
     if limit is not None and heard and max(heard)[0] > limit.value:
         loudest, place = max(heard)
-        yield Found("W64", place, loudest, limit.value)
+        yield Found("W64", place, loudest, limit.value, _slowed(limit.value - loudest))
+
+
+def _slowed(change: float) -> float:
+    """Speed over full that changes a fan's level by so much, [dB]."""
+    return float(10.0 ** (change / float(level_change_with_speed(10.0))))
 
 
 def _of_rating(filled: Filled) -> Iterator[Found]:

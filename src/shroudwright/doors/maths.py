@@ -42,6 +42,7 @@ def _load_rooms() -> None:
     import shroudwright.price.bill
     import shroudwright.radiator.core
     import shroudwright.wiring.alternator
+    import shroudwright.wiring.dropping
     import shroudwright.wiring.fuse
     import shroudwright.wiring.relay
     import shroudwright.wiring.wire  # noqa: F401

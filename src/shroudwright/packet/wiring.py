@@ -139,16 +139,33 @@ def _fuses(parts: Plan) -> list[Block]:
         return []
     colours = {(fuse.kind, fuse.rating): fuse.colour for fuse in rows_of("fuses.csv", Fuse)}
     rows: Rows = []
-    for part in parts.harness.of_kind("fuse", "relay"):
+    for part in parts.harness.of_kind("fuse", "relay", "resistor"):
         circuit = _circuit_of(part, parts)
         if part.kind == "fuse":
             kind, rating = _fuse_of(part, circuit, parts)
             made = {"C": "standard blade", "E": "large blade", "B": "bolt-down"}[kind]
             rows.append((part.id, part.label, f"{rating:g} A {made}", colours.get((kind, rating)) or "", part.place))
+        elif part.kind == "resistor":
+            rows.append((part.id, part.label, _dropper(part, parts), "", part.place))
         else:
             rated = f"{circuit.relay_rating:g} A" if circuit else "40 A"
             rows.append((part.id, part.label, f"{rated}, 30 85 86 87, resistor or clamp", "", part.place))
-    return [heading("Fuses and relays"), table("0.6 id | 2 what | 2.6 kind | 1 colour | 1.4 where", rows)]
+    return [
+        heading("Fuses, relays and resistors" if parts.droppers else "Fuses and relays"),
+        table("0.6 id | 2 what | 2.6 kind | 1 colour | 1.4 where", rows),
+    ]
+
+
+def _dropper(part: Part, parts: Plan) -> str:
+    """A resistor's ohms and watts; it glows where it hangs on anything but bare metal."""
+    assert parts.harness is not None
+    made = parts.droppers[min(fan for wire in parts.harness.at(part.id) for fan in wire.fans)]
+    if made is None:
+        return "none works: the fan governs its own speed"
+    return (
+        f"{made.resistance:.2f} ohm, {made.rating:.0f} W or more ({made.amps:.0f} A make {made.heat:.0f} W on low, "
+        f"{100.0 * made.speed:.0f} % speed): on bare metal in the fan's air, off wires and plastic"
+    )
 
 
 def _circuit_of(part: Part, parts: Plan) -> FanCircuit | None:

@@ -9,7 +9,9 @@ fitted       what is there already
 circuits     fan_circuit
 harness      parts, terminals and wires
 schemes      ways of switching, as harnesses
+thicker      gauges that would mend a circuit
 sizing       every wire with gauge, colour, length and ends
+dropping     dropping_resistor
 budget       ways out of a shortfall
 checks       what is wrong with wires, fuses and relays
 switching    what is wrong with what works the fans, and with what feeds them

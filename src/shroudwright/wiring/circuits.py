@@ -145,7 +145,8 @@ def _length(run: Sequence[Segment]) -> float:
     return sum(segment.length for segment in run)
 
 
-def _wire_resistance(gauge: float, run: Sequence[Segment], sizing: str) -> float:
+def wire_resistance(gauge: float, run: Sequence[Segment], sizing: str) -> float:
+    """Resistance of a run of hot copper, [ohm]."""
     return _length(run) * gauge_resistance(gauge, sizing, HOT_COPPER)
 
 
@@ -172,7 +173,7 @@ def gauge_of(
     """Return the thinnest gauge that carries the current, suits the fuse and keeps to a resistance, or the thickest."""
     for gauge in gauges(sizing):
         carried = carries(gauge, run, insulation, sizing)
-        if carried >= highest and fuse <= WIRE_RULE * carried and _wire_resistance(gauge, run, sizing) <= resistance:
+        if carried >= highest and fuse <= WIRE_RULE * carried and wire_resistance(gauge, run, sizing) <= resistance:
             return gauge
     return gauges(sizing)[-1]
 
@@ -274,8 +275,8 @@ def fan_circuit(
     relay = _relay(highest, start)
     if fitted.relay_rating:
         relay = relay._replace(rating=fitted.relay_rating, momentary=MOMENTARY * fitted.relay_rating)
-    earth = _wire_resistance(back, ground, sizing)
-    path = _wire_resistance(supply, segments, sizing) + earth + _FUSE_VOLTS[kind] / rating + _CONTACT + _JOINTS
+    earth = wire_resistance(back, ground, sizing)
+    path = wire_resistance(supply, segments, sizing) + earth + _FUSE_VOLTS[kind] / rating + _CONTACT + _JOINTS
     carried = carries(supply, segments, insulation, sizing)
     hottest = max(segment.ambient for segment in (*segments, *ground))
     clears = is_brushless or fitted.has_cut_out or locked >= _STUCK[kind] * rating
