@@ -14,6 +14,7 @@ from shroudwright.control.settings import Line, Settings
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.drive import Case
 from shroudwright.job.driving import (
+    Level,
     _instead,
     circuit_at,
     controls_of,
@@ -94,7 +95,7 @@ def test_controls_follow_what_is_typed() -> None:
     assert plain == Plan(
         on_1=370.0, off_1=365.0, on_2=375.0, off_2=370.0, cut_above=math.inf, cut_below=math.inf, hot=383
     )
-    assert levels_of(filled, plain) == [((), None), (("A",), None), (("A", "B"), None)]
+    assert levels_of(filled, plain) == [Level(), Level(("A",)), Level(("A", "B"))]
     filled, typed = followed(
         'first_stage = ["B"]\nspeed_cut = "45 mph"\nhot = "220 degF"\nafter_run = "120 s"\nleast_on = "20 s"\n'
         'least_off = "10 s"\nair_conditioning_stage = "all"'
@@ -104,7 +105,7 @@ def test_controls_follow_what_is_typed() -> None:
         (377.594, 120, 20, 10), abs=1e-3
     )
     assert typed.air_conditioning == 2.0
-    assert levels_of(filled, typed)[1] == (("B",), None)
+    assert levels_of(filled, typed)[1] == Level(("B",))
     _, never = followed("hot_override = false\nair_conditioning_request = false")
     assert (never.hot, never.air_conditioning) == (math.inf, 0.0)
     filled, line = followed(
@@ -112,11 +113,23 @@ def test_controls_follow_what_is_typed() -> None:
     )
     assert (line.way, line.start, line.full, line.least, line.ramp) == pytest.approx((MAP, 365.0, 375.0, 0.35, 0.05))
     assert line.air_conditioning == pytest.approx(0.6)
-    assert levels_of(filled, line)[1] == (("A", "B"), 0.25)
+    assert levels_of(filled, line)[1] == Level(("A", "B"), 0.25)
     filled, pair = followed('scheme = "series and parallel"')
-    assert levels_of(filled, pair) == [((), None), (("A", "B"), 0.5), (("A", "B"), None)]
+    assert levels_of(filled, pair) == [Level(), Level(("A", "B"), 0.5), Level(("A", "B"))]
     filled, switch = followed('scheme = "thermal switch"')
-    assert levels_of(filled, switch) == [((), None), (("A", "B"), None)]
+    assert levels_of(filled, switch) == [Level(), Level(("A", "B"))]
+
+
+@pytest.mark.law("behind resistors a first stage is all fans on low: fewer amps and less heat shed than all on full")
+def test_low_speed_of_resistors() -> None:
+    filled, plan = followed('scheme = "resistor"')
+    assert levels_of(filled, plan) == [Level(), Level(("A", "B"), is_low=True), Level(("A", "B"))]
+    circuits = circuits_of(filled)
+    shed = shed_of(filled, plan, circuits, circuit_at(filled, circuits).flow, has_cooling=False)
+    # Amps go as the speed squared, 0.65 by default, and with the volts at the post.
+    assert shed.amps[1] / shed.amps[2] == pytest.approx(0.65**2, rel=0.1)
+    assert np.all(shed.drop[1, 0, 0, :, -1] < shed.drop[2, 0, 0, :, -1])
+    assert np.all(shed.drop[1, 0, 0, :, -1] > shed.drop[0, 0, 0, :, -1])
 
 
 @pytest.mark.law("heat rises with grade, speed and the A/C; standing it is the idle's; a stopped engine gives none")

@@ -20,8 +20,6 @@ from shroudwright.wiring.sizing import Sized, main_fuse, size
 from shroudwright.wiring.switching import machine_checks, supply_checks, switch_checks
 
 _LARGEST_BLADE = 80.0
-_ORDINARY_LOW = 0.65
-"""Low speed over full where nobody types it: common practice, no source, [-]"""
 _HOUR = 3600.0
 
 
@@ -81,10 +79,9 @@ def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | 
 def _droppers(filled: Filled, circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[Dropper | None, ...]:
     if not made.of_kind("resistor"):
         return ()
-    typed = [fan.low_speed for fan in filled.job.fans]
     return tuple(
-        None if circuit.is_brushless else dropper_of(circuit, _ORDINARY_LOW if low is None else low.value)
-        for circuit, low in zip(circuits, typed, strict=True)
+        None if circuit.is_brushless else dropper_of(circuit, filled.median(f"fans.{i}.low_speed"))
+        for i, circuit in enumerate(circuits)
     )
 
 

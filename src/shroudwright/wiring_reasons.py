@@ -323,7 +323,17 @@ def _of_alternator(plan: Plan, cases: list[CaseAnswer]) -> Iterator[FindingAnswe
 
 def _one(item: Found, shop: Dialect) -> FindingAnswer:
     level: Level | None = "stop" if item.is_stop else None
-    return said(_worded(item.code, item.wanted), item.code, item.measured, item.limit, item.place, shop, level, item.wanted, item.detail)
+    return said(
+        _worded(item.code, item.wanted),
+        item.code,
+        item.measured,
+        item.limit,
+        item.place,
+        shop,
+        level,
+        item.wanted,
+        item.detail,
+    )
 
 
 def _worded(code: str, wanted: float | None) -> dict[str, Wording]:
@@ -337,7 +347,16 @@ def _of_circuits(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
             if code == "W20":
                 further, level = circuit.relay_rating, "stop"
             wanted = WANTED[code](circuit, measured, limit) if code in WANTED else None
-            yield said(_worded(code, wanted), code, measured, limit, circuit.name, shop, level if limit == further else None, wanted)
+            yield said(
+                _worded(code, wanted),
+                code,
+                measured,
+                limit,
+                circuit.name,
+                shop,
+                level if limit == further else None,
+                wanted,
+            )
 
 
 def _of_fans(filled: Filled, plan: Plan) -> Iterator[Found]:

@@ -5,7 +5,7 @@ course_of   job and route -> Course
 shed_of     tables of the radiator and the fans at each level
 circuit_at  table of the coolant's flow
 networks    one row of lumps for the medians and one for each draw
-levels_of   which fans run at each level of a plan
+levels_of   what runs at each Level of a plan
 controls_of job and settings -> what a simulated controller follows
 
 A schedule's steps, or the points of a table, take the place of the draws, so that heat and records come from the same
@@ -13,7 +13,7 @@ code as a driving case's.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -163,19 +163,32 @@ def _most_heat(filled: Filled, rpm: Numbers, *, cooled: bool) -> Numbers:
     return heat_load(_instead(filled, case, values, cooled=cooled, count=len(rpm)), 0).radiator
 
 
-def levels_of(filled: Filled, plan: Plan) -> list[tuple[tuple[str, ...], float | None]]:
-    """Return the fans that run at each level, and their percent on where it is controlled.
+class Level(NamedTuple):
+    """Which fans run, and how."""
 
-    In stages: none, the first stage, all. With fans in series and side by side the first stage is all at half volts.
+    codes: tuple[str, ...] = ()
+    percent: float | None = None
+    """On, where it is controlled, [-]"""
+    is_low: bool = False
+    """Whether they run on their low speed"""
+
+
+def levels_of(filled: Filled, plan: Plan) -> list[Level]:
+    """Return what runs at each level.
+
+    In stages: none, the first stage, all. With fans in series and side by side the first stage is all at half volts,
+    with resistors all on their low speed.
     """
     codes = tuple(fan.code for fan in filled.job.fans)
     if plan.way != STAGES:
-        return [((), None), *((codes, share) for share in np.linspace(0.0, 1.0, _LEVELS)[1:])]
+        return [Level(), *(Level(codes, float(share)) for share in np.linspace(0.0, 1.0, _LEVELS)[1:])]
     scheme = str(filled.word("control.scheme"))
     if scheme == "series and parallel":
-        return [((), None), (codes, 0.5), (codes, None)]
+        return [Level(), Level(codes, 0.5), Level(codes)]
+    if scheme == "resistor":
+        return [Level(), Level(codes, is_low=True), Level(codes)]
     first = tuple(code for code, stage in zip(codes, stages_of(filled.job, scheme), strict=True) if stage == 1)
-    return [((), None), (codes, None)] if first == codes else [((), None), (first, None), (codes, None)]
+    return [Level(), Level(codes)] if first == codes else [Level(), Level(first), Level(codes)]
 
 
 def controls_of(filled: Filled, made: Settings) -> Plan:
@@ -253,10 +266,10 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
     drop = np.zeros((len(levels), 2, len(SPEEDS), _FLOWS, _RISES))
     amps, volts = np.zeros((2, len(levels), len(SPEEDS)))
     table = coolant_table(*glycol_of(filled))
-    for level, (codes, percent) in enumerate(levels):
+    for at, level in enumerate(levels):
         # The A/C runs wherever the engine turns; with it stopped no coolant moves, and either table does.
-        made = _level(filled, codes, percent, circuits, np.exp(log_flow), rises, table, cooled=has_cooling)
-        drop[level, :], amps[level], volts[level] = made
+        made = _level(filled, level, circuits, np.exp(log_flow), rises, table, cooled=has_cooling)
+        drop[at, :], amps[at], volts[at] = made
     return Shed(
         SPEEDS,
         float(log_flow[0]),
@@ -271,8 +284,7 @@ def shed_of(filled: Filled, plan: Plan, circuits: tuple[FanCircuit, ...], flows:
 
 def _level(
     filled: Filled,
-    codes: Sequence[str],
-    percent: float | None,
+    level: Level,
     circuits: tuple[FanCircuit, ...],
     flows: Numbers,
     rises: Numbers,
@@ -282,7 +294,7 @@ def _level(
 ) -> tuple[Numbers, Numbers, Numbers]:
     """Coolant's drop over speed, flow and rise of the radiator's inlet; amps and volts over speed."""
     ambient = float(filled["weather.ambient"][0])
-    case = Case(name="drive", kind="cruise", fans_on=tuple(codes))
+    case = Case(name="drive", kind="cruise", fans_on=level.codes, fans_low=level.codes if level.is_low else None)
     flow, wanted = (axis.ravel() for axis in np.meshgrid(flows, rises, indexing="ij"))
 
     # The air behind the core is that of a case's first row, so speeds go with the nearest of a few.
@@ -290,11 +302,17 @@ def _level(
     made: dict[float, NDArray[Any]] = {}
     for at, first in enumerate(_AIR_AT):
         mine = sorted(SPEEDS[nearest == at], key=lambda speed: abs(speed - first))
-        rows = _params(filled, np.repeat(mine, len(flow)), case, percent, circuits, cooled=cooled)
+        rows = _params(filled, np.repeat(mine, len(flow)), case, level.percent, circuits, cooled=cooled)
         made |= dict(zip(mine, np.split(rows, len(mine)), strict=True))
     params: Any = np.concatenate([made[speed] for speed in SPEEDS]).view(np.recarray)
     standing = _params(
-        filled, SPEEDS[:1], case.model_copy(update={"kind": "idle"}), percent, circuits, cooled=cooled, plenum=False
+        filled,
+        SPEEDS[:1],
+        case.model_copy(update={"kind": "idle"}),
+        level.percent,
+        circuits,
+        cooled=cooled,
+        plenum=False,
     )
     params.source_volts[: len(flow)] = standing["source_volts"]
     flow, wanted = np.tile(flow, len(SPEEDS)), np.tile(wanted, len(SPEEDS))
