@@ -20,6 +20,7 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.near import looked_at
 from shroudwright.job.priors import priors, words
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.kernel import solve_batch
@@ -385,3 +386,21 @@ def test_another_currency() -> None:
     gains = [degrees(item.governing).value for item in answer.fixes]
     assert gains == sorted(gains, reverse=True)
     assert "EUR" not in set_text(answer)
+
+
+@pytest.mark.independent("the same tables looked up afresh about the fix's own point")
+@pytest.mark.parametrize("code", ["clean", "condenser", "duct", "thicker core"])
+def test_tables_from_the_job_as_it_is(code: str) -> None:
+    found, index = package(text_of("demo")), 3
+    mine = REMEDIES[code](found)
+    assert mine is not None
+    circuits, table = circuits_of(found.filled), coolant_table(*glycol_of(found.filled))
+    as_is: Any = flatten(found.filled, index, heat_load(found.filled, index), circuits).view(np.recarray)
+    seen = looked_at(found.filled, as_is, table)
+    assert seen is not None
+    before, near, afresh = (
+        solve_batch(flatten(filled, index, heat_load(filled, index), circuits, like=like), table).coolant_unregulated
+        for filled, like in ((found.filled, None), (mine.filled, seen), (mine.filled, None))
+    )
+    assert np.median(np.abs(near - afresh)) < 0.1
+    assert np.median(before - near) == pytest.approx(np.median(before - afresh), abs=0.1)

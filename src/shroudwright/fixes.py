@@ -21,6 +21,7 @@ from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.near import Looked, looked_at
 from shroudwright.job.priors import Prior
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.judge import AN_HOUR, Solved
@@ -132,6 +133,7 @@ class _Search:
         self.remedies = REMEDIES if offers is None else remedies_with(REMEDIES, offers)
         self.packages: dict[Codes, Package | None] = {(): as_it_is}
         self.circuits: dict[Codes, tuple[FanCircuit, ...]] = {}
+        self.seen: dict[int, Looked | None] = {}
         self.outcomes: dict[tuple[Codes, int], _Outcome] = {
             ((), item.index): _outcome(item.params[:rows], item.results[:rows], item.params["limit"][:rows], item.asked)
             for item in solved
@@ -153,7 +155,10 @@ class _Search:
                 if wanted and (package := self.with_fixes(codes)):
                     filled = package.filled
                     circuits = self._circuits(codes, filled)
-                    cases = [flatten(filled, index, heat_load(filled, index), circuits) for index in wanted]
+                    cases = [
+                        flatten(filled, index, heat_load(filled, index), circuits, like=self._seen(index))
+                        for index in wanted
+                    ]
                     params: Any = np.concatenate(cases).view(np.recarray)
                     limits = params.limit.copy()
                     params.limit[np.isnan(params.pull_start)] = np.nan  # no ambient is searched for
@@ -166,6 +171,13 @@ class _Search:
                 self.outcomes[codes, index] = _outcome(
                     params[part], results.result()[part], limits[part], self.solved[index].asked
                 )
+
+    def _seen(self, index: int) -> Looked | None:
+        """Look about the point of a case as it is, once: fixes that leave shroud and fans alone stand near it."""
+        if index not in self.seen:
+            rows = self.solved[index].params[: self.filled.count].view(np.recarray)
+            self.seen[index] = looked_at(self.filled, rows, coolant_table(*glycol_of(self.filled)))
+        return self.seen[index]
 
     def _circuits(self, codes: Codes, filled: Filled) -> tuple[FanCircuit, ...]:
         """Size the circuits again only for other fans."""

@@ -28,7 +28,7 @@ from shroudwright.job.drive import BeltFan, Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.heat_load import HeatLoad, belt_fan_turns
 from shroudwright.job.model import has_belt_fan
-from shroudwright.job.near import put, tables_for
+from shroudwright.job.near import Looked, put, tables_for
 from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of
@@ -337,7 +337,13 @@ def _coolant(filled: Filled, p: Any, index: int) -> None:
 
 
 def flatten(
-    filled: Filled, index: int, load: HeatLoad, circuits: tuple[FanCircuit, ...], *, plenum: bool = True
+    filled: Filled,
+    index: int,
+    load: HeatLoad,
+    circuits: tuple[FanCircuit, ...],
+    *,
+    plenum: bool = True,
+    like: Looked | None = None,
 ) -> NDArray[Any]:
     """Write the records of one driving case, one row per draw.
 
@@ -353,6 +359,8 @@ def flatten(
         From `circuits_of`.
     plenum : bool
         Whether the plenum's tables are wanted, or written by the caller.
+    like : Looked, optional
+        As `tables_for` takes it.
 
     Returns
     -------
@@ -381,7 +389,7 @@ def flatten(
     p.plenum_loss, p.unevenness = even(0.0, 1.0)
     if plenum:
         table = coolant_table(*glycol_of(filled))
-        put(p, tables_for(filled, p, table))
+        put(p, tables_for(filled, p, table, like=like))
         place_leaks(filled, p, table)
     _, p.limit = boil_and_limit(filled, index)
     starts = filled.known(at + "start") if filled.job.cases[index].kind == "pull" else None

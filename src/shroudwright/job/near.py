@@ -1,6 +1,8 @@
 """Plenum tables for every draw of a driving case: of the core alone for like fans, else about the case's own point.
 
 Own                  tables and what moves them beside the core
+Looked               what was seen about a case's own point
+looked_at            filled job, rows -> Looked
 tables_for           filled job, rows -> Own
 own_tables           the same for one row and cells of its own
 hangs_on_the_point   whether they hold near a case's own point only
@@ -15,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
+from shroudwright.job.drive import Fan
 from shroudwright.job.filled import Filled
 from shroudwright.job.leaks import as_packed, with_leaks
 from shroudwright.job.nearby import Near, Seen, near_of, seen_of, written
@@ -57,6 +60,23 @@ class Own(NamedTuple):
     """As `near.written`; nan where nothing does, shape (draws, `NEAR`)."""
 
 
+class Looked(NamedTuple):
+    """What was seen about a case's own point, for the same fans behind the same shroud."""
+
+    behind: Behind
+    fans: tuple[Fan, ...]
+    stands: tuple[bool, ...]
+    own: Own
+    """Of the medians there"""
+    near: Near
+    gone: tuple[tuple[Numbers, Numbers] | None, ...]
+    """Of each of `_moves`: its three nodes, and how the values differ at the outer two"""
+
+    def serves(self, filled: Filled, behind: Behind) -> bool:
+        """Whether another job's plenum and fans are these, whatever goes through them."""
+        return self.fans == filled.job.fans and self.behind == behind
+
+
 def put(rows: Any, own: Own | None) -> None:
     """Write tables into rows or a row; one without them comes out as not a number."""
     if own is None:
@@ -65,7 +85,7 @@ def put(rows: Any, own: Own | None) -> None:
         (rows.plenum_loss, rows.unevenness), rows.plenum_near = own
 
 
-def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS) -> Own:
+def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS, like: Looked | None = None) -> Own:
     """Tabulate the plenum of a driving case for every draw.
 
     Parameters
@@ -78,6 +98,9 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS)
         Of the coolant.
     count : int
         Cells.
+    like : Looked, optional
+        At a job little different. Where its plenum and fans are this one's, only the point is solved again, and what
+        moves the tables about it is taken from there.
 
     Returns
     -------
@@ -102,15 +125,53 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS)
         tables = tables_at(behind, depth_of(filled), blowers_of(filled, p[0]), march, count)
         return Own(tables.scaled(factor), flat)
     behind = as_packed(filled, behind)
+    if like is not None and not like.serves(filled, behind):
+        like = None
+    point, seen = _settled(filled, p[0], with_leaks(behind.cells(count), p[0]), march, like)
+    moves = _moves(filled, p, behind, count, point)
+    if like is None or like.stands != _stands(point.blowers):
+        like = _looked(filled, p, behind, count, march, point, seen, moves)
+    off = seen.values - like.near.at(seen)
+    near = like.near._replace(point=like.near.point._replace(values=like.near.point.values + off))
+    moved = _by_factor(near, factor)
+    for (draws, _), gone in zip(moves, like.gone, strict=True):
+        if gone is not None:
+            moved = moved + weights_over(draws, gone[0])[:, [0, 2]] @ gone[1]
+    return _written(near, point, moved)
+
+
+def looked_at(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS) -> Looked | None:
+    """Look about a case's own point, for `tables_for`; None where its tables do not hang on it."""
+    behind = behind_of(filled)
+    if behind is None or not hangs_on_the_point(filled, p[0]):
+        return None
+    march, behind = march_of(filled, p[0], table), as_packed(filled, behind)
+    point, seen = _settled(filled, p[0], with_leaks(behind.cells(count), p[0]), march)
+    return _looked(filled, p, behind, count, march, point, seen, _moves(filled, p, behind, count, point))
+
+
+def _stands(blowers: Blowers) -> tuple[bool, ...]:
+    return tuple((blowers.stopped > 0.0).tolist())
+
+
+def _looked(
+    filled: Filled,
+    p: Any,
+    behind: Behind,
+    count: int,
+    march: March,
+    point: Point,
+    seen: Seen,
+    moves: list["Move"],
+) -> Looked:
     cells = with_leaks(behind.cells(count), p[0])
-    point, seen = _settled(filled, p[0], cells, march)
     near = near_of(cells, point.law, point.blowers, march, _ahead(p, point, seen))
     if np.any(np.isnan(near.slopes)):
         raise unsettled()
-    moved = _by_factor(near, factor)
-    for move in _moves(filled, p, behind, count, point):
-        moved = moved + _along(near, march, point, *move)
-    return _written(near, point, moved)
+    gone = tuple(_along(near, march, point, *move) for move in moves)
+    return Looked(
+        behind, filled.job.fans, _stands(point.blowers), one_look(seen, point, filled["model.plenum"][:1]), near, gone
+    )
 
 
 def own_tables(filled: Filled, row: Any, cells: Cells, march: March) -> Own | None:
@@ -141,12 +202,15 @@ def hangs_on_the_point(filled: Filled, row: Any) -> bool:
     return bool(row.pushed_share <= 0.0 and not are_alike(in_shroud(filled), row))
 
 
-def _settled(filled: Filled, row: Any, cells: Cells, march: March) -> tuple[Point, Seen]:
+def _settled(filled: Filled, row: Any, cells: Cells, march: March, like: Looked | None = None) -> tuple[Point, Seen]:
     """Solve pack and field in turns at a row's own working point until neither moves the other."""
     row, face = row.copy(), float(cells.core.sum()) * cells.dx * cells.dy
     row.plenum_loss, row.unevenness = even(0.0, 1.0)
     row.plenum_near = np.nan
     factor, start = filled["model.plenum"][:1], None
+    if like is not None:
+        put(row, like.own)
+        start = like.near.point.field
     held = left = before = np.zeros(0)
     for turn in range(_MOST_TURNS):
         point = working_point(filled, row, float(row.heat), face)
@@ -248,10 +312,12 @@ def _moves(filled: Filled, p: Any, behind: Behind, count: int, point: Point) -> 
     return moves
 
 
-def _along(near: Near, march: March, point: Point, draws: Numbers, at: Callable[[float], tuple[Cells, Blowers]]) -> Any:
-    """What one thing beside the core moves in every draw."""
+def _along(
+    near: Near, march: March, point: Point, draws: Numbers, at: Callable[[float], tuple[Cells, Blowers]]
+) -> tuple[Numbers, Numbers] | None:
+    """Nodes of one thing beside the core, and what the outer two move; None where its draws are as good as one."""
     if len(draws) < 2 or np.ptp(draws) <= _WIDE * draws[0]:
-        return 0.0
+        return None
     nodes, gone = nodes_over(draws), []
     for node in nodes[[0, 2]]:
         cells, blowers = at(float(node))
@@ -259,4 +325,4 @@ def _along(near: Near, march: March, point: Point, draws: Numbers, at: Callable[
         if not seen.field.has_settled:
             raise unsettled()
         gone.append(seen.values - near.at(seen))
-    return weights_over(draws, nodes)[:, [0, 2]] @ np.array(gone)
+    return nodes, np.array(gone)
