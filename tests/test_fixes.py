@@ -29,7 +29,7 @@ from shroudwright.shelf_fixes import BESIDE, INSTEAD
 from shroudwright.speech import SHOPS, elsewhere_text, gained_text, set_text
 from shroudwright.uncertain.causes import MOST_RISE
 from shroudwright.uncertain.draws import draw
-from tests.jobs import SMALL
+from tests.jobs import DEMO, SMALL
 from tests.test_examples import text_of
 
 FEW = 40
@@ -391,7 +391,7 @@ def test_another_currency() -> None:
 @pytest.mark.independent("the same tables looked up afresh about the fix's own point")
 @pytest.mark.parametrize("code", ["clean", "condenser", "duct", "thicker core"])
 def test_tables_from_the_job_as_it_is(code: str) -> None:
-    found, index = package(text_of("demo")), 3
+    found, index = package(DEMO), 3
     mine = REMEDIES[code](found)
     assert mine is not None
     circuits, table = circuits_of(found.filled), coolant_table(*glycol_of(found.filled))
