@@ -55,6 +55,17 @@ def changed(*swaps: tuple[str, str]) -> bytes:
 DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
 
 
+def with_cases(text: str, *names: str) -> str:
+    """A job's text with some of its driving cases alone."""
+    head, *cases = text.split("[[cases]]\n")
+    kept = [case for case in cases if any(case.startswith(f'name = "{name}"') for name in names)]
+    assert len(kept) == len(names), names
+    return "[[cases]]\n".join([head, *kept])
+
+
+STANDING_DEMO = with_cases(DEMO, "photo stop, A/C on")
+
+
 def filled_demo(*swaps: tuple[str, str]) -> Filled:
     """The demo with pieces of its text replaced, at the medians."""
     text = DEMO

@@ -13,8 +13,8 @@ from shroudwright.materials.refrigerant import r134a_saturation_pressure
 from shroudwright.others import worse_than_coolant
 from shroudwright.packet import Plan
 from shroudwright.packet.pdf import packet_pdf
-from tests.jobs import SMALL
-from tests.test_assess import DEMO, answer
+from tests.jobs import DEMO, SMALL, with_cases
+from tests.test_assess import answer
 from tests.test_practice import SMALL_V8
 
 TRANS_COOLER = (
@@ -83,22 +83,26 @@ def test_others_are_judged_as_the_coolant_is(demo: Assessment) -> None:
 @pytest.mark.law("direction of every lever on the other fluids")
 def test_others_move_the_way_they_should(demo: Assessment) -> None:
     stop, grade = "photo stop, A/C on", "canyon grade"
-    recirculating = answer(DEMO.replace('"0.12, guess"', '"0.25, guess"'))
+    standing, pull = with_cases(DEMO, stop), with_cases(DEMO, "merging flat out")
+    in_air = with_cases(IN_AIR, stop)
+    recirculating = answer(standing.replace('"0.12, guess"', '"0.25, guess"'))
     assert hottest(recirculating, stop, "A/C") > hottest(demo, stop, "A/C") + 3.0
     assert hottest(recirculating, stop, "transmission fluid") > hottest(demo, stop, "transmission fluid")
-    boosted = answer(DEMO.replace('"16 psi, measured"', '"22 psi, measured"'))
+    boosted = answer(pull.replace('"16 psi, measured"', '"22 psi, measured"'))
     assert hottest(boosted, "merging flat out", "charge air") > hottest(demo, "merging flat out", "charge air") + 3.0
-    in_air, smaller = answer(IN_AIR), answer(IN_AIR.replace("11 in, measured", "8 in, measured"))
-    assert hottest(smaller, stop, "transmission fluid") > hottest(in_air, stop, "transmission fluid") + 5.0
+    larger, smaller = answer(in_air), answer(in_air.replace("11 in, measured", "8 in, measured"))
+    assert hottest(smaller, stop, "transmission fluid") > hottest(larger, stop, "transmission fluid") + 5.0
     both = answer(
-        IN_AIR.replace('"in air"', '"in tank"').replace('"10 in, measured"', '"10 in, measured"\nheat = "1 kW"')
+        with_cases(IN_AIR, grade)
+        .replace('"in air"', '"in tank"')
+        .replace('"10 in, measured"', '"10 in, measured"\nheat = "1 kW"')
     )
     assert hottest(both, grade, "transmission fluid") < hottest(demo, grade, "transmission fluid")
 
 
 @pytest.mark.law("water warms through a pull: the longer it lasts the hotter the charge")
 def test_a_water_cooled_charge_warms_with_the_pull() -> None:
-    water = DEMO.replace('charge_cooler = "air"', 'charge_cooler = "water"')
+    water = with_cases(DEMO, "merging flat out").replace('charge_cooler = "air"', 'charge_cooler = "water"')
     assert water.count('"20 s"') == 1
     longer = answer(water.replace('"20 s"', '"40 s"'))
     assert hottest(longer, "merging flat out", "charge air") > hottest(answer(water), "merging flat out", "charge air")

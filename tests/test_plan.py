@@ -2,7 +2,6 @@
 
 import re
 from decimal import Decimal
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -16,9 +15,9 @@ from shroudwright.job.files import parse_job
 from shroudwright.plan import Plan
 from shroudwright.shop_reasons import SAID
 from shroudwright.wiring_reasons import SAID as SAID_OF_WIRING
+from tests.jobs import DEMO, STANDING_DEMO
 
 ROOT = Path(__file__).parent.parent
-DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
 
 
 def worked_out(text: str) -> tuple[Assessment, Plan]:
@@ -75,7 +74,7 @@ def test_what_is_not_measured_keeps_it_a_trial(demo: tuple[Assessment, Plan]) ->
     assert answer.shroud.trial
     assert answer.shroud.unmeasured == ["Q10 left: mount holes", "Q10 right: mount holes"]
     hole = '\nholes = [["4 in, measured", "4 in, measured", "0.2 in, measured"]]\n'
-    whole = DEMO.replace('frame_size = "10.8 in, measured"\n', 'frame_size = "10.8 in, measured"' + hole)
+    whole = STANDING_DEMO.replace('frame_size = "10.8 in, measured"\n', 'frame_size = "10.8 in, measured"' + hole)
     measured, _ = worked_out(whole)
     assert measured.shroud is not None
     assert not measured.shroud.trial
@@ -85,23 +84,23 @@ def test_what_is_not_measured_keeps_it_a_trial(demo: tuple[Assessment, Plan]) ->
 @pytest.mark.law("more amps at hot idle, more volts at the fan, until there is enough")
 def test_the_alternator_decides_the_volts(demo: tuple[Assessment, Plan]) -> None:
     def volts(amps: str) -> float:
-        answer, _ = worked_out(DEMO.replace('"66 A, measured"', f'"{amps}, measured"'))
+        answer, _ = worked_out(STANDING_DEMO.replace('"66 A, measured"', f'"{amps}, measured"'))
         return answer.cases[0].fans[0].volts.value
 
     weak, middling, strong, stronger = (volts(amps) for amps in ("40 A", "60 A", "100 A", "125 A"))
     assert weak < middling < strong
     assert strong == pytest.approx(stronger, abs=0.02)
-    measured, _ = worked_out(DEMO.replace("[electrical]", '[electrical]\nsource_volts = "13.5 V, measured"'))
+    measured, _ = worked_out(STANDING_DEMO.replace("[electrical]", '[electrical]\nsource_volts = "13.5 V, measured"'))
     assert measured.cases[0].volts == pytest.approx(13.5)
 
 
 @pytest.mark.behaviour("W40 fires when the alternator falls short and stays quiet when it does not")
 def test_alternator_finding(demo: tuple[Assessment, Plan]) -> None:
     assert "W40" in {finding.code for finding in demo[0].findings}
-    strong, _ = worked_out(DEMO.replace('"66 A, measured"', '"120 A, measured"'))
+    strong, _ = worked_out(STANDING_DEMO.replace('"66 A, measured"', '"120 A, measured"'))
     assert "W40" not in {finding.code for finding in strong.findings}
     unknown, _ = worked_out(
-        DEMO.replace('alternator_rating = "130 A, box"\nalternator_hot_idle = "66 A, measured"\n', "")
+        STANDING_DEMO.replace('alternator_rating = "130 A, box"\nalternator_hot_idle = "66 A, measured"\n', "")
     )
     assert "W40" not in {finding.code for finding in unknown.findings}
     assert unknown.cases[0].alternator_margin is None
@@ -109,7 +108,7 @@ def test_alternator_finding(demo: tuple[Assessment, Plan]) -> None:
 
 @pytest.mark.law("thicker wire where the job says so: the path's resistance is fed back")
 def test_typed_resistance_stands_over_the_proposed_wire(demo: tuple[Assessment, Plan]) -> None:
-    thin, _ = worked_out(DEMO.replace("[electrical]", '[electrical]\npath_resistance = "120 mohm, measured"'))
+    thin, _ = worked_out(STANDING_DEMO.replace("[electrical]", '[electrical]\npath_resistance = "120 mohm, measured"'))
     assert thin.cases[0].fans[0].volts.value < demo[0].cases[0].fans[0].volts.value - 0.5
     assert "A07" in {finding.code for finding in thin.findings}
 
@@ -140,7 +139,7 @@ def test_settings_stand_in_order(demo: tuple[Assessment, Plan]) -> None:
 
 @pytest.mark.behaviour("a stop on the metal")
 def test_a_fan_too_big_for_the_flat_face_stops_the_cutting() -> None:
-    answer, _ = worked_out(DEMO.replace('height = "17 in, measured"', 'height = "15 1/4 in, measured"'))
+    answer, _ = worked_out(STANDING_DEMO.replace('height = "17 in, measured"', 'height = "15 1/4 in, measured"'))
     stops = {finding.code for finding in answer.findings if finding.level == "stop"}
     assert "B05" in stops
 
@@ -173,7 +172,7 @@ def test_the_face_of_the_demo(demo: tuple[Assessment, Plan]) -> None:
 
 @pytest.mark.behaviour("thin sheet: the face shakes slowly, cutting stops, what would cure it is worked out")
 def test_a_thin_face_is_stopped() -> None:
-    thin = DEMO.replace("[shroud]", '[shop]\nsheet_thickness = "0.032 in, measured"\n\n[shroud]', 1)
+    thin = STANDING_DEMO.replace("[shroud]", '[shop]\nsheet_thickness = "0.032 in, measured"\n\n[shroud]', 1)
     answer, plan = worked_out(thin)
     said = [finding for finding in answer.findings if finding.code in ("S01", "S03")]
     assert [finding.level for finding in said] == ["stop"] * len(said)
@@ -189,7 +188,7 @@ def test_a_thin_face_is_stopped() -> None:
 )
 def test_a_bead() -> None:
     bead = '[shroud]\nstiffener = "bead"'
-    crowded, _ = worked_out(DEMO.replace("[shroud]", bead, 1))
+    crowded, _ = worked_out(STANDING_DEMO.replace("[shroud]", bead, 1))
     assert "S05" in {finding.code for finding in crowded.findings}
     pickup = (ROOT / "examples/supercharged-pickup.job.toml").read_text(encoding="utf-8")
     plain, beaded = (worked_out(text)[1].face for text in (pickup, pickup.replace("[shroud]", bead, 1)))
@@ -201,7 +200,7 @@ def test_a_bead() -> None:
 
 @pytest.mark.behaviour("no shroud where none is asked")
 def test_bare_fans_have_no_metal() -> None:
-    answer, plan = worked_out(DEMO.replace('type = "full"\ndepth', 'type = "none"\ndepth'))
+    answer, plan = worked_out(STANDING_DEMO.replace('type = "full"\ndepth', 'type = "none"\ndepth'))
     assert plan.shroud is None
     assert answer.shroud is None
     assert answer.flats == []
@@ -225,7 +224,7 @@ def test_sheets_are_bought_whole(demo: tuple[Assessment, Plan]) -> None:
     (line,) = [line for line in plan.bill.lines if "sheet" in line.part]
     mass = plan.nest.area / 0.0254**2 * 0.080 * 0.097 * 0.45359237
     assert float(line.quantity) == pytest.approx(mass, rel=0.01)
-    _, own = worked_out(DEMO + '\n[shop]\nsheets = [["26 in", "50 in"]]\n')
+    _, own = worked_out(STANDING_DEMO + '\n[shop]\nsheets = [["26 in", "50 in"]]\n')
     assert own.nest is not None
     assert (own.nest.width, own.nest.height) == pytest.approx((26 * 0.0254, 50 * 0.0254))
     assert own.drawn == ()

@@ -1,7 +1,5 @@
 """A job's wiring from what is typed to findings, wires and amps to spare."""
 
-from importlib.resources import files
-
 import pytest
 
 from shroudwright.assess import assess_and_plan
@@ -12,8 +10,7 @@ from shroudwright.job.fields import words_of
 from shroudwright.job.files import parse_job
 from shroudwright.plan import Plan
 from shroudwright.wiring.schemes import SCHEMES
-
-DEMO = files("shroudwright.job").joinpath("demo.job.toml").read_text(encoding="utf-8")
+from tests.jobs import DEMO, STANDING_DEMO
 
 
 def worked_out(electrical: str = "", control: str = "", text: str = DEMO) -> tuple[Assessment, Plan]:
@@ -46,6 +43,7 @@ def test_traps(demo: tuple[Assessment, Plan]) -> None:
         'fans_per_relay = 3\nrelay_rating = "30 A"\nfuse_type = "standard blade"\nfuse_rating = "40 A"\n'
         'holder_rating = "30 A"\nground_point = "radiator"',
         'scheme = "computer and relays"\noutput = "pulsed"',
+        STANDING_DEMO,
     )
     found = levels(answer)
     assert "stop" in found["W20"]
@@ -73,7 +71,7 @@ def test_typed_wire_stands(demo: tuple[Assessment, Plan]) -> None:
 
 @pytest.mark.by_hand("780 rpm x 2.75 = 2145 rpm: 60 A at 2000 and 90 A at 3000 make 64.4 A")
 def test_alternator_curve() -> None:
-    text = DEMO.replace('alternator_hot_idle = "66 A, measured"\n', "")
+    text = STANDING_DEMO.replace('alternator_hot_idle = "66 A, measured"\n', "")
     curve = 'alternator_curve = [["2000 rpm", "60 A"], ["3000 rpm", "90 A"], ["6000 rpm", "125 A"]]'
     answer, plan = worked_out(curve, text=text)
     standing = next(budget for budget in plan.budgets if budget.ways)
@@ -119,7 +117,7 @@ def test_unknown_fans(demo: tuple[Assessment, Plan]) -> None:
     assert {("A21", "fans.1.curve"), ("A23", "fans.2.start_amps"), ("A22", "fans.1.run_amps")} <= found
     assert not {("A21", "fans.0.curve"), ("A23", "fans.0.start_amps"), ("A22", "fans.0.run_amps")} & found
     assert not any(code in ("A20", "W60", "W64") for code, _ in found)
-    text = DEMO.replace('test_volts = "13.5 V, catalogue"\n', "rotation_checked = false\n")
+    text = STANDING_DEMO.replace('test_volts = "13.5 V, catalogue"\n', "rotation_checked = false\n")
     loud, _ = worked_out(control='noise_limit = "40 dB"', text=text)
     assert {"A20", "W60", "W64"} <= levels(loud).keys()
     assert levels(loud)["W60"] == {"stop"}
