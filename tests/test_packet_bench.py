@@ -30,6 +30,7 @@ from shroudwright.packet.blocks import Block
 from shroudwright.packet.checklist import checklist_blocks
 from shroudwright.packet.measure import sheet_pdf
 from shroudwright.packet.owner import owner_blocks
+from shroudwright.packet.plumbing import fill_order
 from shroudwright.packet.since import moved_lines, since_pdf
 from shroudwright.plan import Plan
 from shroudwright.shroud.square import top_shift
@@ -146,6 +147,9 @@ def test_bench_pages(taped: Path) -> None:
     list_ = words_of(checklist_blocks(answer, plan, SHOPS["mm"]))
     for wanted in ("tissue", "swap its two leads", "N m", "50 % ethylene glycol", "coolant out of the engine"):
         assert wanted in list_
+    assert plan.plumbing is not None
+    for step in fill_order(plan.plumbing, SHOPS["mm"]):
+        assert step in list_
     assert "Switch off at 225 °F. It may well get there" in words_of(checklist_blocks(answer, plan, SHOPS["in"]))
     tight = replace(over, behind=(("A16S", -0.01), ("B", 0.02), ("C", 0.1)))
     reach = words_of(bench_blocks(answer, replace(plan, hand_over=tight), SHOPS["in"]))

@@ -121,7 +121,8 @@ def _answers(job_file: Path) -> Iterator[Entry]:
     job = read_job(job_file)
     skipped = ""
     print(
-        "Type each number with its unit; Enter skips a box, s the rest of its group, q ends. A box measured in hand is not asked again."
+        "Type each number with its unit; Enter skips a box, s the rest of its group, q ends. "
+        "A box measured in hand is not asked again."
     )
     for box in boxes_of(job):
         held = holds(job, box)
