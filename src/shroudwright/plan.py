@@ -183,7 +183,7 @@ def plan_of(
     stiffness = face_stiffness(face) if face else None
     proposed = settings_of(filled, cases)
     cycle = cycle_of(filled, proposed, cases)
-    wiring, plumbing = lay_wiring(filled, circuits, cycle), lay_plumbing(filled, solved, cases)
+    wiring, plumbing = lay_wiring(filled, circuits, cycle), lay_plumbing(filled, solved)
     mounting, sheets = mounting_of(filled), _sheets(filled)
     laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
     others = _others(shroud, mounting, sheets)
