@@ -11,7 +11,7 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import InputError
 from shroudwright.circuit.pump import electric_pump_flow
-from shroudwright.job.circuits import circuits_of
+from shroudwright.job.circuits import budget_of, circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
@@ -21,6 +21,7 @@ from shroudwright.job.priors import priors, words
 from shroudwright.pack.air_path import core_of
 from shroudwright.pack.coolant_path import radiator_flow_imbalance
 from shroudwright.packet.plumbing import plumbing_pages
+from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
 from shroudwright.plumbing.checks import Sums, checks
 from shroudwright.plumbing.fittings import Run, hose_fittings, restrictor_loss, run_as_one
@@ -245,6 +246,46 @@ def test_words_and_bill(mule: tuple[Assessment, Plan]) -> None:
     assert float(lines["moulded or flexible radiator hose"].quantity) == pytest.approx(42 * 0.0254, abs=0.005)
     assert lines["hose clamp"].quantity == 4
     assert lines["aluminium surge tank with filler neck"].quantity == 1
+
+
+@pytest.mark.by_hand("budgets with 10 A and 24 A of pump: 14 A less left; measured other loads have it in them")
+def test_pump_amps() -> None:
+    electric = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\n'
+    alternator = '\n[electrical]\nalternator_rating = "140 A"\n'
+
+    def left(typed: str, more: str = "") -> list[float]:
+        made = filled(electric + typed, circuit=alternator + more)
+        found = [budget_of(made, index, circuits_of(made)) for index in range(len(made.job.cases))]
+        return [float(budget.left[0]) for budget in found if budget is not None]
+
+    plain, strong = left(""), left('electric_amps = "24 A"')
+    assert len(plain) == 2
+    assert np.subtract(plain, strong) == pytest.approx([14.0, 14.0])
+    read = 'other_loads = "40 A, measured"'
+    assert left("", read) == pytest.approx(left('electric_amps = "24 A"', read))
+    assert left("", read.replace("measured", "box")) == pytest.approx([amps - 10.0 for amps in left("", read)])
+
+
+@pytest.mark.behaviour("an electric pump on the answer: circuit, fuse, relay, wire, its own line on the bill")
+def test_pump_bought() -> None:
+    typed = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\nelectric_amps = "18 A, box"\n'
+    answer, plan = assess_and_plan(parse_job(f"{SMALL}\n[plumbing]\n{typed}".encode(), "x.job.toml"), draws=8)
+    pump = answer.wiring[-1]
+    assert pump.fan == "water pump"
+    assert pump.fuse_rating > 18.0
+    assert plan.pump_circuit is not None
+    assert plan.pump_circuit.working_amps == pytest.approx(18.0)
+    assert plan.bill is not None
+    lines = {line.part: line for line in plan.bill.lines}
+    assert lines["electric water pump"].quantity == 1
+    assert plan.harness is not None
+    mine = [wire for wire in plan.harness.wires if wire.fans == (2,)]
+    assert len(mine) == 4
+    assert {plan.wires[wire.tag - 1].amps for wire in mine} == {plan.pump_circuit.highest_amps}
+    pages = str(wiring_pages(answer, "in", plan))
+    assert "All else has the water pump in it: 18 A" in pages
+    assert "'relay, water pump'" in pages
+    assert "electric water pump 7" not in pages
 
 
 @pytest.mark.behaviour("the pages: every line in the list, blanks where nothing is typed, cautions, the drawing")

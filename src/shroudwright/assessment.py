@@ -238,7 +238,7 @@ class BendingAnswer(Record):
 
 
 class CircuitAnswer(Record):
-    """What feeds one fan."""
+    """What feeds one fan, or an electric water pump after the last."""
 
     fan: str
     working_amps: float = Field(description="at 13.5 V")

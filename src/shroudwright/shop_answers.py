@@ -88,7 +88,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
                 drop=circuit.drop,
                 path_resistance=circuit.path_resistance,
             )
-            for circuit in plan.circuits
+            for circuit in plan.fed
         ],
         "budgets": [
             BudgetAnswer(
