@@ -117,7 +117,8 @@ def test_shared_by_area(taped: Path) -> None:
     assert over.together is not None
     assert left.degrees == pytest.approx(over.together * 8.5 / 23.5)
     assert top.degrees == pytest.approx(over.together * 15.0 / 23.5)
-    assert over.hood_room == pytest.approx(2 * 0.0254)
+    assert next(item.gap for item in over.hood if item.name == "the cap") == pytest.approx(2 * 0.0254)
+    assert [item.gap for item in over.hood] == sorted(item.gap for item in over.hood)
 
 
 @pytest.mark.by_hand("a parallelogram 0.6 wide, 0.4 high, its top 0.01 to the right")
@@ -141,7 +142,7 @@ def test_torques() -> None:
 def test_bench_pages(taped: Path) -> None:
     answer, plan, over = over_of(taped)
     words = words_of(bench_blocks(answer, plan, SHOPS["in"]))
-    for wanted in ("17 in by 1 1/2 in", "15 in by 2 in", "2 in under the shut hood", "3/8 in to the right"):
+    for wanted in ("17 in by 1 1/2 in", "15 in by 2 in", "under it. It clears.", "3/8 in to the right"):
         assert wanted in words
     assert "boxes 25 to 28" not in words
     list_ = words_of(checklist_blocks(answer, plan, SHOPS["mm"]))
@@ -155,7 +156,7 @@ def test_bench_pages(taped: Path) -> None:
     reach = words_of(bench_blocks(answer, replace(plan, hand_over=tight), SHOPS["in"]))
     for wanted in ("A16S: it meets", "B: 13/16 in behind its motor. No hand", "C: 3 15/16 in behind its motor. A hand"):
         assert wanted in reach
-    nothing = replace(over, leaks=(), hood_room=None, top_shift=None)
+    nothing = replace(over, leaks=(), hood=(), top_shift=None)
     assert plan.back is not None
     back = replace(plan.back, fit=plan.back.fit._replace(clearances=[]))
     bare = words_of(bench_blocks(answer, replace(plan, hand_over=nothing, back=back), SHOPS["in"]))

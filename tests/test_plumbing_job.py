@@ -269,7 +269,10 @@ def test_pump_amps() -> None:
 @pytest.mark.behaviour("an electric pump on the answer: circuit, fuse, relay, wire, its own line on the bill")
 def test_pump_bought() -> None:
     typed = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\nelectric_amps = "18 A, box"\n'
-    answer, plan = assess_and_plan(parse_job(f"{SMALL}\n[plumbing]\n{typed}".encode(), "x.job.toml"), draws=8)
+    answer, plan = assess_and_plan(
+        parse_job(f"{SMALL}\n[electrical]\nalternator_rating = '140 A'\n[plumbing]\n{typed}".encode(), "x.job.toml"),
+        draws=8,
+    )
     pump = answer.wiring[-1]
     assert pump.fan == "water pump"
     assert pump.fuse_rating > 18.0

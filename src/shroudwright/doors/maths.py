@@ -41,6 +41,8 @@ def _load_rooms() -> None:
     import shroudwright.plumbing.pressures
     import shroudwright.price.bill
     import shroudwright.radiator.core
+    import shroudwright.shroud.hood
+    import shroudwright.shroud.square
     import shroudwright.wiring.alternator
     import shroudwright.wiring.fuse
     import shroudwright.wiring.relay
