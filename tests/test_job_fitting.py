@@ -316,9 +316,7 @@ def test_the_demo_fits() -> None:
     assert findings_of_fit(filled(demo)) == []
 
 
-@pytest.mark.by_hand(
-    "cap 18 in up under 18 1/4 in; 10 degrees back (cos 0.9848) 18 in stands 17.73 in up"
-)
+@pytest.mark.by_hand("cap 18 in up under 18 1/4 in; 10 degrees back (cos 0.9848) 18 in stands 17.73 in up")
 def test_under_the_hood() -> None:
     cap = 'filler_y = "18 in"\nhood_height = "{}"'
     assert found(WIDE, ("#space", cap.format("18.5 in"))) == []

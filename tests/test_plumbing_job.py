@@ -16,7 +16,7 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
-from shroudwright.job.plumbing import facts_of, loop_of, needs_of, pump_of
+from shroudwright.job.plumbing import facts_of, loop_of, needs_of, past_core, pump_of
 from shroudwright.job.priors import priors, words
 from shroudwright.pack.air_path import core_of
 from shroudwright.pack.coolant_path import radiator_flow_imbalance
@@ -26,6 +26,7 @@ from shroudwright.plan import Plan
 from shroudwright.plumbing.checks import Sums, checks
 from shroudwright.plumbing.fittings import Run, hose_fittings, restrictor_loss, run_as_one
 from shroudwright.plumbing.network import FITTINGS, network
+from shroudwright.plumbing.split import heater_relief
 from shroudwright.plumbing_reasons import SAID
 from shroudwright.radiator.core import surface
 from shroudwright.uncertain.draws import draw
@@ -143,6 +144,44 @@ def test_pump() -> None:
     )
 
 
+HEATER = "".join(
+    f'[[hoses]]\nway = "{way}"\nbore = "0.625 in"\nlength = "60 in"\nbends = 3\n'
+    for way in ("heater feed", "heater return")
+)
+
+
+@pytest.mark.by_hand(
+    "none of either: 0; one of them: half the guess; a typed share stands; 5/8 in hoses, 3.05 m and a heater's core: "
+    "k = (0.022 x 192 + K) 510 / A^2 + 3.6e11, q = sqrt(2.5 kPa / k), share q / (q + 10 gpm)"
+)
+def test_past_core() -> None:
+    guess = filled()["circuit.bypass_share"]
+    assert past_core(filled()) == pytest.approx(guess)
+    assert past_core(filled('heater = "none"\nbypass = "none"')) == pytest.approx(0.0 * guess)
+    assert past_core(filled('heater = "valve"')) == pytest.approx(0.5 * guess)
+    assert past_core(filled('bypass = "none"')) == pytest.approx(0.5 * guess)
+    assert past_core(filled('heater = "none"', circuit='bypass_share = "0.2"'))[0] == pytest.approx(0.2)
+    flows = filled('bypass = "none"', HEATER)
+    bore, area = 0.015875, 0.25 * math.pi * 0.015875**2
+    heads = 2 * hose_fittings(bore, 3, None, None, None)
+    k = (0.022 * 3.048 / bore + heads) * 0.5 * 1020.0 / area**2 + 3.6e11
+    q = math.sqrt(0.55 * 0.35 * 13e3 / k)
+    rated = 10 * 231 * 0.0254**3 / 60
+    assert past_core(flows)[0] == pytest.approx(q / (q + rated), rel=1e-3)
+    assert 0.08 < past_core(flows)[0] < 0.14
+    assert flatten(flows, 0, heat_load(flows, 0), circuits_of(flows), plenum=False)["bypass_share"] == pytest.approx(
+        past_core(flows)
+    )
+    assert past_core(filled('bypass = "none"', HEATER.replace('bore = "0.625 in"\n', "", 1)))[0] == pytest.approx(
+        0.5 * guess[0]
+    )
+
+
+@pytest.mark.by_hand("40 kW at 70 K over: 571 W/K; a heater of 80 W/K takes 70 x 80 / 651 = 8.6 K")
+def test_heater_relief() -> None:
+    assert heater_relief(40e3, 70.0, 80.0) == pytest.approx(8.6, abs=0.01)
+
+
 @pytest.mark.law("the record that is solved holds the listed hoses; with narrower ones less coolant flows")
 def test_record_and_flow() -> None:
     wide, narrow = (filled(hoses=(UPPER + LOWER).replace("1.75 in", bore)) for bore in ("1.75 in", "1 in"))
@@ -229,6 +268,9 @@ def test_answer(mule: tuple[Assessment, Plan]) -> None:
     for turn in found.pump:
         for band in (turn.flow, turn.past, turn.core_drop, turn.hose_drop, turn.inlet_tank_over_pump):
             assert 0.0 < band.low <= band.value <= band.high < math.inf
+    assert found.heater_relief is not None
+    assert 1.0 < found.heater_relief.low < found.heater_relief.value < found.heater_relief.high < 30.0
+    for turn in found.pump:
         assert turn.core_drop.high / turn.core_drop.low > turn.flow.high / turn.flow.low
 
 

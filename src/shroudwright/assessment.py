@@ -342,6 +342,7 @@ class PlumbingAnswer(Record):
         "where its place is null, K"
     )
     pump_inlet_margin_open: Band = Field(description="the same with nothing held by the cap, K")
+    heater_relief: Band | None = Field(description="a heater at full blower takes off the hottest case, K")
     pump: list[PumpAnswer]
     hoses: list[HoseAnswer]
 

@@ -3,6 +3,7 @@
 Turn              at one engine speed
 turns_of          job and solved cases -> idle, cruise and rated speed
 pump_margins      boiling at the pump's inlet and what a cap on the inlet tank leaves, at the rated speed
+relief_of         what a heater at full blower takes off the hottest case
 restricted_share  of the flow a restrictor leaves
 """
 
@@ -28,6 +29,7 @@ from shroudwright.pack.coolant_path import BRANCH_AT_RATED, radiator_flow_imbala
 from shroudwright.plumbing.checks import Facts
 from shroudwright.plumbing.fittings import restrictor_loss
 from shroudwright.plumbing.pressures import static_pressure_left, suction_pressure
+from shroudwright.plumbing.split import HEATER_SHEDS, HEATER_SPREAD, heater_relief
 from shroudwright.radiator.core import coolant_pressure_drop, surface
 from shroudwright.uncertain.bands import Spread, band
 
@@ -141,6 +143,41 @@ def pump_margins(filled: Filled, facts: Facts, solved: Sequence[Solved], top: Tu
         boiling[0] - at_pump,
         boiling[1] - at_pump,
     )
+
+
+class Relief(NamedTuple):
+    """What a heater at full blower takes off a case that has settled; the middle first."""
+
+    case: str
+    heat: Numbers
+    """[W]"""
+    degrees: Numbers
+    """[K]"""
+
+
+def relief_of(filled: Filled, solved: Sequence[Solved]) -> Relief | None:
+    """Return what a heater at full blower takes off the hottest steady case, or None where there is no heater.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+    solved : sequence of Solved
+        Every driving case.
+
+    Returns
+    -------
+    Relief or None
+        The middle, then both ends of what a heater may be: its own guess outweighs every other.
+    """
+    steady = [item for item in solved if not item.is_pull and np.isfinite(item.results.coolant_unregulated[0])]
+    if filled.job.plumbing.heater == "none" or not steady:
+        return None
+    item = max(steady, key=lambda one: float(one.results.coolant_unregulated[0]))
+    over = float(item.results.coolant_unregulated[0] - item.params["ambient"][0])
+    sheds = HEATER_SHEDS * np.array([1.0, 1.0 / HEATER_SPREAD, HEATER_SPREAD])
+    degrees = np.asarray(heater_relief(float(item.load.radiator[0]), over, sheds))
+    return Relief(filled.job.cases[item.index].name, sheds * (over - degrees), degrees)
 
 
 def restricted_share(filled: Filled, solved: Sequence[Solved], facts: Facts) -> float | None:

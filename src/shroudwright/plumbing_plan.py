@@ -18,7 +18,7 @@ from shroudwright.materials.coolant import coolant
 from shroudwright.plumbing.checks import Facts, Found, Sums, checks
 from shroudwright.plumbing.expansion import COLD, coolant_expansion, recovery_bottle_volume, surge_tank_volume
 from shroudwright.plumbing.network import Line, Network, network
-from shroudwright.plumbing_flow import Margins, Turn, pump_margins, restricted_share, turns_of
+from shroudwright.plumbing_flow import Margins, Relief, Turn, pump_margins, relief_of, restricted_share, turns_of
 
 WALL = 4.5e-3
 """Of a coolant hose, common practice, no source, [m]"""
@@ -64,6 +64,10 @@ class Plumbed(NamedTuple):
     surge_tank: float
     recovery_bottle: float
     margins: Margins
+    relief: Relief | None
+    """by a heater at full blower"""
+    has_shut_way: bool
+    """whether coolant stands still behind a shut thermostat"""
     found: tuple[Found, ...]
     necks: tuple[Neck, ...]
     inlet_side: str
@@ -125,6 +129,10 @@ def lay_plumbing(filled: Filled, solved: Sequence[Solved]) -> Plumbed:
         surge_tank=tank,
         recovery_bottle=bottle,
         margins=margins,
+        relief=relief_of(filled, solved),
+        has_shut_way=facts.has_thermostat
+        and filled.job.plumbing.bypass == "none"
+        and filled.job.plumbing.heater in ("none", "valve"),
         found=tuple(checks(facts, sums)),
         **_looks(filled),
     )

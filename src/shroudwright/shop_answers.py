@@ -185,6 +185,7 @@ def _plumbing(laid: Plumbed) -> PlumbingAnswer:
         inlet_cap_left=_spread(laid.margins.static_left),
         pump_inlet_margin=_spread(laid.margins.held),
         pump_inlet_margin_open=_spread(laid.margins.open),
+        heater_relief=None if laid.relief is None else _spread(laid.relief.degrees),
         pump=[
             PumpAnswer(
                 engine_rpm=turn.engine_rpm,

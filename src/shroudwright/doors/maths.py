@@ -39,6 +39,7 @@ def _load_rooms() -> None:
     import shroudwright.plumbing.expansion
     import shroudwright.plumbing.fittings
     import shroudwright.plumbing.pressures
+    import shroudwright.plumbing.split
     import shroudwright.price.bill
     import shroudwright.radiator.core
     import shroudwright.shroud.hood

@@ -236,7 +236,29 @@ def _pressures(laid: Plumbed, shop: Dialect) -> list[Block]:
             f"{boiling(laid.margins.open, shop)} with nothing held: never rev it hot with the cap off.",
             9.0,
         ),
+        *_beside(laid, shop),
     ]
+
+
+def _beside(laid: Plumbed, shop: Dialect) -> list[Block]:
+    """Say what heater and bypass do."""
+    lines = []
+    if laid.has_shut_way:
+        lines.append(
+            "No bypass and no open heater: nothing flows past the shut thermostat's wax, so it opens late and the "
+            "head gets hot spots. A bypass hose, a heater that flows, or holes in the thermostat's flange."
+        )
+    if laid.relief is not None:
+        lines.append(
+            f"Heater and its fan full on, as a last resort in {laid.relief.case}: it sheds about "
+            f"{banded(_kilowatts, laid.relief.heat)} and takes {banded(shop.rise, laid.relief.degrees)} off the "
+            "coolant (a heater's size is from memory)."
+        )
+    return [words(" ".join(lines), 9.0)] if lines else []
+
+
+def _kilowatts(watts: float) -> str:
+    return f"{1e-3 * watts:.1f} kW"
 
 
 def fill_order(laid: Plumbed, shop: Dialect) -> list[str]:
