@@ -21,14 +21,16 @@ CASES = [
     (scheme, count, bare)
     for scheme, count, bare in product(SCHEMES, range(1, MOST_FANS + 1), (False, True))
     if count >= SCHEMES[scheme].fewest_fans and not (scheme == "series and parallel" and count % 2)
-]
+] + [("controller", 4, None), ("series and parallel", 2, None), ("pwm module", 1, None)]
+"""Scheme, fans, and whether nothing else is asked; None asks for all and a water pump"""
 
 
 @cache
-def drawn(scheme: str, count: int, is_bare: bool) -> tuple[Harness, Drawn]:
+def drawn(scheme: str, count: int, is_bare: bool | None) -> tuple[Harness, Drawn]:
     stages = tuple(1 + index % 2 if count > 1 else 1 for index in range(count))
     codes = tuple(f"Q{index + 10} fan" for index in range(count))
-    made = harness(scheme, Needs(codes, stages, not is_bare, not is_bare))
+    pump = "water pump" if is_bare is None else ""
+    made = harness(scheme, Needs(codes, stages, not is_bare, not is_bare, pump=pump))
     return made, wiring_diagram(made, {wire.tag: f"{wire.tag} 10" for wire in made.wires})
 
 
@@ -42,7 +44,7 @@ def strokes(corners: tuple[tuple[int, int], ...]) -> list[Box]:
 
 @pytest.mark.law("every wire is drawn once, square, from its one symbol's edge to the other's, and carries its tag")
 @pytest.mark.parametrize(("scheme", "count", "is_bare"), CASES)
-def test_every_wire(scheme: str, count: int, is_bare: bool) -> None:
+def test_every_wire(scheme: str, count: int, is_bare: bool | None) -> None:
     made, diagram = drawn(scheme, count, is_bare)
     assert set(diagram.lines) == {wire.tag for wire in made.wires}
     assert diagram.untagged == ()
@@ -65,7 +67,7 @@ def test_every_wire(scheme: str, count: int, is_bare: bool) -> None:
 
 @pytest.mark.law("symbols, labels, tags and wires keep apart; wires cross straight over and never lie on each other")
 @pytest.mark.parametrize(("scheme", "count", "is_bare"), CASES)
-def test_nothing_collides(scheme: str, count: int, is_bare: bool) -> None:
+def test_nothing_collides(scheme: str, count: int, is_bare: bool | None) -> None:
     made, diagram = drawn(scheme, count, is_bare)
     symbols, words = list(diagram.symbols.values()), list(diagram.words)
     assert not any(touch(one, two) for one, two in combinations(symbols, 2))

@@ -13,6 +13,7 @@ from shroudwright.fit_reasons import SAID, findings_of_fit
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of, places
+from shroudwright.job.hood import under_hood
 from shroudwright.job.in_hand import unmeasured
 from shroudwright.job.priors import priors, words
 from shroudwright.packet.stops import metal_stops
@@ -313,3 +314,34 @@ def test_reaches_are_measured() -> None:
 def test_the_demo_fits() -> None:
     demo = files("shroudwright.job").joinpath("demo.job.toml").read_bytes()
     assert findings_of_fit(filled(demo)) == []
+
+
+@pytest.mark.by_hand("cap 18 in up under 18 1/4 in; 10 degrees back (cos 0.9848) 18 in stands 17.73 in up")
+def test_under_the_hood() -> None:
+    cap = 'filler_y = "18 in"\nhood_height = "{}"'
+    assert found(WIDE, ("#space", cap.format("18.5 in"))) == []
+    assert found(WIDE, ("#space", 'filler_y = "18 in"')) == []
+    one = only(WIDE, ("#space", cap.format("18.25 in")))
+    assert (one.code, one.level, one.says) == ("F07", "fix", "The cap is near the shut hood.")
+    assert one.because == "1/4 in is left, the cap to the hood; 1/2 in is wanted."
+    assert only(WIDE, ("#space", cap.format("17.75 in"))).level == "stop"
+    leaned = fit_of(whole := filled(text(WIDE, ("#space", cap.format("18.25 in") + '\ncore_lean = "10 deg"'))))
+    gaps = {item.name: item.gap / INCH for item in under_hood(whole, leaned)}
+    assert gaps["the cap"] == pytest.approx(18.25 - 18.0 * 0.9848, abs=1e-3)
+    # The hood falls 2 in over the 4 in behind the core: what stands 1 in behind has half an inch less.
+    falls = cap.format("18.25 in") + '\nfiller_reach = "1 in"\nhood_back = "4 in"\nhood_back_height = "16.25 in"'
+    behind = filled(text(WIDE, ("#space", falls)))
+    gaps = {item.name: item.gap / INCH for item in under_hood(behind, fit_of(behind))}
+    assert gaps["the cap"] == pytest.approx(-0.25)
+    assert gaps["the core"] == pytest.approx(1.25)
+    assert min(gaps, key=gaps.__getitem__) == next(item.name for item in under_hood(behind, fit_of(behind)))
+
+
+@pytest.mark.by_hand("22 in wide: (28.2^2 - 27.4^2) / 88 = 0.51 in to the right; (28.0^2 - 27.9^2) / 88 = 0.06 in")
+def test_out_of_square() -> None:
+    core = ('depth = "2 in, measured"', 'depth = "2 in, measured"\ndiagonal_rising = "{}"\ndiagonal_falling = "{}"')
+    one = only(WIDE, (core[0], core[1].format("28.2 in", "27.4 in")))
+    assert (one.code, one.level) == ("F11", "watch")
+    assert "1/2 in to the right" in one.because
+    assert "to the left" in only(WIDE, (core[0], core[1].format("27.4 in", "28.2 in"))).because
+    assert found(WIDE, (core[0], core[1].format("28 in", "27.9 in"))) == []

@@ -4,6 +4,7 @@ import csv
 import datetime
 import io
 import re
+from itertools import groupby
 from pathlib import Path
 
 import pytest
@@ -12,10 +13,11 @@ from shroudwright.bench.errors import InputError
 from shroudwright.bench.units import KINDS
 from shroudwright.job.files import parse_job, read_job
 from shroudwright.job.filling import Entry, empty_form, fill, read_form, tried
+from shroudwright.job.hoses import Hose, Plumbing
 from shroudwright.job.model import Job
 from shroudwright.job.priors import priors
 from shroudwright.job.quantity import Reading
-from shroudwright.job.sheet import boxes_of, holds, sheet_rows
+from shroudwright.job.sheet import boxes_of, holds, sheet_rows, word
 from tests.jobs import SMALL
 
 ROOT = Path(__file__).parent.parent
@@ -30,35 +32,52 @@ def small(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.mark.behaviour("boxes are numbered in the order of the job, each a field of it")
+@pytest.mark.behaviour("boxes are numbered in the order of the pages, groups whole, the coolant's way last")
 def test_rows() -> None:
     rows = sheet_rows()
     assert [row.number for row in rows] == list(range(1, len(rows) + 1))
-    sections = list(dict.fromkeys(row.place.split(".")[0] for row in rows))
-    assert sections == [name for name in Job.model_fields if name in sections]
-    assert all(row.kind in KINDS for row in rows if row.place.rpartition(".")[2] not in ("side", "where"))
+    assert [group for group, _ in groupby(row.group for row in rows)] == list(dict.fromkeys(row.group for row in rows))
+    sections = [name for name, _ in groupby(row.place.split(".")[0] for row in rows)]
+    assert sections[-2:] == ["plumbing", "hoses"]
+    assert sections[:-2] == [name for name in Job.model_fields if name in sections[:-2]]
+    assert len({row.place for row in rows}) == len(rows)
+    assert all(row.kind in KINDS or row.choices or row.place.endswith(".where") for row in rows)
+
+
+@pytest.mark.behaviour("every number and word of the plumbing that is read at the car has its box")
+def test_plumbing_is_on_it() -> None:
+    places = {row.place for row in sheet_rows()}
+    not_read = {"plumbing.own_tank", "plumbing.pump_price", "hoses.*.code"}
+    not_read.add("plumbing.vents_rise")  # asked of each vent line
+    for section, prefix in ((Plumbing, "plumbing."), (Hose, "hoses.*.")):
+        assert {prefix + name for name in section.model_fields} - places <= not_read
 
 
 @pytest.mark.behaviour("a sheet filled with the numbers of a job gives the same job")
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.name)
 def test_round_trip(path: Path, tmp_path: Path) -> None:
     job = read_job(path)
-    before = {box.place: held for box in boxes_of(job) if isinstance(held := holds(job, box), Reading)}
+    before = {box.place: held for box in boxes_of(job) if (held := holds(job, box)) is not None}
     copy = tmp_path / path.name
     copy.write_bytes(path.read_bytes())
-    typed = {place: re.sub(r", (measured|box|catalogue|guess)$", "", held.typed) for place, held in before.items()}
+    typed = {place: re.sub(r", (measured|box|catalogue|guess)$", "", word(held)) for place, held in before.items()}
     again = fill(copy, [Entry(place, value, "") for place, value in typed.items()], "Ana", DAY)
-    after = {box.place: held for box in boxes_of(again) if isinstance(held := holds(again, box), Reading)}
-    assert {place: held.value for place, held in after.items()} == {place: held.value for place, held in before.items()}
-    assert {held.standing for held in after.values()} == {"measured"}
+    after = {box.place: held for box in boxes_of(again) if (held := holds(again, box)) is not None}
+    assert _values(after) == _values(before)
+    assert {held.standing for held in after.values() if isinstance(held, Reading)} == {"measured"}
     assert again.measured[-1].places is not None
     assert set(again.measured[-1].places) == before.keys()
     rest = again.model_dump(exclude={"measured"}), job.model_dump(exclude={"measured"})
-    assert all(value in _held(rest[0], place) for place, value in typed.items())
-    for place in typed:
+    readings = {place: value for place, value in typed.items() if isinstance(before[place], Reading)}
+    assert all(value in _held(rest[0], place) for place, value in readings.items())
+    for place in readings:
         for one in rest:
             _blank(one, place)
     assert rest[0] == rest[1]
+
+
+def _values(held: dict[str, Reading | str | bool]) -> dict[str, float | str | bool]:
+    return {place: item.value if isinstance(item, Reading) else item for place, item in held.items()}
 
 
 def _held(dumped: object, place: str) -> str:
@@ -108,7 +127,7 @@ def test_as_typed(small: Path) -> None:
 def test_rows_of_lists(small: Path) -> None:
     form = list(csv.DictReader(io.StringIO(empty_form(read_job(small)).decode())))
     proposed = [Entry(row["box"], row["value"]) for row in form if row["value"]]
-    assert len(proposed) == 9 * 2 + 4
+    assert len(proposed) == 9 * 2 + 4 + 11
     with pytest.raises(InputError, match="nothing is filled in"):
         fill(small, proposed, "Ana", DAY)
     job = fill(small, [Entry("31e", "3 1/4"), Entry("31i", "4"), Entry("28c", "1/2")], "Ana", DAY)
@@ -156,6 +175,30 @@ depth_map = [
     typed = {letter: held.typed for letter, held in found.items() if isinstance(held, Reading)}
     assert typed == {"e": "3 in", "j": "5 in", "k": "4 in", "l": "6 in"}
     assert len(found) == 12
+
+
+@pytest.mark.behaviour("hoses take the ways proposed; words and yes or no; both main hoses take the guesses' place")
+def test_hoses(small: Path) -> None:
+    small.write_text(SMALL + '\n[circuit]\nhose_bore = "1.5 in"\nthermostat_place = "outlet"\n', encoding="utf-8")
+    entries = [Entry("126b", "1 3/4"), Entry("131b", "YES"), Entry("5", "Outlet tank"), Entry("109", "no", "none seen")]
+    job = fill(small, [*entries, Entry("128l", "1"), Entry("125l", "core to engine")], "Ana", DAY)
+    assert [(hose.way, hose.spring) for hose in job.hoses] == [("core to engine", True), ("core to engine", None)]
+    assert (job.plumbing.cap_place, job.plumbing.engine_vent) == ("outlet tank", False)
+    assert job.circuit.hose_bore is not None
+    assert {"hoses.0.bore", "hoses.0.spring", "plumbing.engine_vent"} <= set(job.measured[0].places or ())
+    once = small.read_bytes()
+    fill(small, [*entries, Entry("128l", "1")], "Ana", DAY)
+    assert small.read_bytes() == once
+    job = fill(small, [Entry("127a", "24")], "Ana", DAY)
+    assert (job.circuit.hose_bore, job.circuit.thermostat_place) == (None, "outlet")
+    with pytest.raises(InputError) as caught:
+        fill(small, [Entry("109", "maybe"), Entry("114", "opn")], "Ana", DAY)
+    assert [line.split(",")[0] for line in caught.value.faults] == ["box 109", "box 114"]
+    assert "yes nor no" in caught.value.faults[0]
+    assert "did you mean open" in caught.value.faults[1]
+    boxes = {box.name: box for box in boxes_of(parse_job(SMALL.encode(), "x"))}
+    assert tried(SMALL.encode(), boxes["126k"], "3/8") == ""
+    assert "outside" in tried(SMALL.encode(), boxes["31i"], "3 mi")
 
 
 @pytest.mark.behaviour("necks go in from the first")

@@ -1,6 +1,7 @@
 """A job's plumbing from what is typed to flow, findings, answer and bill."""
 
 import math
+import re
 from types import SimpleNamespace
 
 import numpy as np
@@ -10,20 +11,22 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import InputError
 from shroudwright.circuit.pump import electric_pump_flow
-from shroudwright.job.circuits import circuits_of
+from shroudwright.job.circuits import budget_of, circuits_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
-from shroudwright.job.plumbing import facts_of, loop_of, needs_of, pump_of
+from shroudwright.job.plumbing import facts_of, loop_of, needs_of, past_core, pump_of
 from shroudwright.job.priors import priors, words
 from shroudwright.pack.air_path import core_of
 from shroudwright.pack.coolant_path import radiator_flow_imbalance
 from shroudwright.packet.plumbing import plumbing_pages
+from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
 from shroudwright.plumbing.checks import Sums, checks
 from shroudwright.plumbing.fittings import Run, hose_fittings, restrictor_loss, run_as_one
 from shroudwright.plumbing.network import FITTINGS, network
+from shroudwright.plumbing.split import heater_relief
 from shroudwright.plumbing_reasons import SAID
 from shroudwright.radiator.core import surface
 from shroudwright.uncertain.draws import draw
@@ -141,6 +144,44 @@ def test_pump() -> None:
     )
 
 
+HEATER = "".join(
+    f'[[hoses]]\nway = "{way}"\nbore = "0.625 in"\nlength = "60 in"\nbends = 3\n'
+    for way in ("heater feed", "heater return")
+)
+
+
+@pytest.mark.by_hand(
+    "none of either: 0; one of them: half the guess; a typed share stands; 5/8 in hoses, 3.05 m and a heater's core: "
+    "k = (0.022 x 192 + K) 510 / A^2 + 3.6e11, q = sqrt(2.5 kPa / k), share q / (q + 10 gpm)"
+)
+def test_past_core() -> None:
+    guess = filled()["circuit.bypass_share"]
+    assert past_core(filled()) == pytest.approx(guess)
+    assert past_core(filled('heater = "none"\nbypass = "none"')) == pytest.approx(0.0 * guess)
+    assert past_core(filled('heater = "valve"')) == pytest.approx(0.5 * guess)
+    assert past_core(filled('bypass = "none"')) == pytest.approx(0.5 * guess)
+    assert past_core(filled('heater = "none"', circuit='bypass_share = "0.2"'))[0] == pytest.approx(0.2)
+    flows = filled('bypass = "none"', HEATER)
+    bore, area = 0.015875, 0.25 * math.pi * 0.015875**2
+    heads = 2 * hose_fittings(bore, 3, None, None, None)
+    k = (0.022 * 3.048 / bore + heads) * 0.5 * 1020.0 / area**2 + 3.6e11
+    q = math.sqrt(0.55 * 0.35 * 13e3 / k)
+    rated = 10 * 231 * 0.0254**3 / 60
+    assert past_core(flows)[0] == pytest.approx(q / (q + rated), rel=1e-3)
+    assert 0.08 < past_core(flows)[0] < 0.14
+    assert flatten(flows, 0, heat_load(flows, 0), circuits_of(flows), plenum=False)["bypass_share"] == pytest.approx(
+        past_core(flows)
+    )
+    assert past_core(filled('bypass = "none"', HEATER.replace('bore = "0.625 in"\n', "", 1)))[0] == pytest.approx(
+        0.5 * guess[0]
+    )
+
+
+@pytest.mark.by_hand("40 kW at 70 K over: 571 W/K; a heater of 80 W/K takes 70 x 80 / 651 = 8.6 K")
+def test_heater_relief() -> None:
+    assert heater_relief(40e3, 70.0, 80.0) == pytest.approx(8.6, abs=0.01)
+
+
 @pytest.mark.law("the record that is solved holds the listed hoses; with narrower ones less coolant flows")
 def test_record_and_flow() -> None:
     wide, narrow = (filled(hoses=(UPPER + LOWER).replace("1.75 in", bore)) for bore in ("1.75 in", "1 in"))
@@ -217,14 +258,20 @@ def test_answer(mule: tuple[Assessment, Plan]) -> None:
     assert found is not None
     assert 0.03 < found.expansion / found.system_volume < 0.08
     assert found.surge_tank == pytest.approx(0.1 * found.system_volume + 2.0 * found.expansion)
-    assert [turn.flow for turn in found.pump] == sorted(turn.flow for turn in found.pump)
+    assert [turn.flow.value for turn in found.pump] == sorted(turn.flow.value for turn in found.pump)
     top = found.pump[-1]
     lost = {hose.way: hose.lost for hose in found.hoses if hose.lost is not None}
-    assert sum(lost.values()) == pytest.approx(top.hose_drop)
-    assert top.inlet_tank_over_pump == pytest.approx(top.core_drop + lost["core to engine"])
-    assert found.inlet_cap_left == pytest.approx(15 * 6894.757 - top.inlet_tank_over_pump, rel=1e-6)
-    assert found.pump_inlet_margin > found.pump_inlet_margin_open
-    assert all(math.isfinite(turn.flow) for turn in found.pump)
+    assert sum(lost.values()) == pytest.approx(top.hose_drop.value)
+    assert top.inlet_tank_over_pump.value == pytest.approx(top.core_drop.value + lost["core to engine"])
+    assert found.inlet_cap_left.value == pytest.approx(15 * 6894.757 - top.inlet_tank_over_pump.value, rel=1e-6)
+    assert found.pump_inlet_margin.value > found.pump_inlet_margin_open.value
+    for turn in found.pump:
+        for band in (turn.flow, turn.past, turn.core_drop, turn.hose_drop, turn.inlet_tank_over_pump):
+            assert 0.0 < band.low <= band.value <= band.high < math.inf
+    assert found.heater_relief is not None
+    assert 1.0 < found.heater_relief.low < found.heater_relief.value < found.heater_relief.high < 30.0
+    for turn in found.pump:
+        assert turn.core_drop.high / turn.core_drop.low > turn.flow.high / turn.flow.low
 
 
 @pytest.mark.behaviour("found in words, with numbers, without a brace; hoses, clamps and tank on the bill")
@@ -235,12 +282,55 @@ def test_words_and_bill(mule: tuple[Assessment, Plan]) -> None:
     assert "K10" not in said
     assert not any("{" in finding.remedy + finding.because for finding in answer.findings)
     assert "of the flow" in said["K12"].because
-    assert "psi" in said["K13"].because
+    assert re.search(r"\d psi \(-?\d+ to \d+\) are left", said["K13"].because)
     assert plan.bill is not None
     lines = {line.part: line for line in plan.bill.lines}
     assert float(lines["moulded or flexible radiator hose"].quantity) == pytest.approx(42 * 0.0254, abs=0.005)
     assert lines["hose clamp"].quantity == 4
     assert lines["aluminium surge tank with filler neck"].quantity == 1
+
+
+@pytest.mark.by_hand("budgets with 10 A and 24 A of pump: 14 A less left; measured other loads have it in them")
+def test_pump_amps() -> None:
+    electric = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\n'
+    alternator = '\n[electrical]\nalternator_rating = "140 A"\n'
+
+    def left(typed: str, more: str = "") -> list[float]:
+        made = filled(electric + typed, circuit=alternator + more)
+        found = [budget_of(made, index, circuits_of(made)) for index in range(len(made.job.cases))]
+        return [float(budget.left[0]) for budget in found if budget is not None]
+
+    plain, strong = left(""), left('electric_amps = "24 A"')
+    assert len(plain) == 2
+    assert np.subtract(plain, strong) == pytest.approx([14.0, 14.0])
+    read = 'other_loads = "40 A, measured"'
+    assert left("", read) == pytest.approx(left('electric_amps = "24 A"', read))
+    assert left("", read.replace("measured", "box")) == pytest.approx([amps - 10.0 for amps in left("", read)])
+
+
+@pytest.mark.behaviour("an electric pump on the answer: circuit, fuse, relay, wire, its own line on the bill")
+def test_pump_bought() -> None:
+    typed = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\nelectric_amps = "18 A, box"\n'
+    answer, plan = assess_and_plan(
+        parse_job(f"{SMALL}\n[electrical]\nalternator_rating = '140 A'\n[plumbing]\n{typed}".encode(), "x.job.toml"),
+        draws=8,
+    )
+    pump = answer.wiring[-1]
+    assert pump.fan == "water pump"
+    assert pump.fuse_rating > 18.0
+    assert plan.pump_circuit is not None
+    assert plan.pump_circuit.working_amps == pytest.approx(18.0)
+    assert plan.bill is not None
+    lines = {line.part: line for line in plan.bill.lines}
+    assert lines["electric water pump"].quantity == 1
+    assert plan.harness is not None
+    mine = [wire for wire in plan.harness.wires if wire.fans == (2,)]
+    assert len(mine) == 4
+    assert {plan.wires[wire.tag - 1].amps for wire in mine} == {plan.pump_circuit.highest_amps}
+    pages = str(wiring_pages(answer, "in", plan))
+    assert "All else has the water pump in it: 18 A" in pages
+    assert "'relay, water pump'" in pages
+    assert "electric water pump 7" not in pages
 
 
 @pytest.mark.behaviour("the pages: every line in the list, blanks where nothing is typed, cautions, the drawing")

@@ -118,6 +118,23 @@ def test_whole(scheme: str, count: int, ac: bool, override: bool) -> None:
     assert max(most.values()) <= 3
 
 
+@pytest.mark.behaviour("a water pump turns with the ignition whatever the fans do, on its own fuse, relay and ground")
+@pytest.mark.parametrize(("scheme", "count"), [("controller", 1), ("pwm module", 2), ("dash switch", 4)])
+def test_pump(scheme: str, count: int) -> None:
+    made = harness(scheme, Needs(tuple(f"Q{index + 1}" for index in range(count)), (1,) * count, pump="P"))
+    followed = Followed(made)
+    (pump,) = made.of_kind("water pump")
+    assert (pump.id, "+") in followed.fed
+    assert (pump.id, "-") in followed.earthed
+    assert followed.running() == []
+    fuses = {fuse.id for fuse in made.of_kind("fuse") if fuse.label == "fuse, P"}
+    assert fuses == {f"F{count + 1}"}
+    cold = Harness(made.scheme, tuple(part for part in made.parts if part.id != "S5"), made.wires)
+    assert (pump.id, "+") not in Followed(cold).fed
+    live = {pin[0] for pin in Followed(_without_fuses(made)).fed}
+    assert not live & {pump.id, f"K{count + 1}"}
+
+
 def _without_fuses(made: Harness) -> Harness:
     build = Builder(made.scheme, [part for part in made.parts if part.kind != "fuse"])
     kept = {part.id for part in build.parts}

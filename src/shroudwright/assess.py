@@ -21,6 +21,7 @@ from shroudwright.fixes import find_fixes
 from shroudwright.hand_over import hand_over
 from shroudwright.job.circuits import alternator_margin, circuits_of, running_amps
 from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import fit_of
 from shroudwright.job.flatten import boil_and_limit, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.in_hand import unmeasured
@@ -79,7 +80,7 @@ def assess_and_plan(
     """Assess a job as `assess` does, and return the plan its packet is drawn from beside the answer."""
     answer, plan, filled, worst, behind = _assess(job, draws, seed, shelf)
     back = back_of(filled, worst, behind)
-    over = hand_over(filled, answer.cases, back.fit.clearances if back else ())
+    over = hand_over(filled, answer.cases, back.fit if back else fit_of(filled))
     return answer, replace(plan, back=back, hand_over=over)
 
 

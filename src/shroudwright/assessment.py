@@ -238,7 +238,7 @@ class BendingAnswer(Record):
 
 
 class CircuitAnswer(Record):
-    """What feeds one fan."""
+    """What feeds one fan, or an electric water pump after the last."""
 
     fan: str
     working_amps: float = Field(description="at 13.5 V")
@@ -315,17 +315,18 @@ class HoseAnswer(Record):
 
 
 class PumpAnswer(Record):
-    """Flow and pressures at an engine speed, thermostat open, medians."""
+    """Flow and pressures at an engine speed, thermostat open; values at the middles of the guesses."""
 
     engine_rpm: float
-    flow: float = Field(description="through the core, m3/s")
-    core_drop: float = Field(description="Pa")
-    hose_drop: float = Field(description="both ways, Pa")
-    inlet_tank_over_pump: float = Field(description="pressure at the core's inlet over that at the pump's, Pa")
+    flow: Band = Field(description="through the core, m3/s")
+    past: Band = Field(description="through heater and bypass, m3/s")
+    core_drop: Band = Field(description="Pa")
+    hose_drop: Band = Field(description="both ways, Pa")
+    inlet_tank_over_pump: Band = Field(description="pressure at the core's inlet over that at the pump's, Pa")
 
 
 class PlumbingAnswer(Record):
-    """What leads the coolant and gives it room, SI, medians."""
+    """What leads the coolant and gives it room, SI; values at the middles of the guesses."""
 
     system_volume: float = Field(description="m3")
     hot: float = Field(description="coolant at its hottest allowed, K")
@@ -333,14 +334,15 @@ class PlumbingAnswer(Record):
     surge_tank: float = Field(description="size one would need, m3")
     recovery_bottle: float = Field(description="size one would need, m3")
     cap_place: str | None
-    inlet_cap_left: float = Field(
+    inlet_cap_left: Band = Field(
         description="held at the pump's inlet when a cap on the inlet tank opens, rated speed, gauge, Pa"
     )
-    pump_inlet_margin: float = Field(
+    pump_inlet_margin: Band = Field(
         description="boiling over the coolant at the pump's inlet, rated speed, cap holding; cap on the inlet tank "
         "where its place is null, K"
     )
-    pump_inlet_margin_open: float = Field(description="the same with nothing held by the cap, K")
+    pump_inlet_margin_open: Band = Field(description="the same with nothing held by the cap, K")
+    heater_relief: Band | None = Field(description="a heater at full blower takes off the hottest case, K")
     pump: list[PumpAnswer]
     hoses: list[HoseAnswer]
 

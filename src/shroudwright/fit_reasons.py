@@ -13,10 +13,13 @@ from shroudwright.bench.arcs import box
 from shroudwright.bench.findings import Level
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
+from shroudwright.job.hood import under_hood
 from shroudwright.job.metalwork import necks_cleared, not_followed
 from shroudwright.metal.trough import is_plain
 from shroudwright.shroud.bodies import Kind
 from shroudwright.shroud.fit import Clearance, Row, missing
+from shroudwright.shroud.hood import HOOD_ROOM
+from shroudwright.shroud.square import SQUARE, top_shift
 from shroudwright.speech import SHOPS, Dialect
 
 
@@ -121,7 +124,7 @@ def findings_of_fit(filled: Filled) -> list[FindingAnswer]:
         for item in _told(fit, short)
         if f"{item.between[0]} to {item.between[1]}" not in cleared
     ]
-    return [*found, *_of_flats(filled, fit, shop)]
+    return [*found, *_of_hood(filled, fit, shop), *_of_flats(filled, fit, shop), *_of_square(filled, shop)]
 
 
 def _cleared(filled: Filled) -> list[str]:
@@ -219,6 +222,42 @@ def _of_clearance(item: Clearance, shop: Dialect) -> FindingAnswer:
         because,
         wording.remedy.format(*item.between, gain),
         place,
+    )
+
+
+def _of_hood(filled: Filled, fit: Fit, shop: Dialect) -> Iterator[FindingAnswer]:
+    """Say what comes too near the shut hood: the nearest thing alone."""
+    nearest = next(iter(under_hood(filled, fit)), None)
+    if nearest is None or nearest.gap > HOOD_ROOM - _NEAR:
+        return
+    touches = nearest.gap < -_NEAR
+    gap = f"{shop.tape(abs(nearest.gap))} is {'missing' if touches else 'left'}"
+    yield _finding(
+        "F07",
+        "stop" if touches else "fix",
+        f"{nearest.name} {'goes through' if touches else 'is near'} the shut hood.",
+        f"{gap}, {nearest.name} to the hood; {shop.tape(HOOD_ROOM)} is wanted.",
+        f"Gain {shop.tape(HOOD_ROOM - nearest.gap)}: the core lower or leaned, a lower cap or shroud; check with clay.",
+        "space.hood_height",
+    )
+
+
+def _of_square(filled: Filled, shop: Dialect) -> Iterator[FindingAnswer]:
+    """Say that a core is out of square, by its diagonals."""
+    core = filled.job.core
+    if core.diagonal_rising is None or core.diagonal_falling is None:
+        return
+    shift = top_shift(filled.median("core.width"), core.diagonal_rising.value, core.diagonal_falling.value)
+    if abs(shift) <= SQUARE:
+        return
+    yield _finding(
+        "F11",
+        "watch",
+        "The core is out of square; the flats are for a square one.",
+        f"Its top stands {shop.tape(abs(shift))} to the {'right' if shift > 0.0 else 'left'}; {shop.tape(SQUARE)} is "
+        "let pass.",
+        "Lay the shroud's flange on the core itself before drilling; or have the core straightened.",
+        "core.diagonal_rising",
     )
 
 

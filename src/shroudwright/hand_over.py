@@ -13,6 +13,8 @@ from shroudwright.airflow.recycled import fading
 from shroudwright.assessment import CaseAnswer
 from shroudwright.job.circuits import STANDING
 from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import Fit
+from shroudwright.job.hood import UnderHood, under_hood
 from shroudwright.job.stack import stack_gap_areas
 from shroudwright.shroud.fit import Clearance
 from shroudwright.shroud.square import top_shift
@@ -46,8 +48,8 @@ class HandOver:
     """what all of it adds to the air into the core, K"""
     top_shift: float | None
     """of a core out of square, to the right, [m]"""
-    hood_room: float | None
-    """over the filler's cap, hood shut, [m]"""
+    hood: tuple[UnderHood, ...]
+    """what is under the shut hood, the nearest first"""
     behind: tuple[tuple[str, float], ...]
     """room behind each fan's motor, the engine rocked, [m]"""
     thermostat: tuple[float, float] | None
@@ -63,7 +65,7 @@ class HandOver:
     """each fan's code, kind and direction, [text]"""
 
 
-def hand_over(filled: Filled, cases: Sequence[CaseAnswer], clearances: Sequence[Clearance]) -> HandOver:
+def hand_over(filled: Filled, cases: Sequence[CaseAnswer], fit: Fit) -> HandOver:
     """Gather what the bench papers say.
 
     Parameters
@@ -72,8 +74,8 @@ def hand_over(filled: Filled, cases: Sequence[CaseAnswer], clearances: Sequence[
         The job with every blank filled.
     cases : sequence of CaseAnswer
         Judged.
-    clearances : sequence of Clearance
-        Of its fans.
+    fit : Fit
+        Its fans and shroud.
 
     Returns
     -------
@@ -91,7 +93,7 @@ def hand_over(filled: Filled, cases: Sequence[CaseAnswer], clearances: Sequence[
     together = None if index is None else _rise(filled, index, cases[index], share)
     areas = stack_gap_areas(job, lambda path: float(filled[path][0]))
     whole = sum(area for area in areas if area)
-    core, space = job.core, job.space
+    core = job.core
     glycol = str(filled.word("coolant.kind"))
     opens, span = (float(filled[f"circuit.thermostat_{name}"][0]) for name in ("opens", "span"))
     has_thermostat = filled.word("circuit.thermostat_place") != "none"
@@ -113,10 +115,8 @@ def hand_over(filled: Filled, cases: Sequence[CaseAnswer], clearances: Sequence[
         top_shift=None
         if not (core.width and core.diagonal_rising and core.diagonal_falling)
         else top_shift(core.width.value, core.diagonal_rising.value, core.diagonal_falling.value),
-        hood_room=None
-        if not (space.hood_height and space.filler_y)
-        else space.hood_height.value - space.filler_y.value,
-        behind=_behind(clearances),
+        hood=tuple(under_hood(filled, fit)),
+        behind=_behind(fit.clearances),
         thermostat=(opens, opens + span) if has_thermostat else None,
         cap_pressure=float(filled["coolant.cap_pressure"][0]),
         coolant=glycol,

@@ -23,7 +23,7 @@ from shroudwright.control.settings import Settings
 from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.hand_over import HandOver
 from shroudwright.job.bending import neutral_of, tools_of
-from shroudwright.job.circuits import Budget
+from shroudwright.job.circuits import PUMP, Budget, pump_circuit_of
 from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
@@ -98,6 +98,9 @@ class Plan:
     face: Stiffness | None = None
     cures: tuple[Cure, ...] = ()
     circuits: tuple[FanCircuit, ...] = ()
+    """of every fan"""
+    pump_circuit: FanCircuit | None = None
+    """of an electric water pump"""
     harness: Harness | None = None
     wires: tuple[Sized, ...] = ()
     main_fuse: float | None = None
@@ -129,6 +132,11 @@ class Plan:
     drawn: tuple[Judged, ...] = ()
     """what is wrong with the flats as drawings and on their sheets, each with its level"""
     plumbing: Plumbed | None = None
+
+    @property
+    def fed(self) -> tuple[FanCircuit, ...]:
+        """Every circuit in the order the harness counts them: fans, then the pump."""
+        return (*self.circuits, self.pump_circuit) if self.pump_circuit else self.circuits
 
 
 def back_of(filled: Filled, worst: Solved, air: Report | None) -> Back | None:
@@ -186,7 +194,8 @@ def plan_of(
     stiffness = face_stiffness(face) if face else None
     proposed = settings_of(filled, cases)
     cycle = cycle_of(filled, proposed, cases)
-    wiring, plumbing = lay_wiring(filled, circuits, cycle), lay_plumbing(filled, solved, cases)
+    pump = pump_circuit_of(filled)
+    wiring, plumbing = lay_wiring(filled, circuits, pump, cycle), lay_plumbing(filled, solved)
     mounting, sheets = mounting_of(filled), _sheets(filled)
     laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
     others = _others(shroud, mounting, sheets)
@@ -206,6 +215,7 @@ def plan_of(
         face=stiffness,
         cures=cures(stiffness) if stiffness else (),
         circuits=circuits,
+        pump_circuit=pump,
         harness=wiring.harness,
         wires=wiring.wires,
         main_fuse=wiring.main_fuse,
@@ -303,12 +313,13 @@ def _bill(
         fuses=wiring.fuses,
         relays=wiring.relays,
         switches=switches_of(wiring.harness) if wiring.harness else (),
-        connectors=len(circuits),
+        connectors=len(circuits) + (filled.job.plumbing.pump == "electric"),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         hardware=_hardware_bought(fitted) if fitted else (),
         fans=[(fan.code, fan.price) for fan in fans],
         hoses=[(row.bore, row.length) for row in plumbing.bought if row.bore and row.length],
         tank=_tank_bought(filled),
+        pump=_pump_bought(filled),
         labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans)),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
@@ -322,6 +333,12 @@ def _hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
     for name, count, long in fitted.shroud.bought:
         found[_PRICED.get(name, name)] += count if name == "spacer bolt" else count * long
     return [(code, quantity) for code, quantity in found.items() if code]
+
+
+def _pump_bought(filled: Filled) -> tuple[str, str | None] | None:
+    """An electric pump and its price as typed."""
+    typed = filled.job.plumbing
+    return (PUMP, typed.pump_price) if typed.pump == "electric" else None
 
 
 def _tank_bought(filled: Filled) -> str | None:

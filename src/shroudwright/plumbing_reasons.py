@@ -1,16 +1,21 @@
 """What is wrong with the plumbing, in words.
 
     plumbing_findings    the findings of a plan's plumbing
+    banded               a middle and its band
+    boiling              how far under boiling, or past it
 
 `plumbing.checks` returns codes and numbers; `SAID` holds the one wording of each code.
 """
 
+from collections.abc import Callable
 from typing import cast
 
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.plan import Plan
 from shroudwright.plumbing.checks import Found
+from shroudwright.plumbing_flow import Numbers, spread
+from shroudwright.plumbing_plan import Plumbed
 from shroudwright.shop_words import Wording, said
 from shroudwright.speech import Dialect
 
@@ -136,10 +141,11 @@ def plumbing_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     -------
     list of FindingAnswer
     """
-    return [] if plan.plumbing is None else [_one(item, shop) for item in plan.plumbing.found]
+    laid = plan.plumbing
+    return [] if laid is None else [_one(item, laid, shop) for item in laid.found]
 
 
-def _one(item: Found, shop: Dialect) -> FindingAnswer:
+def _one(item: Found, laid: Plumbed, shop: Dialect) -> FindingAnswer:
     level = cast(Level | None, item.level)
     detail = item.detail
     if item.code == "K06" and item.measured is not None and item.limit is not None:
@@ -151,9 +157,43 @@ def _one(item: Found, shop: Dialect) -> FindingAnswer:
     if item.code == "K12" and item.measured is not None:
         detail = f"It leaves {item.measured:.0%} of the flow at the engine's rated speed."
     if item.code == "K13" and item.measured is not None and item.limit is not None:
+        left = banded(shop.gauge_pressure, laid.margins.static_left)
         detail = (
             f"At the engine's rated speed core and hose take {shop.gauge_pressure(item.limit - item.measured)}; of "
-            f"{shop.gauge_pressure(item.limit)} on the cap {shop.gauge_pressure(item.measured)} are left."
+            f"{shop.gauge_pressure(item.limit)} on the cap {left} are left."
         )
+    if item.code == "K19" and item.limit is not None:
+        detail = f"{boiling(laid.margins.held, shop)}; near is {shop.rise(item.limit)}."
     numbers = (item.measured, item.limit) if not detail else (None, None)
     return said(SAID, item.code, *numbers, item.place, shop, level, item.wanted, detail)
+
+
+def banded(text: Callable[[float], str], draws: Numbers) -> str:
+    """Write a middle with its unit, then both ends of its band.
+
+    Parameters
+    ----------
+    text : callable
+        Writes a number with its unit.
+    draws : array
+        The middle, then the draws.
+    """
+    middle, low, high = spread(draws)
+    ends = [text(end).rpartition(" ")[0] for end in (low, high)]
+    return f"{text(middle)} ({' to '.join(ends)})"
+
+
+def boiling(draws: Numbers, shop: Dialect) -> str:
+    """Write how far under boiling coolant is, or past it, from the worse end of the band to the better.
+
+    Parameters
+    ----------
+    draws : array
+        Boiling over the coolant: the middle, then the draws, [K]
+    shop : Dialect
+        Units.
+    """
+    middle, low, high = spread(draws)
+    side = "under" if middle >= 0.0 else "past"
+    ends = [f"{shop.rise(abs(end))} {'under' if end >= 0.0 else 'past'}" for end in (low, high)]
+    return f"{shop.rise(abs(middle))} {side} boiling ({' to '.join(ends)})"

@@ -16,6 +16,7 @@ from shroudwright.assessment import CaseAnswer, FindingAnswer
 from shroudwright.blame import PAIRED_DRAWS, cleaners
 from shroudwright.fans.curve import CURVE_POINTS
 from shroudwright.job.filled import Filled
+from shroudwright.job.wiring import other_loads
 from shroudwright.judge import Solved
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.speech import SHOPS, Dialect
@@ -145,7 +146,7 @@ def _to_spare(filled: Filled, case: CaseAnswer) -> float | None:
         return case.alternator_margin.value + sum(fan.amps.value for fan in case.fans)
     if filled.job.electrical.alternator_rating is None or case.kind in ("idle", "stop-go", "crawl"):
         return None
-    return AT_SPEED * float(filled["electrical.alternator_rating"][0]) - float(filled["electrical.other_loads"][0])
+    return AT_SPEED * float(filled["electrical.alternator_rating"][0]) - float(other_loads(filled)[0])
 
 
 def findings_of_reach(need: Need | None, units: str) -> list[FindingAnswer]:

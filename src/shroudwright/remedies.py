@@ -41,6 +41,7 @@ from shroudwright.job.outline import REACHES
 from shroudwright.job.priors import Prior, priors, words
 from shroudwright.job.quantity import Reading, Standing
 from shroudwright.job.table import guesses
+from shroudwright.job.wiring import other_loads
 from shroudwright.pack.params import MAX_FANS
 from shroudwright.wiring.alternator import volts_at_source
 
@@ -500,7 +501,7 @@ def rating_wanted(filled: Filled) -> float:
     rating : float
         By the share of it the table gives for hot idle, [A]
     """
-    asked = float(filled["electrical.other_loads"][0]) + sum(item.working_amps for item in circuits_of(filled))
+    asked = float(other_loads(filled)[0]) + sum(item.working_amps for item in circuits_of(filled))
     return 10.0 * float(np.ceil(asked / guesses()["electrical.alternator_hot_idle"][-1].median / 10.0))
 
 

@@ -26,6 +26,7 @@ from shroudwright.assessment import (
 )
 from shroudwright.bench.arcs import box
 from shroudwright.plan import Plan
+from shroudwright.plumbing_flow import spread
 from shroudwright.plumbing_plan import Plumbed
 from shroudwright.shop_words import ways_said
 from shroudwright.tiers import Tier
@@ -87,7 +88,7 @@ def answers_of(plan: Plan, unmeasured: Sequence[str]) -> dict[str, Any]:
                 drop=circuit.drop,
                 path_resistance=circuit.path_resistance,
             )
-            for circuit in plan.circuits
+            for circuit in plan.fed
         ],
         "budgets": [
             BudgetAnswer(
@@ -169,6 +170,10 @@ def _band(draws: NDArray[np.float64]) -> Band:
     return Band(value=found.value, low=found.low, high=found.high)
 
 
+def _spread(draws: NDArray[np.float64]) -> Band:
+    return Band(**spread(draws)._asdict())
+
+
 def _plumbing(laid: Plumbed) -> PlumbingAnswer:
     return PlumbingAnswer(
         system_volume=laid.system_volume,
@@ -177,16 +182,18 @@ def _plumbing(laid: Plumbed) -> PlumbingAnswer:
         surge_tank=laid.surge_tank,
         recovery_bottle=laid.recovery_bottle,
         cap_place=laid.facts.cap_place,
-        inlet_cap_left=laid.sums.static_left,
-        pump_inlet_margin=laid.sums.suction_margin,
-        pump_inlet_margin_open=laid.open_margin,
+        inlet_cap_left=_spread(laid.margins.static_left),
+        pump_inlet_margin=_spread(laid.margins.held),
+        pump_inlet_margin_open=_spread(laid.margins.open),
+        heater_relief=None if laid.relief is None else _spread(laid.relief.degrees),
         pump=[
             PumpAnswer(
                 engine_rpm=turn.engine_rpm,
-                flow=turn.flow,
-                core_drop=turn.core_drop,
-                hose_drop=turn.hose_drop,
-                inlet_tank_over_pump=turn.core_drop + turn.suction_drop,
+                flow=_spread(turn.flow),
+                past=_spread(turn.past),
+                core_drop=_spread(turn.core_drop),
+                hose_drop=_spread(turn.hose_drop),
+                inlet_tank_over_pump=_spread(turn.core_drop + turn.suction_drop),
             )
             for turn in laid.turns
         ],

@@ -41,7 +41,7 @@ class Laid(NamedTuple):
     """Resistor of each fan, where resistors slow them; None for a brushless one"""
 
 
-def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | None) -> Laid:
+def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], pump: FanCircuit | None, cycle: float | None) -> Laid:
     """Lay a job's wiring out.
 
     Parameters
@@ -50,6 +50,8 @@ def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | 
         The job with every blank filled.
     circuits : tuple of FanCircuit
         Of every fan.
+    pump : FanCircuit or None
+        Of an electric water pump.
     cycle : float or None
         Shortest from start to start of a fan, where it is known, [s]
 
@@ -60,16 +62,17 @@ def lay_wiring(filled: Filled, circuits: tuple[FanCircuit, ...], cycle: float | 
     if not circuits:
         return Laid()
     fitted = fitted_of(filled.job)
-    made = harness(str(filled.word("control.scheme")), needs_of(filled))
+    fed = (*circuits, pump) if pump else circuits
+    made = harness(str(filled.word("control.scheme")), needs_of(filled)._replace(pump=pump.name if pump else ""))
     insulation = float(filled["electrical.insulation"][0])
     budgets = (budget_of(filled, index, circuits) for index in range(len(filled.job.cases)))
-    shared = shared_fuse(filled, circuits)
+    shared = shared_fuse(filled, fed)
     return Laid(
         harness=made,
-        wires=size(made, circuits, runs_of(filled), insulation=insulation, fitted=fitted),
+        wires=size(made, fed, runs_of(filled), insulation=insulation, fitted=fitted),
         main_fuse=shared,
-        fuses=fuses_of(circuits, made, shared),
-        relays=relays_of(circuits, made),
+        fuses=fuses_of(fed, made, shared),
+        relays=relays_of(fed, made),
         found=_found(filled, circuits, made, None if cycle is None else _HOUR / cycle),
         budgets=tuple(budget for budget in budgets if budget is not None),
         droppers=_droppers(filled, circuits, made),

@@ -341,7 +341,7 @@ def _worded(code: str, wanted: float | None) -> dict[str, Wording]:
 
 
 def _of_circuits(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
-    for circuit in plan.circuits:
+    for circuit in plan.fed:
         for code, measured, limit in circuit.findings:
             further, level = GRAVER.get(code, (0.0, None))
             if code == "W20":

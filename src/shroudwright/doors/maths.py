@@ -39,8 +39,11 @@ def _load_rooms() -> None:
     import shroudwright.plumbing.expansion
     import shroudwright.plumbing.fittings
     import shroudwright.plumbing.pressures
+    import shroudwright.plumbing.split
     import shroudwright.price.bill
     import shroudwright.radiator.core
+    import shroudwright.shroud.hood
+    import shroudwright.shroud.square
     import shroudwright.wiring.alternator
     import shroudwright.wiring.dropping
     import shroudwright.wiring.fuse

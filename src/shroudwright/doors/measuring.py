@@ -14,7 +14,7 @@ from shroudwright.job.filling import Entry, empty_form, fill, read_form, tried
 from shroudwright.job.in_hand import filled_at_medians, unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
-from shroudwright.job.sheet import boxes_of, holds
+from shroudwright.job.sheet import boxes_of, holds, word
 
 SHEET, FORM, SINCE = "measuring_sheet.pdf", "measuring_form.csv", "what_moved.pdf"
 
@@ -119,18 +119,27 @@ def _missing(job: Job) -> None:
 def _answers(job_file: Path) -> Iterator[Entry]:
     before = bytes_of(job_file)
     job = read_job(job_file)
-    print("Type each number with its unit; Enter skips a box, q ends. A box measured in hand is not asked again.")
+    skipped = ""
+    print(
+        "Type each number with its unit; Enter skips a box, s the rest of its group, q ends. "
+        "A box measured in hand is not asked again."
+    )
     for box in boxes_of(job):
         held = holds(job, box)
         if isinstance(held, Reading) and held.standing == "measured":
             continue
-        now = held.typed if isinstance(held, Reading) else held or box.proposed
-        asked = ", ".join(word for word in (box.row.head, box.row.says, box.row.tool) if word)
+        if box.row.group == skipped:
+            continue
+        now = word(held) or box.proposed
+        choices = " / ".join(word(choice) for choice in box.row.choices)
+        asked = ", ".join(part for part in (box.row.head, box.row.says, choices or box.row.tool) if part)
         while True:
             typed = input(f"{box.name} {asked}{f' [{now}]' if now else ''}: ").strip()
             if typed.lower() == "q":
                 return
-            if not typed:
+            if typed.lower() == "s":
+                skipped = box.row.group
+            if not typed or skipped == box.row.group:
                 break
             if not (fault := tried(before, box, typed)):
                 yield Entry(box.name, typed)

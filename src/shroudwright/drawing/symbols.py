@@ -101,6 +101,13 @@ def _fan() -> Symbol:
     return Symbol(4, 4, ports, (Circle(2, 2, 2, "inner"), *blades, Circle(2, 2, 0.3, "inner"), *names))
 
 
+def _pump() -> Symbol:
+    ports = {"+": (Port(0, 2, -1, 0),), "-": (Port(4, 2, 1, 0),)}
+    wheel = (Line(1.0, 0.3, 3.9, 2.0, "thin"), Line(1.0, 3.7, 3.9, 2.0, "thin"))
+    names = (Text(0.35, 2.3, "+", SMALL, "middle"), Text(3.65, 2.3, "−", SMALL, "middle"))
+    return Symbol(4, 4, ports, (Circle(2, 2, 2, "inner"), *wheel, *names))
+
+
 def _ground() -> Symbol:
     bars = [Line(1 - r, y, 1 + r, y, "inner") for r, y in ((0.9, 0.8), (0.55, 0.45), (0.2, 0.1))]
     return Symbol(2, 2, {"stud": (Port(1, 2, 0, 1),)}, (Line(1, 2, 1, 0.8, "thin"), *bars))
@@ -240,6 +247,7 @@ _DRAWN: dict[Kind, Symbol] = {
     "fuse": _fuse(),
     "relay": _relay(),
     "fan": _fan(),
+    "water pump": _pump(),
     "controller": _controller(),
     "pwm module": _module(),
     "engine computer": _computer(),

@@ -14,7 +14,7 @@ from shroudwright.drawing.laid_lines import CLEAR, Drawn, hopped, moved, straigh
 from shroudwright.drawing.routing import Grid, Node
 from shroudwright.drawing.shapes import Path, Pen, Picture, Shape, Text, extents
 from shroudwright.drawing.symbols import Port, Symbol, symbol
-from shroudwright.wiring.harness import Harness, Part, Pin, Wire
+from shroudwright.wiring.harness import MOTORS, Harness, Part, Pin, Wire
 
 _LETTERS = 0.55
 _MARGIN = 6
@@ -63,14 +63,14 @@ def wiring_diagram(made: Harness, words_of: Mapping[int, str] | None = None) -> 
     tagged, untagged = tags(lines, pens, [*boxes.values(), *texts], words_of or {})
     shapes += tagged
     words = (*texts, *(extents([tag]) for tag in tagged))
-    fans = ", ".join(fan.label for fan in made.of_kind("fan"))
+    fans = ", ".join(motor.label for motor in made.of_kind(*MOTORS))
     says = f"{made.scheme}: {len(made.parts)} parts and {len(made.wires)} wires for {fans}."
     return Drawn(Picture("Wiring diagram", says, tuple(shapes)), boxes, words, lines, untagged)
 
 
 def _rows(made: Harness) -> list[int]:
     """Bottom of each fan's row, the first fan on top."""
-    count = len(made.of_kind("fan"))
+    count = len(made.of_kind(*MOTORS))
     high = _HIGH_ROW if made.scheme in ("series and parallel", "resistor") else _ROW
     return [high * (count - 1 - index) for index in range(count)]
 
@@ -102,17 +102,20 @@ def _places(made: Harness) -> dict[str, tuple[int, int]]:
 
 
 _FIRST_ROW = {"S1": 0, "F0": 12, "T1": 31, "S3": 31, "U1": 25, "N1": 47, "A1": 60}
+_PUMP_ROW = {"S5": 0, "F8": 12, "G9": 24}
 _SECOND_ROW = {"D1": 6, "D2": 6, "S2": 16, "L1": 26, "L2": 26, "G7": 36, "G6": 44, "K8": 52, "G8": 64}
 
 
 def _below(made: Harness, places: dict[str, tuple[int, int]]) -> None:
-    """What switches the fans, in two rows under them."""
-    first, second = -12, -22
+    """What switches the fans, in two rows under them; what switches a pump, under that."""
+    first, second, last = -12, -22, -31
     for part in made.parts:
         if part.id in places:
             continue
         if part.id in _FIRST_ROW:
             places[part.id] = _FIRST_ROW[part.id], first
+        elif part.id in _PUMP_ROW:
+            places[part.id] = _PUMP_ROW[part.id], last
         else:
             lift = 4 if part.id == "D2" else 0
             places[part.id] = _SECOND_ROW[part.id], second + lift

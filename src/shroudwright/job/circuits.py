@@ -1,6 +1,7 @@
 """The fans' circuits of a job, sized on the medians, and what they and the alternator do to the volts.
 
 circuits_of         one circuit per fan
+pump_circuit_of     an electric water pump's
 budget_of           the alternator's amps in a driving case
 path_resistance     of fan i, draws
 running_amps        of the fans that run in a driving case
@@ -14,13 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.job.filled import Filled
-from shroudwright.job.wiring import MODULES, curve_of, fitted_of, switching_of
+from shroudwright.job.wiring import MODULES, curve_of, fitted_of, other_loads, switching_of
 from shroudwright.wiring.alternator import AT_SPEED, output_at, volts_at_source
 from shroudwright.wiring.alternator import alternator_margin as wiring_margin
 from shroudwright.wiring.budget import Ways, ways_out
-from shroudwright.wiring.circuits import GROUND, SUPPLY, FanCircuit, fan_circuit
+from shroudwright.wiring.circuits import GROUND, SUPPLY, WORKING_VOLTS, FanCircuit, Segment, fan_circuit
+from shroudwright.wiring.fitted import Fitted
 
 STANDING = ("idle", "stop-go", "crawl")
+PUMP = "water pump"
+PUMP_START = 3.0
+"""Start over running amps of a brushed pump: common practice, no source, [-]"""
 _RUNS = ("hot_run", "fender_run", "cabin_run")
 
 Numbers = NDArray[np.float64]
@@ -39,10 +44,7 @@ def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
     tuple of FanCircuit
         In the order of the fans.
     """
-    supply = tuple(
-        segment._replace(length=filled.median(f"electrical.{run}")) for segment, run in zip(SUPPLY, _RUNS, strict=True)
-    )
-    ground = (GROUND[0]._replace(length=filled.median("electrical.ground_run")),)
+    supply, ground = _stretches(filled)
     fitted, switching = fitted_of(filled.job), switching_of(filled)
     return tuple(
         fan_circuit(
@@ -59,6 +61,43 @@ def circuits_of(filled: Filled) -> tuple[FanCircuit, ...]:
             soft_start=switching.soft_start or 0.0,
         )
         for i, fan in enumerate(filled.job.fans)
+    )
+
+
+def _stretches(filled: Filled) -> tuple[tuple[Segment, ...], tuple[Segment, ...]]:
+    """Supply and ground of whatever stands behind the core."""
+    supply = tuple(
+        segment._replace(length=filled.median(f"electrical.{run}")) for segment, run in zip(SUPPLY, _RUNS, strict=True)
+    )
+    return supply, (GROUND[0]._replace(length=filled.median("electrical.ground_run")),)
+
+
+def pump_circuit_of(filled: Filled) -> FanCircuit | None:
+    """Size the circuit of an electric water pump: over the fans' ways, brushed, on a relay of its own.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    FanCircuit or None
+        None where the pump is no electric one.
+    """
+    if filled.job.plumbing.pump != "electric":
+        return None
+    supply, ground = _stretches(filled)
+    return fan_circuit(
+        name=PUMP,
+        run_amps=filled.median("plumbing.electric_amps"),
+        test_volts=WORKING_VOLTS,
+        start_ratio=PUMP_START,
+        is_brushless=False,
+        insulation=filled.median("electrical.insulation"),
+        segments=supply,
+        ground=ground,
+        fitted=Fitted(standard=filled.job.electrical.wire_standard),
     )
 
 
@@ -80,9 +119,7 @@ def alternator_margin(filled: Filled, index: int, running: Numbers | float) -> N
     known = electrical.alternator_rating or electrical.alternator_hot_idle or electrical.alternator_curve
     if filled.job.cases[index].kind not in STANDING or not known:
         return None
-    return np.asarray(
-        wiring_margin(filled["electrical.alternator_hot_idle"], filled["electrical.other_loads"], running)
-    )
+    return np.asarray(wiring_margin(filled["electrical.alternator_hot_idle"], other_loads(filled), running))
 
 
 class Budget(NamedTuple):
@@ -138,7 +175,7 @@ def budget_of(filled: Filled, index: int, circuits: tuple[FanCircuit, ...]) -> B
         makes = AT_SPEED * filled["electrical.alternator_rating"]
     on = case.fans_on
     fans = {item.name: item.working_amps for item in circuits if on is None or item.name in on}
-    budget = Budget(case.name, rpm, makes, filled["electrical.other_loads"], fans, None)
+    budget = Budget(case.name, rpm, makes, other_loads(filled), fans, None)
     short = -float(budget.left[0])
     if short <= 0.0:
         return budget

@@ -26,6 +26,7 @@ from shroudwright.job.drive import Case
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import THERMOSTATS, flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.plumbing import past_core
 from shroudwright.job.quantity import Reading
 from shroudwright.job.schedules import Route
 from shroudwright.job.wiring import stages_of
@@ -401,7 +402,7 @@ def networks(filled: Filled, heat: Numbers, shed: Numbers, limit: float, start: 
     rows.metal_store = store - coolant
     rows.metal_to_coolant, rows.metal_to_still, rows.metal_to_air = _METAL_TO_COOLANT, _METAL_TO_STILL, _METAL_TO_AIR
     rows.heat_scale, rows.shed_scale, rows.flow_scale = heat, shed, 1.0
-    rows.bypass_share = one("circuit.bypass_share")
+    rows.bypass_share = float(past_core(filled)[0])
     rows.thermostat = THERMOSTATS[str(filled.word("circuit.thermostat_place"))]
     rows.opens, rows.span, rows.play = one("circuit.thermostat_opens"), one("circuit.thermostat_span"), _PLAY
     rows.wax_lag, rows.valve_lag, rows.way_lag, rows.sensor_lag = _WAX_LAG, _VALVE_LAG, _WAY_LAG, _SENSOR_LAG

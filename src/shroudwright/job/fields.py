@@ -185,7 +185,7 @@ def _rows(raw: object, kinds: tuple[str, ...], optional: int, bare_unit: str | N
 def _word(raw: object, options: tuple[Any, ...]) -> object:
     if options == (True, False):
         if not isinstance(raw, bool):
-            raise ValueError(f"{raw!r} is not a choice; type true or false, without quotes")
+            raise ValueError(f"{raw!r} is neither yes nor no; in the file type true or false, without quotes")
         return raw
     listed = ", ".join(str(option) for option in options)
     if isinstance(raw, bool) or not isinstance(raw, str | int):

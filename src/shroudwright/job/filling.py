@@ -22,14 +22,18 @@ from shroudwright.bench.units import split
 from shroudwright.job.edits import uncommented
 from shroudwright.job.files import bytes_of, parse_job, write_whole
 from shroudwright.job.model import Job
-from shroudwright.job.quantity import Reading, is_unknown, says_how
-from shroudwright.job.sheet import Box, boxes_of, holds, listed
+from shroudwright.job.plumbing import LOOP
+from shroudwright.job.quantity import is_unknown, says_how
+from shroudwright.job.sheet import Box, boxes_of, holds, listed, word
 from shroudwright.job.template import unit_of
 
 HEADS = ("box", "field", "what", "now", "value", "note")
 _BLANK = ("", "-", "?")
-_NEEDED = {"space.depth_map": "depth", "stack_gaps": "width"}
-"""A row of these is written once this is filled; what was proposed beside it alone is nothing measured."""
+_NEEDED = {"space.depth_map": ("depth",), "stack_gaps": ("width",), "hoses": ()}
+"""A row of these is written once one of these is filled, or where none is named anything that was not proposed."""
+_YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
+_INSTEAD = ("hose_bore", "hose_length", "extra_loss")
+"""Of `[circuit]`: what a list of both main hoses says better"""
 _WHO, _DAY = "measured_by", "measured_on"
 
 
@@ -69,9 +73,9 @@ def empty_form(job: Job) -> bytes:
     writer.writerow(("", _DAY, "day, such as 2026-01-31; today if left blank", "", "", ""))
     for box in boxes_of(job):
         held = holds(job, box)
-        now = held.typed if isinstance(held, Reading) else held or ""
-        what = ", ".join(word for word in (box.row.head, box.row.says) if word)
-        row = (box.name, box.place, what, now, box.proposed, "")
+        choices = " / ".join(word(choice) for choice in box.row.choices)
+        what = ", ".join(part for part in (box.row.head, box.row.says, choices) if part)
+        row = (box.name, box.place, what, word(held), box.proposed, "")
         writer.writerow([f"'{cell}" if cell.startswith(("=", "+", "@")) else cell for cell in row])
     return out.getvalue().encode()
 
@@ -160,10 +164,11 @@ def fill(path: str | os.PathLike[str], entries: Sequence[Entry], measured_by: st
 
 def tried(before: bytes, box: Box, value: str) -> str:
     """Say what is wrong with a value for a box of a job file, every other as it is; nothing where it can be."""
+    place = _moved_up(parse_job(before, ""), box, [box])
     try:
-        parse_job(_written(before, [Chosen(box, box.place, value, "")], "", None), "")
+        parse_job(_written(before, [Chosen(box, place, value, "")], "", None), "")
     except InputError as error:
-        return next((fault.partition(": ")[2] for fault in error.faults if fault.startswith(box.place)), "")
+        return next((fault.partition(": ")[2] for fault in error.faults if fault.startswith(place)), "")
     return ""
 
 
@@ -194,7 +199,7 @@ def _chosen(job: Job, entries: Sequence[Entry]) -> list[Chosen]:
     if faults:
         raise InputError(faults)
     items = {_item(box) for box in boxes if holds(job, box) is not None}
-    begun = {_item(box) for box, _ in found.values() if box.row.place.endswith(f".{_NEEDED.get(box.row.list_name)}")}
+    begun = {_item(box) for box, entry in found.values() if _begins(box, entry.value)}
     for box in boxes:  # what is printed in a box of a new row stands, where something is measured beside it
         if box.proposed and box.place not in found and _item(box) in begun:
             found[box.place] = (box, Entry(box.name, box.proposed))
@@ -211,6 +216,14 @@ def _follows(job: Job, box: Box, kept: Sequence[tuple[Box, Entry]]) -> bool:
     """Whether every item before a box's own is in the job or filled too."""
     there = {int(_item(other).rpartition(".")[2]) for other, _ in kept if other.row.list_name == box.row.list_name}
     return there | set(range(listed(job, box.row.list_name))) >= set(range(int(_item(box).rpartition(".")[2])))
+
+
+def _begins(box: Box, value: str) -> bool:
+    """Whether a value makes its row one that is written."""
+    needed = _NEEDED.get(box.row.list_name)
+    if needed is None:
+        return False
+    return box.place.rpartition(".")[2] in needed if needed else value != box.proposed
 
 
 def _item(box: Box) -> str:
@@ -243,9 +256,13 @@ def _written(before: bytes, chosen: Sequence[Chosen], measured_by: str, day: dat
         kind, value = item.box.row.kind, item.value
         if kind and not says_how(value):
             value = f"{_with_unit(value, unit_of(kind, units))}, measured"
-        if kind and says_how(value) == "measured":
+        if says_how(value) == "measured" if kind else value != item.box.proposed:
             measured.append(item.place)
-        _put(document, item.place.split("."), value)
+        is_choice = True in item.box.row.choices
+        _put(document, item.place.split("."), _YES.get(value.strip().lower(), value) if is_choice else value)
+    if {hose.get("way") for hose in document.get("hoses", ())} >= LOOP.keys():
+        for name in _INSTEAD:
+            document.get("circuit", {}).pop(name, None)
     notes = [f"{item.place}: {item.note}" for item in chosen if item.note]
     if day is not None:
         _sign(document, measured_by, day, measured, notes)
@@ -260,7 +277,7 @@ def _with_unit(value: str, unit: str) -> str:
     return value if typed or not unit else f"{value} {unit}"
 
 
-def _put(document: Any, steps: Sequence[str], value: str) -> None:
+def _put(document: Any, steps: Sequence[str], value: str | bool) -> None:
     """Write a value at a place; lists and their rows are made where there are none yet."""
     import tomlkit
 

@@ -32,7 +32,7 @@ from shroudwright.job.near import Looked, put, tables_for
 from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import pushers_that_help
 from shroudwright.job.plenum import depth_of
-from shroudwright.job.plumbing import loop_of, pump_of
+from shroudwright.job.plumbing import loop_of, past_core, pump_of
 from shroudwright.job.vents import bare_area
 from shroudwright.materials.air import humidity_ratio, pressure_at_altitude
 from shroudwright.materials.coolant import Glycol, boil_point_under_cap, coolant_table, glycol_mass_fraction
@@ -329,7 +329,7 @@ def _coolant(filled: Filled, p: Any, index: int) -> None:
     known = filled.known(f"cases.{index}.coolant_flow")
     p.coolant_flow = math.nan if known is None else known
     p.pump_flow, p.pump_shutoff = pump_of(filled, rpm)
-    p.bypass_share = filled["circuit.bypass_share"]
+    p.bypass_share = past_core(filled)
     p.hose_bore, p.hose_length, p.hose_fittings = loop_of(filled)
     p.thermostat = THERMOSTATS[str(filled.word("circuit.thermostat_place"))]
     p.thermostat_opens = filled["circuit.thermostat_opens"]

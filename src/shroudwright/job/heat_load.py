@@ -26,6 +26,7 @@ from shroudwright.heat.engine import coolant_heat, engine_flags, fuel_power
 from shroudwright.heat.road import brake_power, converter_power, stop_go_power, tractive_force
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import has_belt_fan
+from shroudwright.job.wiring import other_loads
 from shroudwright.materials.air import density_at_altitude, pressure_at_altitude
 
 Numbers = NDArray[np.float64]
@@ -118,7 +119,7 @@ def runs_air_conditioning(filled: Filled, index: int) -> bool:
 def _accessories(filled: Filled, index: int) -> Numbers:
     fans = filled.job.fans
     on = filled.job.cases[index].fans_on
-    amps = filled["electrical.other_loads"] + sum(
+    amps = other_loads(filled) + sum(
         (filled[f"fans.{i}.run_amps"] for i, fan in enumerate(fans) if on is None or fan.code in on),
         np.zeros(filled.count),
     )

@@ -5,8 +5,10 @@ from typing import Literal
 from shroudwright.job.fields import (
     Angle,
     Count,
+    Current,
     Length,
     LiquidFlow,
+    Money,
     Number,
     Pressure,
     Section,
@@ -60,6 +62,8 @@ class Plumbing(Section):
     pump_ratio: Number = given("Pump turns for one turn of the engine.", "0.4", "2.5", example="1.2")
     electric_flow: LiquidFlow = given("Electric pump's flow against nothing.", "1 gpm", "120 gpm", example="55 gpm")
     electric_pressure: Pressure = given("Electric pump's pressure, outlet shut.", "1 kPa", "300 kPa", example="9 psi")
+    electric_amps: Current = given("Electric pump's amps running at 13.5 V.", "0.5 A", "40 A", example="9 A")
+    pump_price: Money = given("Electric pump's price; 0 where it is there already.", example="249.00 USD")
     core_mount: Literal["isolated", "rigid"] | None = given("How the core is held: in rubber, or bolted hard.")
     through_fins: bool | None = given("Whether ties, rods or screws go through the fins.")
     metal_touches: bool | None = given("Whether bare metal touches core or tanks anywhere.")

@@ -3,6 +3,7 @@
 loop_of     hoses between engine and core as one, for the flow
 suction_of  those from core to pump alone
 pump_of     flow and pressure of the pump at an engine speed
+past_core   share of the pump's flow that heater and bypass take
 facts_of    what is typed, for the checks
 needs_of    what the circuit must have, for its drawing
 """
@@ -13,13 +14,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright.bench.numbers import Draws
-from shroudwright.circuit.pump import REFERENCE_RPM, electric_pump_flow, flow_at_engine_speed
+from shroudwright.circuit.pump import (
+    ENGINE_SHARE,
+    REFERENCE_RPM,
+    USED_AT_RATED_FLOW,
+    electric_pump_flow,
+    flow_at_engine_speed,
+)
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
 from shroudwright.plumbing.checks import VENTS, Facts, Neck
 from shroudwright.plumbing.fittings import Run, hose_fittings, restrictor_loss, run_as_one
 from shroudwright.plumbing.network import Needs
+from shroudwright.plumbing.split import HEATER_CORE, branch_flow, share_past
 
 LOOP = {"engine to core": ("engine_outlet", "inlet_neck"), "core to engine": ("outlet_neck", "engine_inlet")}
 """Necks at both ends of the two ways"""
@@ -95,13 +103,64 @@ def pump_of(filled: Filled, rpm: Numbers) -> tuple[Draws, Draws]:
     typed, circuit = filled.job.plumbing, filled.job.circuit
     flow, shutoff = filled["circuit.pump_flow"], filled["circuit.pump_shutoff_pressure"]
     if typed.pump == "electric":
-        through_engine = (1.0 - filled["circuit.bypass_share"]) * filled["plumbing.electric_flow"]
+        through_engine = (1.0 - past_core(filled)) * filled["plumbing.electric_flow"]
         pressure = filled["plumbing.electric_pressure"]
         return electric_pump_flow(through_engine, pressure, flow, shutoff), pressure
     ratio = 1.0 if typed.pump_ratio is None else filled["plumbing.pump_ratio"]
     flow = flow if circuit.pump_flow else flow * ratio
     shutoff = shutoff if circuit.pump_shutoff_pressure else shutoff * ratio**2
     return flow_at_engine_speed(flow, rpm), shutoff * (rpm / REFERENCE_RPM) ** 2
+
+
+def past_core(filled: Filled) -> Numbers:
+    """Return the share of the pump's flow that heater and bypass take past the core.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    array
+        Draws. As typed; else what is there by its hoses: nothing of a heater or bypass the job says is none or shut by
+        a valve (nobody heats on a hot day), the flow of one whose hoses are listed, and half the guess for one nobody
+        told of, [-]
+    """
+    typed = filled.job.plumbing
+    if filled.job.circuit.bypass_share is not None:
+        return filled["circuit.bypass_share"]
+    heater = 0.0 if typed.heater in ("none", "valve") else _branch(filled, "heater feed", "heater return")
+    bypass = 0.0 if typed.bypass == "none" else _branch(filled, "bypass")
+    known = [branch for branch in (heater, bypass) if branch is not None]
+    if not known:
+        return filled["circuit.bypass_share"]
+    share = np.zeros(filled.count) + share_past(sum(known), filled["circuit.pump_flow"])
+    return share if len(known) == len((heater, bypass)) else share + _HALF * filled["circuit.bypass_share"]
+
+
+_HALF = 0.5
+"""Heater and bypass take alike where nobody knows: common practice, no source, [-]"""
+
+
+def _branch(filled: Filled, *ways: str) -> Draws | None:
+    """Flow through hoses that are listed for every one of some ways, at an ordinary circuit's pressure at 1000 rpm."""
+    listed = [i for i, hose in enumerate(filled.job.hoses) if hose.way in ways and hose.bore]
+    if {filled.job.hoses[i].way for i in listed} < set(ways):
+        return None
+    runs = []
+    for i in listed:
+        at = f"hoses.{i}."
+        heads = hose_fittings(float(filled[at + "bore"][0]), float(filled[at + "bends"][0]), None, None, None)
+        runs.append(Run(filled[at + "bore"], filled[at + "length"], heads))
+    whole = run_as_one(runs)
+    pressure = USED_AT_RATED_FLOW * (1.0 - ENGINE_SHARE) * filled["circuit.pump_shutoff_pressure"]
+    further = HEATER_CORE if "heater feed" in ways else 0.0
+    return branch_flow(pressure, whole.bore, whole.length, whole.fittings, _DENSITY, further)
+
+
+_DENSITY = 1020.0
+"""Of hot coolant, [kg/m**3]"""
 
 
 def facts_of(filled: Filled) -> Facts:

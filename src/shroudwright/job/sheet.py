@@ -5,6 +5,7 @@ Box          one box of one job's sheet
 sheet_rows   the table
 boxes_of     job -> its boxes
 holds        what a job says in a box
+word         a choice as it is written in a box
 listed       how long a list of a job is
 """
 
@@ -16,7 +17,10 @@ from importlib.resources import files
 from string import ascii_lowercase
 from typing import Any, NamedTuple
 
-from shroudwright.job.fields import kinds_of
+from pydantic.fields import FieldInfo
+
+from shroudwright.job.fields import kinds_of, words_of
+from shroudwright.job.hoses import Hose
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import Reading
 from shroudwright.job.table import part_of
@@ -24,7 +28,8 @@ from shroudwright.job.table import part_of
 _SIDES = ("left", "right", "top", "bottom")
 _THIRDS = 3
 _NECKS = 2
-_DEPTHS, _GAPS = "space.depth_map", "stack_gaps"
+_DEPTHS, _GAPS, _HOSES = "space.depth_map", "stack_gaps", "hoses"
+_YES = {True: "yes", False: "no"}
 
 
 class Row(NamedTuple):
@@ -40,17 +45,28 @@ class Row(NamedTuple):
     group: str
 
     @property
-    def kind(self) -> str:
-        """What the number measures, one of `KINDS`; nothing for a word."""
+    def _column(self) -> int:
+        last = self.place.rpartition(".")[2]
+        return int(last) if last.isdigit() else 0
+
+    @property
+    def _field(self) -> FieldInfo:
         part: Any = Job
-        *above, last = [step for step in self.place.split(".") if step != "*"]
-        column = 0
-        if last.isdigit():
-            column, last = int(last), above.pop()
+        *above, last = [step for step in self.place.split(".") if step != "*" and not step.isdigit()]
         for step in above:
             part = part_of(part.model_fields[step].annotation)
-        kinds = kinds_of(part.model_fields[last])
-        return kinds.kinds[column] if kinds else ""
+        return part.model_fields[last]  # type: ignore[no-any-return]
+
+    @property
+    def kind(self) -> str:
+        """What the number measures, one of `KINDS`; nothing for a word."""
+        kinds = kinds_of(self._field)
+        return kinds.kinds[self._column] if kinds else ""
+
+    @property
+    def choices(self) -> tuple[str | bool, ...]:
+        """The words it is one of; none for a number."""
+        return words_of(self._field)
 
     @property
     def list_name(self) -> str:
@@ -97,7 +113,8 @@ def boxes_of(job: Job) -> tuple[Box, ...]:
     Returns
     -------
     tuple of Box
-        With a depth proposed in each ninth of the core, a gap on each side and two necks, where the job has none.
+        With a depth proposed in each ninth of the core, a gap on each side, two necks, and a hose each way coolant
+        or fluid can go, where the job has none.
     """
     items = {name: tuple(_items(job, name)) for name in {row.list_name for row in sheet_rows()} if name}
     return tuple(box for row in sheet_rows() for box in _of_row(job, row, items))
@@ -126,6 +143,13 @@ def _items(job: Job, name: str) -> Iterator[_Item]:
     elif name == _GAPS:
         sides = {_SIDES.index(gap.side): i for i, gap in reversed(list(enumerate(job.stack_gaps))) if gap.side}
         yield from _lettered(count, sides, [{"side": side} for side in _SIDES])
+    elif name == _HOSES:
+        ways = words_of(Hose.model_fields["way"])
+        found = {ways.index(hose.way): i for i, hose in reversed(list(enumerate(job.hoses))) if hose.way}
+        rows = list(_lettered(count, found, [{"way": way} for way in ways]))
+        yield from rows
+        last = max(item.at for item in rows)
+        yield _Item(_letter(len(rows)), last + 1, {})
     else:
         least = _NECKS if name == "space.necks" else 0
         yield from (_Item(_letter(i), i, {}) for i in range(max(count, least)))
@@ -183,12 +207,25 @@ def _taped(length: float, job: Job) -> str:
     return f"{' '.join(word for word in (str(whole) if whole else '', part) if word) or '0'} in"
 
 
-def holds(job: Job, box: Box) -> Reading | str | None:
-    """Return what a job says in a box: a reading, a word, or nothing."""
+def holds(job: Job, box: Box) -> Reading | str | bool | None:
+    """Return what a job says in a box: a reading, a word, yes or no, or nothing."""
     try:
         return _at(job, box.place)  # type: ignore[no-any-return]
     except IndexError:
         return None
+
+
+def word(held: Reading | str | bool | None) -> str:
+    """Write what a job says in a box: as typed, yes or no, or nothing.
+
+    Parameters
+    ----------
+    held : Reading, str, bool or None
+        See `holds`.
+    """
+    if isinstance(held, Reading):
+        return held.typed
+    return _YES[held] if isinstance(held, bool) else held or ""
 
 
 def _at(job: Job, place: str) -> Any:

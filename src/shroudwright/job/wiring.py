@@ -7,9 +7,13 @@ stages_of       which fans start first
 has_second      whether there are two stages
 runs_of         lengths of its stretches
 curve_of        alternator's speed and amps
+other_loads     what all but the fans takes
 """
 
 from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
 
 from shroudwright.job.filled import Filled
 from shroudwright.job.model import Job
@@ -165,6 +169,27 @@ def runs_of(filled: Filled) -> Runs:
     """
     names = ("hot_run", "fender_run", "cabin_run", "ground_run", "control_run")
     return Runs(*(filled.median(f"electrical.{name}") for name in names))
+
+
+def other_loads(filled: Filled) -> NDArray[np.float64]:
+    """Return what all but the fans takes, an electric water pump with it, [A].
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    array
+        Draws. Other loads measured at the car with the engine running have the pump in them already.
+    """
+    electrical, plumbing = filled.job.electrical, filled.job.plumbing
+    loads = filled["electrical.other_loads"]
+    is_in_them = electrical.other_loads is not None and electrical.other_loads.standing == "measured"
+    if plumbing.pump != "electric" or is_in_them:
+        return loads
+    return np.asarray(loads + filled["plumbing.electric_amps"])
 
 
 def curve_of(job: Job) -> Sequence[tuple[float, float]]:

@@ -8,12 +8,14 @@ from shroudwright.bench.units import convert
 from shroudwright.hand_over import HandOver, Leak
 from shroudwright.packet.blocks import Block, heading, items, page, small_heading, table, words
 from shroudwright.plan import Plan
+from shroudwright.shroud.hood import HOOD_ROOM
+from shroudwright.shroud.square import SQUARE
 from shroudwright.speech import Dialect
 
 _LAP = 0.0254
 """A blanking plate laps over a gap by so much in all: common practice, no source, [m]"""
-_HAND, _CAP, _SHIFT = 0.0508, 0.0127, 0.0032
-"""Room a hand needs, a cap under the hood, and a core out of square worth saying: common practice, no source, [m]"""
+_HAND = 0.0508
+"""Room a hand needs: common practice, no source, [m]"""
 _SEALS = ("strip", "seal", "trim", "isolat", "rubber", "foam")
 
 
@@ -167,20 +169,26 @@ def _reach(over: HandOver, shop: Dialect) -> list[str]:
                 else "A hand goes in: the fan and the belt behind it can be reached with the shroud on."
             )
         )
-    if over.hood_room is None:
-        lines.append("Cap: filler and hood are not taped yet, boxes 45 to 50 of the measuring sheet.")
+    if not over.hood:
+        lines.append("Hood: it is not taped over the core yet, boxes 45 to 50 of the measuring sheet.")
     else:
-        tight = over.hood_room < _CAP
+        nearest = over.hood[0]
+        short = nearest.gap < HOOD_ROOM
         lines.append(
-            f"Cap: {shop.tape(max(over.hood_room, 0.0))} under the shut hood. "
-            + (f"Less than {shop.tape(_CAP)}: the hood may press on it." if tight else "It clears.")
+            f"Hood: {nearest.name} stands nearest, {_taped(nearest.gap, shop)} under it. "
+            + (f"Less than {shop.tape(HOOD_ROOM)}: the hood may press on it." if short else "It clears.")
+            + (
+                ""
+                if any(item.name == "the cap" for item in over.hood)
+                else " The cap is not taped yet, boxes 45 to 47."
+            )
         )
     if over.top_shift is not None:
         side = "right" if over.top_shift > 0.0 else "left"
         lines.append(
             f"Core out of square: its top stands {shop.tape(abs(over.top_shift))} to the {side}; lay the shroud's "
             "flange on the core itself before drilling."
-            if abs(over.top_shift) > _SHIFT
+            if abs(over.top_shift) > SQUARE
             else "Core square within the tape."
         )
     lines.append(

@@ -10,6 +10,7 @@ from shroudwright.hand_over import HandOver
 from shroudwright.job.circuits import STANDING
 from shroudwright.metal.hardware import torque_of
 from shroudwright.packet.blocks import Block, heading, page, small_heading, table, words
+from shroudwright.packet.plumbing import fill_order
 from shroudwright.plan import Plan
 from shroudwright.speech import Dialect
 
@@ -46,7 +47,7 @@ def checklist_blocks(answer: Assessment, parts: Plan, shop: Dialect) -> list[Blo
         ("Loom", "clipped every 6 in (150 mm) and within 2 in (50 mm) of each plug; a drip loop before every grommet; "
          "6 in (150 mm) from exhaust or behind a shield; nothing that moves touches it."),
         ("Grounds", "bright metal, ring and star washer at the body stud; none on the core, tanks or shroud."),
-        *_filling(over, shop),
+        *_filling(over, parts, shop),
     ]  # fmt: skip
     return [
         page(),
@@ -96,24 +97,17 @@ def _rotation(over: HandOver) -> list[tuple[str, str]]:
     return lines
 
 
-def _filling(over: HandOver, shop: Dialect) -> list[tuple[str, str]]:
+def _filling(over: HandOver, parts: Plan, shop: Dialect) -> list[tuple[str, str]]:
     mix = (
         "plain water with its inhibitor"
         if over.coolant == "water"
         else f"{100 * over.glycol_share:.0f} % {over.coolant}"
     )
+    steps = [] if parts.plumbing is None else fill_order(parts.plumbing, shop)
     return [
-        ("Fill", f"{mix}, cold, at the highest point, heater open, slowly; squeeze the hoses until no bubbles come."),
-        (
-            "Bleed",
-            "run it with the cap off until the thermostat opens and the level drops, top up, cap on. Both hoses and "
-            "the heater turn hot; a cold one is air.",
-        ),
-        (
-            "Cap",
-            f"{shop.gauge_pressure(over.cap_pressure)}, tested. Cool down fully, twice, and top up each time; never "
-            "open it hot.",
-        ),
+        ("Coolant", f"{mix}, poured cold."),
+        *((f"Fill {number}", step) for number, step in enumerate(steps, start=1)),
+        ("Cap", f"{shop.gauge_pressure(over.cap_pressure)}, tested; never open it hot."),
         ("Leaks", "none at necks, drain, hoses at pressure, cold and hot; none after a night."),
     ]
 

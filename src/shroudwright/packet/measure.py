@@ -7,17 +7,22 @@ sheet_blocks    its blocks
 from collections.abc import Iterator, Sequence
 
 from shroudwright import __version__
+from shroudwright.drawing.heights_picture import heights_picture
 from shroudwright.drawing.sheet_picture import sheet_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.job.model import Job
 from shroudwright.job.quantity import PRINTED, Reading, says_how
-from shroudwright.job.sheet import Box, boxes_of, holds
+from shroudwright.job.sheet import Box, boxes_of, holds, word
 from shroudwright.job.template import unit_of
 from shroudwright.packet.blocks import Block, cards, form, heading, picture, small_heading, words
 from shroudwright.packet.pdf import papers_pdf
 
 _PICTURE = 0.182, 0.098
+_HEIGHTS = 0.182, 0.031
+_COOLANT = "Hoses, tank and vents"
+"""A group of single boxes with a picture of its own"""
 _MOST_ACROSS = 9
+_FEW = 3
 _SHORT = {"catalogue": "cat.", "measured": "in hand"}
 _LENGTHS = {"in": "inches", "mm": "millimetres"}
 Named = Sequence[str]
@@ -61,6 +66,10 @@ def sheet_blocks(job: Job, wanted: Named) -> list[Block]:
     single: list[dict[str, str]] = []
     for group in dict.fromkeys(box.row.group for box in boxes):
         inside = [box for box in boxes if box.row.group == group]
+        if group == _COOLANT:
+            blocks += [*_single(single), *_coolant(job, inside, wanted)]
+            single = []
+            continue
         if not inside[0].row.list_name:
             single += [_card(job, box, wanted) for box in inside]
             continue
@@ -75,15 +84,29 @@ def _single(found: list[dict[str, str]]) -> Iterator[Block]:
         yield cards(found)
 
 
+def _coolant(job: Job, boxes: Sequence[Box], wanted: Named) -> list[Block]:
+    drawn = heights_picture({box.place: _no(box, wanted) for box in boxes})
+    return [
+        small_heading(f"{_COOLANT}: engine cold, system open; heights all from one level, such as the floor"),
+        picture(svg(drawn, *_HEIGHTS), drawn.description),
+        cards([_card(job, box, wanted) for box in boxes], across=6),
+    ]
+
+
 def _card(job: Job, box: Box, wanted: Named) -> dict[str, str]:
     row, units = box.row, job.units or "in"
     return {
         "no": _no(box, wanted),
         "head": row.head,
-        "says": "; ".join(word for word in (row.says, _tool(box, units)) if word),
+        "says": "; ".join(part for part in (row.says, _choices(box), _tool(box, units)) if part),
         "now": _now(job, box),
         "unit": unit_of(row.kind, units).replace("per_inch", "per in").replace("deg", "°"),
     }
+
+
+def _choices(box: Box) -> str:
+    """The words to choose from; how is said by them, so no tool."""
+    return " / ".join(word(choice) for choice in box.row.choices)
 
 
 def _no(box: Box, wanted: Named) -> str:
@@ -91,6 +114,8 @@ def _no(box: Box, wanted: Named) -> str:
 
 
 def _tool(box: Box, units: str) -> str:
+    if box.row.choices:
+        return ""
     within = box.row.within_in if units == "in" else box.row.within_mm
     return f"{box.row.tool}, {within}" if within else box.row.tool
 
@@ -100,7 +125,7 @@ def _now(job: Job, box: Box) -> str:
     if isinstance(held, Reading):
         typed = held.typed.rpartition(",")[0] if says_how(held.typed) else held.typed
         return f"{typed}, {_SHORT.get(held.standing, PRINTED[held.standing])}"
-    return held or box.proposed
+    return word(held) or box.proposed
 
 
 def _grid(job: Job, boxes: Sequence[Box], wanted: Named) -> Block:
@@ -119,15 +144,24 @@ def _grid(job: Job, boxes: Sequence[Box], wanted: Named) -> Block:
     if len(numbers) < len(letters) <= _MOST_ACROSS:
         heads = [(f"{letter} {_item(job, boxes, letter)}", "") for letter in letters]
         rows = [
-            (f"{box.row.number} {box.row.head}, {_tool(box, units)}", *(cell(box.row.number, x) for x in letters))
+            (_said(f"{box.row.number} {box.row.head}", _tool(box, units)), *(cell(box.row.number, x) for x in letters))
             for box in fields
         ]
         return form(heads, rows)
-    heads = [(f"{box.row.number} {box.row.head}", _tool(box, units)) for box in fields]
+    heads = [(f"{box.row.number} {box.row.head}", _under(box, units)) for box in fields]
     rows = [
         (f"{letter} {_item(job, boxes, letter)}", *(cell(number, letter) for number in numbers)) for letter in letters
     ]
     return form(heads, rows)
+
+
+def _under(box: Box, units: str) -> str:
+    """The line under a column's head: its few choices, or what it is taken with."""
+    return (len(box.row.choices) <= _FEW and _choices(box)) or _tool(box, units)
+
+
+def _said(*parts: str) -> str:
+    return ", ".join(part for part in parts if part)
 
 
 def _item(job: Job, boxes: Sequence[Box], letter: str) -> str:

@@ -15,6 +15,7 @@ from shroudwright.packet.wiring import ACROSS
 from shroudwright.plan import Plan
 from shroudwright.plumbing.expansion import COLD
 from shroudwright.plumbing_plan import WALL, Laid, Plumbed
+from shroudwright.plumbing_reasons import banded, boiling
 from shroudwright.speech import SHOPS, Dialect
 
 HOSE_HEADS = ("no.", "hose or line", "from", "to", "bore", "length", "turns", "way, spring", "clamps")
@@ -209,10 +210,11 @@ def _pressures(laid: Plumbed, shop: Dialect) -> list[Block]:
     rows = [
         (
             f"{turn.engine_rpm:.0f}",
-            shop.coolant_flow(turn.flow),
-            shop.small_pressure(turn.core_drop),
-            shop.small_pressure(turn.hose_drop),
-            shop.small_pressure(turn.core_drop + turn.suction_drop),
+            banded(shop.coolant_flow, turn.flow),
+            banded(shop.coolant_flow, turn.past),
+            banded(shop.small_pressure, turn.core_drop),
+            banded(shop.small_pressure, turn.hose_drop),
+            banded(shop.small_pressure, turn.core_drop + turn.suction_drop),
         )
         for turn in laid.turns
     ]
@@ -221,23 +223,42 @@ def _pressures(laid: Plumbed, shop: Dialect) -> list[Block]:
     return [
         heading("Pump, cap and pressures"),
         table(
-            "1r engine rpm | 1.2r through the core | 1.2r core takes | 1.2r both hoses take | 1.6r core inlet "
-            "over pump inlet",
+            "0.7r engine rpm | 1.4r through the core | 1.4r past it | 1.4r core takes | 1.4r both hoses take "
+            "| 1.5r core inlet over pump inlet",
             rows,
+            8.0,
         ),
         words(
-            "Thermostat open, middles of the guesses: the pump's flow is good to a factor of 1.8 until measured. "
-            f"A cap of {shop.gauge_pressure(laid.sums.cap_pressure)} on the inlet tank would leave "
-            f"{shop.gauge_pressure(laid.sums.static_left)} to hold the system at the fastest. Pump inlet then, cap "
-            f"on {cap}: {_boiling(laid.sums.suction_margin, shop)} with the cap holding, "
-            f"{_boiling(laid.open_margin, shop)} with nothing held: never rev it hot with the cap off.",
+            "Thermostat open. The middle, and the band nine answers in ten lie in: narrower once the pump's flow is "
+            f"measured. A cap of {shop.gauge_pressure(laid.sums.cap_pressure)} on the inlet tank would leave "
+            f"{banded(shop.gauge_pressure, laid.margins.static_left)} to hold the system at the fastest. Pump inlet "
+            f"then, cap on {cap}: {boiling(laid.margins.held, shop)} with the cap holding, "
+            f"{boiling(laid.margins.open, shop)} with nothing held: never rev it hot with the cap off.",
             9.0,
         ),
+        *_beside(laid, shop),
     ]
 
 
-def _boiling(margin: float, shop: Dialect) -> str:
-    return f"{shop.rise(abs(margin))} {'under' if margin >= 0.0 else 'past'} boiling"
+def _beside(laid: Plumbed, shop: Dialect) -> list[Block]:
+    """Say what heater and bypass do."""
+    lines = []
+    if laid.has_shut_way:
+        lines.append(
+            "No bypass and no open heater: nothing flows past the shut thermostat's wax, so it opens late and the "
+            "head gets hot spots. A bypass hose, a heater that flows, or holes in the thermostat's flange."
+        )
+    if laid.relief is not None:
+        lines.append(
+            f"Heater and its fan full on, as a last resort in {laid.relief.case}: it sheds about "
+            f"{banded(_kilowatts, laid.relief.heat)} and takes {banded(shop.rise, laid.relief.degrees)} off the "
+            "coolant (a heater's size is from memory)."
+        )
+    return [words(" ".join(lines), 9.0)] if lines else []
+
+
+def _kilowatts(watts: float) -> str:
+    return f"{1e-3 * watts:.1f} kW"
 
 
 def fill_order(laid: Plumbed, shop: Dialect) -> list[str]:

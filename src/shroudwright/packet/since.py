@@ -175,7 +175,7 @@ def _electric(answer: Assessment, plan: Plan, shop: Dialect, units: str) -> dict
             f"{circuit.working_amps:.0f} A, fuse {circuit.fuse_rating:.0f} A, gauge {circuit.supply_gauge:.0f}, "
             f"{circuit.volts_at_fan:.1f} V at the fan"
         )
-        for circuit in plan.circuits
+        for circuit in plan.fed
     }
     found |= {
         f"wire {row[0]}, {row[1]} to {row[2]}": f"{row[3]} {row[4]}, cut at {row[6]}"

@@ -13,7 +13,7 @@ from shroudwright.packet.blocks import Block, across, heading, items, page, tabl
 from shroudwright.packet.tables import WIRE_HEADS, Rows, circuit_rows, wire_rows
 from shroudwright.plan import Plan
 from shroudwright.speech import SHOPS
-from shroudwright.wiring.budget import LOADS
+from shroudwright.wiring.budget import LOADS, PUMP_LOAD
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.fuse import Fuse
 from shroudwright.wiring.harness import Part
@@ -45,23 +45,23 @@ def wiring_pages(answer: Assessment, units: str, parts: Plan) -> list[Block]:
     if not parts.circuits:
         return []
     circuits = (
-        "1.5 fan | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.8r start | 2.9 fuse | 0.9 relay | 1.2 gauge out / back"
-        " | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
+        "1.5 fan or pump | 0.9r amps at 13.5 V | 0.9r at 14.4 V | 0.8r start | 2.9 fuse | 0.9 relay "
+        "| 1.2 gauge out / back | 1r wire carries | 0.8r volts lost | 0.8r volts at fan"
     )
     widths = ("0.5", "1.5", "1.5", "0.8", "1.3", "0.9r", "0.9r", "0.7r", "1.7", "2.2")
     rating = SHOPS[units].temperature_text(parts.circuits[0].insulation)
     wires = " | ".join(f"{width} {head}" for width, head in zip(widths, WIRE_HEADS, strict=True))
     return [
         heading("Circuits"),
-        table(circuits, circuit_rows(parts.circuits, has_relays=_has_relays(parts))),
-        *_budgets(answer),
+        table(circuits, circuit_rows(parts.fed, has_relays=_has_relays(parts))),
+        *_budgets(answer, parts),
         page(),
         heading("Wires"),
         table(wires, wire_rows(parts.wires, units), 7.5),
         words(
-            "F fuse, K relay (30 in, 87 out, 85 and 86 coil), M fan, G and H ground stud, U controller or module, "
-            f"S switch or ignition. Wire rated {rating} or more, cross-linked: no common PVC in the bay. Fuses within "
-            "7 in (178 mm) of what feeds them. Cut lengths leave 4 in (10 cm).",
+            "F fuse, K relay (30 in, 87 out, 85 and 86 coil), M fan or pump, G and H ground stud, U controller or "
+            f"module, S switch or ignition. Wire rated {rating} or more, cross-linked: no common PVC in the bay. "
+            "Fuses within 7 in (178 mm) of what feeds them. Cut lengths leave 4 in (10 cm).",
             8.5,
         ),
         *_diagram(units, parts),
@@ -104,7 +104,7 @@ def _has_relays(parts: Plan) -> bool:
     return parts.harness is None or any(part.id == "K1" for part in parts.harness.parts)
 
 
-def _budgets(answer: Assessment) -> list[Block]:
+def _budgets(answer: Assessment, parts: Plan) -> list[Block]:
     if not answer.budgets:
         return []
     rows = [
@@ -124,13 +124,29 @@ def _budgets(answer: Assessment) -> list[Block]:
     ways = [f"{budget.case}: {'; '.join(budget.ways)}." for budget in answer.budgets if budget.ways]
     guessed = any(guess.field == "electrical.other_loads" for guess in answer.guesses)
     listed = "; ".join(
-        f"{name} {low:.0f} to {high:.0f}" if low < high else f"{name} {low:.0f}" for name, low, high in LOADS
+        f"{name} {low:.0f} to {high:.0f}" if low < high else f"{name} {low:.0f}"
+        for name, low, high in LOADS
+        if not (parts.pump_circuit and name == PUMP_LOAD)
     )
     return [
         heading("Amps to spare"),
         table(heads, rows),
         *([words("To close the gap, any one of:"), items(ways)] if ways else []),
+        *_pump_counted(parts),
         *([words(f"All else is a guess. Add up what is on, in A at 13.5 V: {listed}.", 8.5)] if guessed else []),
+    ]
+
+
+def _pump_counted(parts: Plan) -> list[Block]:
+    pump = parts.pump_circuit
+    if pump is None:
+        return []
+    return [
+        words(
+            f"All else has the water pump in it: {pump.working_amps:.0f} A, at idle as at speed, or as it was read "
+            "where all else was measured.",
+            8.5,
+        )
     ]
 
 
@@ -171,7 +187,7 @@ def _dropper(part: Part, parts: Plan) -> str:
 def _circuit_of(part: Part, parts: Plan) -> FanCircuit | None:
     assert parts.harness is not None
     fans = {fan for wire in parts.harness.at(part.id) for fan in wire.fans}
-    return parts.circuits[min(fans)] if fans and part.id != "F9" else None
+    return parts.fed[min(fans)] if fans and part.id != "F9" else None
 
 
 def _fuse_of(part: Part, circuit: FanCircuit | None, parts: Plan) -> tuple[str, float]:
@@ -193,7 +209,7 @@ def _first_run(parts: Plan) -> list[Block]:
             _plug(circuit),
             *((_BLANK,) * 3),
         )
-        for circuit in parts.circuits
+        for circuit in parts.fed
     ]
     heads = (
         "1.3 fan | 0.8r amps, expect | 0.8 read | 0.8r at start, expect | 0.8 read | 0.8r volts at motor, expect"

@@ -7,7 +7,7 @@ bill           every line, and the total
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import NamedTuple
@@ -150,6 +150,7 @@ def bill(
     labour_rate: str,
     hoses: Sequence[tuple[float, float]] = (),
     tank: str | None = None,
+    pump: tuple[str, str | None] | None = None,
 ) -> Bill:
     """Price a job.
 
@@ -183,6 +184,8 @@ def bill(
         Every hose to be bought, two clamps to each, [m]
     tank : str, optional
         surge tank or recovery bottle, where one is to be bought.
+    pump : (code, price), optional
+        An electric water pump; a price as typed stands over the list, none of money is there already.
 
     Returns
     -------
@@ -216,10 +219,14 @@ def bill(
         raise InputError([f"no price is listed for {code!r}" for code in unlisted])
     rate, currency = money(labour_rate)
     used = {currency} | {listed[code].currency for code, _ in wanted}
-    used |= {money(price)[1] if price else listed["fan"].currency for _, price in fans}
+    used |= {money(price)[1] if price else listed["fan"].currency for _, price in (*fans, *([pump] if pump else ()))}
     if len(used) > 1:
         raise InputError([f"prices are in {' and '.join(sorted(used))}; type them all in one currency"])
-    lines = (*_of_fans(fans, listed["fan"]), *(_of_list(listed[code], quantity) for code, quantity in wanted))
+    lines = (
+        *_of_fans(fans, listed["fan"]),
+        *_of_pump(pump, listed),
+        *(_of_list(listed[code], quantity) for code, quantity in wanted),
+    )
     parts = sum((line.total for line in lines), Decimal("0.00"))
     labour = _cents(rate * Decimal(str(labour_time)) / 3600)
     return Bill(lines, parts, labour, parts + labour, currency)
@@ -228,6 +235,16 @@ def bill(
 def _of_list(price: Price, quantity: float) -> Line:
     exact = _cents(Decimal(str(quantity)))
     return _line(price.part, exact, price.unit, Decimal(price.price), f"{price.source}, {price.seen}")
+
+
+def _of_pump(pump: tuple[str, str | None] | None, listed: Mapping[str, Price]) -> Iterator[Line]:
+    if pump is None:
+        return
+    code, typed = pump
+    if typed is None:
+        yield _of_list(listed[code], 1)
+    elif money(typed)[0]:
+        yield _line(listed[code].part, Decimal(1), "each", money(typed)[0], "typed in the job")
 
 
 def _of_fans(fans: Sequence[tuple[str, str | None]], generic: Price) -> Iterator[Line]:

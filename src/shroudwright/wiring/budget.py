@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from shroudwright.wiring.alternator import speed_for
 
+PUMP_LOAD = "electric water pump"
 LOADS: tuple[tuple[str, float, float], ...] = (
     ("engine management, injection, ignition", 8.0, 15.0),
     ("fuel pump", 5.0, 12.0),
@@ -20,7 +21,7 @@ LOADS: tuple[tuple[str, float, float], ...] = (
     ("blower", 10.0, 25.0),
     ("A/C clutch", 4.0, 4.0),
     ("rear window heater", 15.0, 20.0),
-    ("electric water pump", 7.0, 15.0),
+    (PUMP_LOAD, 7.0, 15.0),
     ("sound", 5.0, 5.0),
     ("battery charging", 5.0, 15.0),
 )

@@ -20,6 +20,7 @@ Kind: TypeAlias = Literal[
     "fuse",
     "relay",
     "fan",
+    "water pump",
     "controller",
     "pwm module",
     "engine computer",
@@ -43,6 +44,7 @@ TERMINALS: dict[Kind, tuple[str, ...]] = {
     "fuse": ("in", "out"),
     "relay": ("30", "85", "86", "87", "87a"),
     "fan": ("+", "-", "signal"),
+    "water pump": ("+", "-"),
     "controller": ("feed", "ground", "sensor", "sensor return", "out 1", "out 2", "fan command", "A/C"),
     "pwm module": ("feed", "ground", "fan +", "command", "enable"),
     "engine computer": ("fan 1", "fan 2", "fan command", "A/C", "sensor"),
@@ -57,6 +59,10 @@ TERMINALS: dict[Kind, tuple[str, ...]] = {
     "A/C request": ("on",),
 }
 """What can be joined on each kind; relay numbers are those of ISO 7588, from memory"""
+
+
+MOTORS: tuple[Kind, ...] = ("fan", "water pump")
+"""What has a branch of its own"""
 
 
 class Part(NamedTuple):
@@ -90,7 +96,7 @@ class Wire(NamedTuple):
     ends: Pin
     role: Role
     fans: tuple[int, ...] = ()
-    """indices of the fans whose whole current flows in it; none for control wires"""
+    """indices of the fans whose whole current flows in it, a water pump's after the last; none for control wires"""
     coils: int = 0
     """relay coils fed or grounded through it, [-]"""
     way: tuple[str, ...] = ()

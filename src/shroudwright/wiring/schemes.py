@@ -102,6 +102,13 @@ class Needs(NamedTuple):
     """coils fed with the key off as well"""
     governed: tuple[int, ...] = ()
     """indices of brushless fans that want a signal of their own"""
+    pump: str = ""
+    """an electric water pump's name; on its own relay wherever the ignition is on"""
+
+    @property
+    def branches(self) -> tuple[str, ...]:
+        """What has a fuse of its own: fans, then the pump."""
+        return (*self.fans, self.pump) if self.pump else self.fans
 
 
 _HOME, _FENDER, _HOT, _CABIN, _EARTH = "home", "fender", "hot", "cabin", "earth"
@@ -145,25 +152,27 @@ def harness(scheme: str, needs: Needs) -> Harness:
     build = Builder(scheme)
     _source(build, needs)
     _LAID[scheme](build, needs)
+    if needs.pump:
+        _pump(build, needs)
     return build.done()
 
 
 def _source(build: Builder, needs: Needs) -> None:
-    """Battery, main fuse, one branch fuse to a fan, and a ground to each fan's side of the body."""
-    everyone = range(len(needs.fans))
+    """Battery, main fuse, one branch fuse to a fan or pump, and a ground to each fan's side of the body."""
+    everyone = range(len(needs.branches))
     build.put("B1", "battery", "battery", "battery")
     build.put("G0", "ground", "battery ground", "battery")
     build.lay(("B1", "-"), ("G0", "stud"), "ground", (_HOME,), fans=everyone)
     feed = ("B1", "+")
-    if len(needs.fans) > 1:
+    if len(needs.branches) > 1:
         build.put("F9", "fuse", "main fuse", "battery")
         build.put("P1", "post", "power post", "engine bay")
         build.lay(feed, ("F9", "in"), "power", (_HOME,), fans=everyone)
         build.lay(("F9", "out"), ("P1", "+"), "power", (_HOME,), fans=everyone)
         feed = ("P1", "+")
-    for index, code in enumerate(needs.fans):
+    for index, code in enumerate(needs.branches):
         number = index + 1
-        build.put(f"F{number}", "fuse", f"fuse, {code}", "engine bay", needs.stages[index])
+        build.put(f"F{number}", "fuse", f"fuse, {code}", "engine bay", (*needs.stages, 0)[index])
         build.lay(feed, (f"F{number}", "in"), "power", (_HOME,), fans=(index,))
 
 
@@ -175,10 +184,28 @@ def _fan(build: Builder, needs: Needs, index: int, *, grounded: bool = True) -> 
         build.lay((f"M{number}", "-"), (f"G{number}", "stud"), "ground", (_EARTH,), fans=(index,))
 
 
+def _pump(build: Builder, needs: Needs) -> None:
+    """A relay worked by the ignition alone: no sensor and no switch of the fans can stop the coolant."""
+    index = len(needs.fans)
+    number = index + 1
+    relay = build.put(f"K{number}", "relay", f"relay, {needs.pump}", "engine bay")
+    build.put(f"M{number}", "water pump", needs.pump, "engine bay")
+    build.put(f"G{number}", "ground", f"ground, {needs.pump}", "engine bay")
+    build.lay((f"F{number}", "out"), (relay, "30"), "power", (_HOME,), fans=(index,))
+    build.lay((relay, "87"), (f"M{number}", "+"), "power", _OUT, fans=(index,))
+    build.lay((f"M{number}", "-"), (f"G{number}", "stud"), "ground", (_EARTH,), fans=(index,))
+    build.put("S5", "ignition", "ignition", "cabin")
+    build.put("F8", "fuse", "pump coil fuse", "engine bay")
+    build.put("G9", "ground", "ground, pump coil", "engine bay")
+    build.lay(("S5", "on"), ("F8", "in"), "control", (_CABIN,), coils=1)
+    build.lay(("F8", "out"), (relay, "86"), "control", (_HOME,), coils=1)
+    build.lay((relay, "85"), ("G9", "stud"), "control", (_HOME,), coils=1)
+
+
 def _coil_feed(build: Builder, needs: Needs, coils: Sequence[str]) -> None:
     """One small fuse feeds every coil at 86; from the ignition, or from the battery where fans run on."""
     if needs.is_after_run:
-        source = ("P1", "+") if len(needs.fans) > 1 else ("B1", "+")
+        source = ("P1", "+") if len(needs.branches) > 1 else ("B1", "+")
     else:
         label = "ignition, dead in crank" if needs.is_off_in_crank else "ignition"
         source = (build.put("S1", "ignition", label, "cabin"), "on")

@@ -25,7 +25,7 @@ from shroudwright.wiring.circuits import (
 )
 from shroudwright.wiring.fitted import Fitted
 from shroudwright.wiring.fuse import RUNNING_SHARE, WIRE_RULE, Fuse, hot_rating
-from shroudwright.wiring.harness import Harness, Part, Pin, Wire
+from shroudwright.wiring.harness import MOTORS, Harness, Part, Pin, Wire
 from shroudwright.wiring.relay import coil_current, relays
 
 CONTROL_GAUGE = 18.0
@@ -204,7 +204,7 @@ def _short(made: Harness, runs: Runs) -> float:
     """Length of a stretch by the battery; the long wires to the fans take what is left of it."""
     stretches = max(
         sum(_supply(wire) and wire.way == ("home",) and fan in wire.fans for wire in made.wires)
-        for fan in range(len(made.of_kind("fan")))
+        for fan in range(len(made.of_kind(*MOTORS)))
     )
     return min(_SHORT, runs.home / (stretches + 1.0))
 
@@ -252,7 +252,7 @@ def _colour(wire: Wire, made: Harness) -> str:
     if wire.role == "signal":
         return "green"
     if wire.fans:
-        switched = begins.kind in ("relay", "pwm module", "resistor", "fan") and wire.begins.terminal != "30"
+        switched = begins.kind in ("relay", "pwm module", "resistor", *MOTORS) and wire.begins.terminal != "30"
         return _SWITCHED[wire.fans[0] % len(_SWITCHED)] if switched else "red"
     fed = wire.ends.terminal in ("86", "in", "feed", "enable") or begins.kind in ("ignition", "fuse")
     return "red" if fed else f"{_SWITCHED[max(begins.stage, 1) - 1]} and black"
@@ -298,7 +298,7 @@ def _bought(gauge: float, fitted: Fitted) -> str:
 def _end(made: Harness, pin: Pin) -> str:
     part = made.part(pin.part)
     sign = pin.terminal.replace("-", "−") if part.kind == "battery" else pin.terminal
-    return f"{part.label} ({part.id}) {pin.terminal}" if part.kind == "fan" else f"{part.id} {sign}"
+    return f"{part.label} ({part.id}) {pin.terminal}" if part.kind in MOTORS else f"{part.id} {sign}"
 
 
 def _terminal(part: Part, wire: Wire, circuits: Sequence[FanCircuit], amps: float) -> str:
@@ -307,6 +307,6 @@ def _terminal(part: Part, wire: Wire, circuits: Sequence[FanCircuit], amps: floa
     if part.kind == "relay":
         is_large = bool(wire.fans) and circuits[wire.fans[0]].relay_rating > relays()[0].rating
         return "9.5 mm tab" if is_large else "6.3 mm tab"
-    if part.kind == "fan":
+    if part.kind in MOTORS:
         return f"sealed plug, {plug_of(amps)}"
     return _ENDS.get(part.kind) or plug_of(amps)
