@@ -1,5 +1,6 @@
 // @ts-check
 import { Acts } from "./acts.js";
+import { Choosing } from "./choosing.js";
 import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
@@ -52,13 +53,12 @@ function begin(job) {
     }
   }
 
-  acts.onSaved = (saved) => {
+  acts.onSaved = (saved, act) => {
     tool("undo", saved.can_undo);
     tool("redo", saved.can_redo);
-    if (reload) location.reload();
+    if (act.reload) location.reload();
     else void refresh();
   };
-  let reload = false;
   acts.onFaults = (faults, act) => {
     say(faults[0], true);
     for (const name of Object.keys(act.body.values ?? {})) {
@@ -125,13 +125,11 @@ function begin(job) {
     if (act) step(act, {});
     if (restore) step("restore", { n: Number(restore) });
     if (add) {
-      reload = true;
-      acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}` });
+      acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}`, reload: true });
     }
     if (take) {
-      reload = true;
       const [part, index] = take.split(".");
-      acts.add({ url: url("items"), body: { part, index: Number(index) }, say: `${take} taken out` });
+      acts.add({ url: url("items"), body: { part, index: Number(index) }, say: `${take} taken out`, reload: true });
     }
   });
 
@@ -140,8 +138,7 @@ function begin(job) {
    * @param {Record<string, any>} body
    */
   function step(what, body) {
-    reload = true;
-    acts.add({ url: url(what), body, say: what });
+    acts.add({ url: url(what), body, say: what, reload: true });
   }
 
   /** @param {string} part */
@@ -204,6 +201,7 @@ function begin(job) {
     acts.add({ url: url("changes"), body: { values, why: "fans moved" }, say: "fans moved" });
   }
 
+  if (document.getElementById("choose")) new Choosing(job, acts, say);
   document.addEventListener("answered", () => void setStage());
   void setStage();
 
