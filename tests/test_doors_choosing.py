@@ -1,23 +1,36 @@
 """Choosing fans from the pages and the parts shelf, asked over a real connection."""
 
 import json
+import re
 import time
 import tomllib
 from collections.abc import Iterator
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
+import tomlkit
 
+from shroudwright.acceptance import with_accepted
+from shroudwright.assess import assess
+from shroudwright.assessment import FindingAnswer
 from shroudwright.choose.record import Choice
 from shroudwright.choose.stages import choose
+from shroudwright.doors.web.forms import groups_of
+from shroudwright.doors.web.mending import anchor_of, mend_of, table
+from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.shelf import badge_of
 from shroudwright.doors.web.start import demo_text
+from shroudwright.job.drive import Accepted as AcceptedJob
 from shroudwright.job.files import parse_job
+from shroudwright.job.model import Job
 from shroudwright.job.shelf import parse_shelf, shipped_shelf
+from shroudwright.job.table import part_of
 from tests.serving import served
 
+ROOT = Path(__file__).parents[1]
 _LINES = files("shroudwright.catalogue").joinpath("fans.csv").read_text(encoding="utf-8").splitlines()
 SHELF = "\n".join([*_LINES[:2], *(line for line in _LINES if line.startswith(("A12M,", "B14,")))]).encode()
 
@@ -31,6 +44,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[httpx.Client]:
 
 def begun(shop: httpx.Client) -> int:
     return int(shop.post("/jobs", data={"how": "demo"}).headers["location"].split("/")[2])
+
+
+def one_case() -> bytes:
+    """The demo with one driving case, worked out the sooner for it."""
+    document: Any = tomlkit.parse(demo_text()[1].decode())
+    for at in reversed(range(len(document["cases"]))):
+        if document["cases"][at]["name"] != "canyon grade":
+            del document["cases"][at]
+    return tomlkit.dumps(document).encode()
 
 
 def text_of(shop: httpx.Client, file: int) -> bytes:
@@ -147,3 +169,80 @@ def test_badges() -> None:
     item = type(twin)(thin, twin.fits_either_way, twin.frame_short, 2, None, "")
     assert badge_of(item, job).says == "fits"
     assert badge_of(item, job.model_copy(update={"core": upright})).says == "fits turned"
+
+
+@pytest.mark.behaviour("every documented code is mended at a box the job has, and a place picks its item of a list")
+def test_mends() -> None:
+    codes = set(re.findall(r"^\*\*([A-Z]\d\d)\*\*", (ROOT / "docs" / "findings.md").read_text(encoding="utf-8"), re.M))
+    assert codes == set(table())
+    job = parse_job(demo_text()[1], "demo")
+    boxes = {box.place for sheet in SHEETS for group in groups_of(job, sheet.asks) for box in group.boxes}
+    lists = {name for name, value in Job.model_fields.items() if str(value.annotation).startswith("tuple[")}
+    for code in codes:
+        mend = mend_of(code, "", job)
+        assert mend is not None, code
+        field = table()[code]
+        section = field.split(".")[0]
+        if field.startswith("@"):
+            assert mend.anchor in ("fixes", "choose")
+        elif mend.anchor.startswith("add-"):
+            assert section in lists
+            assert field.split(".")[-1] in part_of(Job.model_fields[section].annotation).model_fields
+        else:
+            assert mend.anchor in {anchor_of(place) for place in boxes}, code
+    assert mend_of("O08", "Q10 right", job) == ("fans", "f-fans-2-holes", "holes of Q10 right")
+    assert mend_of("A22", "fans.1.run_amps", job) == ("fans", "f-fans-1-run_amps", "run amps")
+
+
+@pytest.mark.behaviour(
+    "a finding is accepted and taken back, a stop is not; a fix goes into the plan and out: one act each"
+)
+def test_accept_and_plan(shop: httpx.Client) -> None:
+    sent = shop.post("/jobs/import", files={"file": ("one.job.toml", one_case())})
+    file = int(sent.headers["location"].split("/")[2])
+    before = text_of(shop, file)
+
+    def act(what: str, **body: Any) -> httpx.Response:
+        return shop.post(f"/api/jobs/{file}/{what}", json={"began": mark_of(shop, file), **body})
+
+    heat = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
+    first, fix = heat["findings"][0], heat["planning"]["fixes"][0]["code"]
+    assert (
+        act("accept", code=first["code"], place=first["place"], reason="cool evenings", who="owner").status_code == 200
+    )
+    assert act("plan", code=fix).status_code == 200
+    told = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
+    accepted = told["findings"][-1]
+    assert (accepted["code"], accepted["accepted"]["reason"]) == (first["code"], "cool evenings")
+    assert told["planning"]["codes"] == [fix]
+    assert told["planning"]["planned"].startswith("Planned: ")
+    page = shop.get(f"/jobs/{file}/heat").text
+    assert "by owner" in page
+    assert "Take out of the plan" in page
+    packet = shop.get(f"/api/jobs/{file}/packet").json()
+    said = [block for block in packet["blocks"] if block["kind"] == "finding" and block["accepted"]]
+    assert [block["remedy"].endswith(": cool evenings.") for block in said] == [True]
+    options = shop.get(f"/api/jobs/{file}/cost").json()["options"]
+    assert [row["option"] for row in options[0]["rows"]][:2] == ["as it is", "as planned"]
+    act("plan", code=fix, take=True)
+    act("accept", code=first["code"], place=first["place"])
+    assert parse_job(text_of(shop, file), "after").model_dump() == parse_job(before, "before").model_dump()
+    stop = AcceptedJob.model_validate({"code": "F04", "reason": "looks fine", "who": "Dale"})
+    finding = FindingAnswer(
+        code="F04", level="stop", says="", because="Short.", remedy="", source="practice", place="x"
+    )
+    (kept,) = with_accepted([finding], parse_job(before, "a").model_copy(update={"accepted": (stop,)}))
+    assert kept.accepted is None
+    assert "a stop cannot be accepted away" in kept.because
+
+
+@pytest.mark.law("a plan of one fix does what the fix does alone; what cannot stand beside it is left out")
+def test_a_plan_of_one_fix() -> None:
+    text = one_case() + b'\n[[planned]]\ncode = "deeper plenum"\n[[planned]]\ncode = "full shroud"\n'
+    answer = assess(parse_job(text, "demo"), draws=64)
+    assert answer.planned is not None
+    alone = {fix.code: fix for fix in answer.fixes}
+    (code,) = answer.planned.codes
+    assert set(answer.planned.left_out) == {"deeper plenum", "full shroud"} - {code}
+    assert answer.planned.governing == alone[code].governing
+    assert answer.planned.together.cost == alone[code].cost

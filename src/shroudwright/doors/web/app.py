@@ -14,7 +14,7 @@ from fastapi.staticfiles import StaticFiles
 
 from shroudwright import __version__
 from shroudwright.bench.errors import InputError, ShopError
-from shroudwright.doors.web import api, choose_api, pages, shelf_pages
+from shroudwright.doors.web import acts_api, api, choose_api, pages, shelf_pages
 from shroudwright.doors.web.counter import Counter
 from shroudwright.doors.web.guard import Guard
 from shroudwright.doors.web.work import Desk
@@ -56,7 +56,7 @@ def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | Non
     app.add_exception_handler(ShopError, _wrong)
     app.add_exception_handler(BrokenProcessPool, _died)
     app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
-    for part in (shelf_pages, choose_api, api, pages):
+    for part in (shelf_pages, choose_api, acts_api, api, pages):
         app.include_router(part.router)
     return app
 

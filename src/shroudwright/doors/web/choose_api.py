@@ -17,6 +17,7 @@ from shroudwright.doors.web.setting import shown
 
 router = APIRouter()
 Asked = Annotated[Counter, Depends(counter)]
+_SIDE_BY_SIDE = 5
 
 
 class Found(BaseModel):
@@ -45,6 +46,27 @@ def view_of(asked: Counter, file: int) -> dict[str, Any] | None:
         return None
     n = asked.opened(file).n
     return {**kept.told, "n": kept.asked.n, "is_of_now": kept.asked.n == n, "search": kept.mark, "file": file}
+
+
+def options_of(asked: Counter, file: int) -> list[dict[str, Any]]:
+    """Return the leading sets of a job's last search as rows of options; none where none is kept."""
+    kept = asked.searches.kept(file)
+    if kept is None or not kept.told["cards"]:
+        return []
+    rows = []
+    for card in kept.told["cards"][:_SIDE_BY_SIDE]:
+        said = dict(card["rows"])
+        rows.append(
+            {
+                "option": card["name"],
+                "chance": card["chance"],
+                "price": f"{said['fans cost']}, the fans alone",
+                "amps": f"{said['amps, at 14.4 V'].split(', ')[0]}",
+                "noise": said["noise at 1 m"],
+                "says": "; ".join(card["gives_up"]),
+            }
+        )
+    return [{"title": f"Fans from the search on revision {kept.asked.n}", "rows": rows}]
 
 
 @router.get("/api/jobs/{file}/choose")

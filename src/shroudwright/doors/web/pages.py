@@ -105,7 +105,9 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
 async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Show a page of a job; its answer follows where it is not in yet."""
     kept, sheet = asked.opened(file), page(slug)
-    view = view_of(kept, asked.name_of(file), sheet, asked.desk.found(kept.text))
+    view = view_of(
+        kept, asked.name_of(file), sheet, asked.desk.found(kept.text), sets=choose_api.options_of(asked, file)
+    )
     if not view.faults:
         asked.desk.ask(kept.text, f"job {file}")
     choice = choose_api.view_of(asked, file) if slug == "fans" else None
@@ -116,7 +118,14 @@ async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTML
 async def answer(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Return the part of a page that hangs on the answer, once it is in."""
     kept, sheet = asked.opened(file), page(slug)
-    view = view_of(kept, asked.name_of(file), sheet, await asked.answer(kept), asks=False)
+    view = view_of(
+        kept,
+        asked.name_of(file),
+        sheet,
+        await asked.answer(kept),
+        asks=False,
+        sets=choose_api.options_of(asked, file),
+    )
     return shown(request, "answer.html", view=view)
 
 

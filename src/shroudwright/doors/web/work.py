@@ -30,6 +30,10 @@ class Answered(NamedTuple):
     leads: dict[str, tuple[str, str, str]]
     """By page: number, band, sentence."""
     findings: tuple[dict[str, Any], ...]
+    planning: dict[str, Any] = {}  # noqa: RUF012 - never written to
+    """Fixes, the plan and what to measure next, in words."""
+    options: tuple[dict[str, Any], ...] = ()
+    """Ways side by side, in groups."""
 
 
 class Desk:

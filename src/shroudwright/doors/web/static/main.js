@@ -1,6 +1,7 @@
 // @ts-check
 import { Acts } from "./acts.js";
 import { Choosing } from "./choosing.js";
+import { going } from "./going.js";
 import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
@@ -24,6 +25,7 @@ for (const button of document.querySelectorAll("[data-unknown]")) {
 }
 
 if (job) begin(job);
+going();
 
 /** @param {HTMLElement} job */
 function begin(job) {
@@ -41,7 +43,10 @@ function begin(job) {
       for (;;) {
         const answer = await fetch(`/jobs/${job.dataset.file}/${job.dataset.page}/answer`);
         if (mine !== asked) return;
-        place.innerHTML = await answer.text();
+        const text = await answer.text();
+        const held = place.contains(document.activeElement);
+        place.innerHTML = text;
+        if (held) place.focus({ preventScroll: true });
         if (!place.querySelector(".waiting")) break;
       }
       document.dispatchEvent(new CustomEvent("answered"));
@@ -146,6 +151,16 @@ function begin(job) {
     const count = document.querySelectorAll(`[data-take^="${part}."]`).length + 1;
     return part === "cases" ? { name: `case ${count}`, kind: "cruise" } : part === "accepted" ? { code: "?" } : {};
   }
+
+  document.addEventListener("submit", (event) => {
+    const form = /** @type {HTMLFormElement} */ (event.target);
+    const { actUrl, say: words } = form.dataset;
+    if (!actUrl) return;
+    event.preventDefault();
+    const { began, ...body } = Object.fromEntries(new FormData(form));
+    const told = { ...body, ...(body.take !== undefined && { take: body.take === "true" }) };
+    acts.add({ url: url(actUrl), body: told, say: words ?? actUrl, reload: job.dataset.page === "packet" });
+  });
 
   document.addEventListener("keydown", (event) => {
     const typing = /** @type {HTMLElement} */ (event.target).closest("input, select, textarea");
