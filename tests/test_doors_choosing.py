@@ -13,9 +13,7 @@ import httpx
 import pytest
 import tomlkit
 
-from shroudwright.acceptance import with_accepted
 from shroudwright.assess import assess
-from shroudwright.assessment import FindingAnswer
 from shroudwright.choose.record import Choice
 from shroudwright.choose.stages import choose
 from shroudwright.doors.web.forms import groups_of
@@ -23,7 +21,6 @@ from shroudwright.doors.web.mending import anchor_of, mend_of, table
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.shelf import badge_of
 from shroudwright.doors.web.start import demo_text
-from shroudwright.job.drive import Accepted as AcceptedJob
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.job.shelf import parse_shelf, shipped_shelf
@@ -192,48 +189,6 @@ def test_mends() -> None:
             assert mend.anchor in {anchor_of(place) for place in boxes}, code
     assert mend_of("O08", "Q10 right", job) == ("fans", "f-fans-2-holes", "holes of Q10 right")
     assert mend_of("A22", "fans.1.run_amps", job) == ("fans", "f-fans-1-run_amps", "run amps")
-
-
-@pytest.mark.behaviour(
-    "a finding is accepted and taken back, a stop is not; a fix goes into the plan and out: one act each"
-)
-def test_accept_and_plan(shop: httpx.Client) -> None:
-    sent = shop.post("/jobs/import", files={"file": ("one.job.toml", one_case())})
-    file = int(sent.headers["location"].split("/")[2])
-    before = text_of(shop, file)
-
-    def act(what: str, **body: Any) -> httpx.Response:
-        return shop.post(f"/api/jobs/{file}/{what}", json={"began": mark_of(shop, file), **body})
-
-    heat = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
-    first, fix = heat["findings"][0], heat["planning"]["fixes"][0]["code"]
-    assert (
-        act("accept", code=first["code"], place=first["place"], reason="cool evenings", who="owner").status_code == 200
-    )
-    assert act("plan", code=fix).status_code == 200
-    told = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
-    accepted = told["findings"][-1]
-    assert (accepted["code"], accepted["accepted"]["reason"]) == (first["code"], "cool evenings")
-    assert told["planning"]["codes"] == [fix]
-    assert told["planning"]["planned"].startswith("Planned: ")
-    page = shop.get(f"/jobs/{file}/heat").text
-    assert "by owner" in page
-    assert "Take out of the plan" in page
-    packet = shop.get(f"/api/jobs/{file}/packet").json()
-    said = [block for block in packet["blocks"] if block["kind"] == "finding" and block["accepted"]]
-    assert [block["remedy"].endswith(": cool evenings.") for block in said] == [True]
-    options = shop.get(f"/api/jobs/{file}/cost").json()["options"]
-    assert [row["option"] for row in options[0]["rows"]][:2] == ["as it is", "as planned"]
-    act("plan", code=fix, take=True)
-    act("accept", code=first["code"], place=first["place"])
-    assert parse_job(text_of(shop, file), "after").model_dump() == parse_job(before, "before").model_dump()
-    stop = AcceptedJob.model_validate({"code": "F04", "reason": "looks fine", "who": "Dale"})
-    finding = FindingAnswer(
-        code="F04", level="stop", says="", because="Short.", remedy="", source="practice", place="x"
-    )
-    (kept,) = with_accepted([finding], parse_job(before, "a").model_copy(update={"accepted": (stop,)}))
-    assert kept.accepted is None
-    assert "a stop cannot be accepted away" in kept.because
 
 
 @pytest.mark.law("a plan of one fix does what the fix does alone; what cannot stand beside it is left out")
