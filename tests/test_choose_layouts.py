@@ -18,7 +18,7 @@ from shroudwright.fan_sets import Batch, columns_of, known_of
 from shroudwright.job.files import parse_job, read_job
 from shroudwright.job.flatten import glycol_of
 from shroudwright.job.plenum import behind_of, law_at, running_blowers
-from shroudwright.job.refit import write_refitted
+from shroudwright.job.refit import refitted, write_refitted
 from shroudwright.job.shelf import shipped_shelf
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.pack.field import solve_field
@@ -172,7 +172,8 @@ def test_the_rest_of_the_job_stays_as_typed(tmp_path: Path) -> None:
 
     path, new = EXAMPLES / "parade-cruiser.job.toml", tmp_path / "new.job.toml"
     fan = shipped_shelf()[0].fan
-    job = write_refitted(path, new, [fan], "1 1/2 in", datetime.date(2026, 2, 3))
+    day = datetime.date(2026, 2, 3)
+    job = write_refitted(path, new, lambda text, name: refitted(text, [fan], "1 1/2 in", day, name))
     assert (job.shroud.type, len(job.fans), job.fans[0].copied) == ("full", 1, datetime.date(2026, 2, 3))
     assert job.fans[0].model_copy(update={"copied": None}) == fan
     before = path.read_text()

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from shroudwright.doors.web.sheets import SHEETS
 from tests.needed import needed
 from tests.serving import served
+from tests.test_doors_choosing import SHELF
 
 AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
 WIDTHS = (390, 820, 1366)
@@ -73,7 +74,14 @@ def test_everybody_can_use_it(page: Page) -> None:
     job = demo(page)
     answered(page)
     found = []
-    for address in ["/", f"{job}/history", *(f"{job}/{sheet.slug}" for sheet in SHEETS)]:
+    number = job.rpartition("/")[2]
+    for address in [
+        "/",
+        f"/shelf?job={number}",
+        "/shelf/fan",
+        f"{job}/history",
+        *(f"{job}/{sheet.slug}" for sheet in SHEETS),
+    ]:
         page.goto(address)
         if "/jobs/" in address and "history" not in address:
             answered(page)
@@ -228,3 +236,33 @@ def test_the_server_goes_away(page: Page) -> None:
         page.reload()
     assert saved.value.ok
     assert 'width = "36 1/2 in, measured"' in page.request.get(f"{job}/job.toml").text()
+
+
+@pytest.mark.behaviour(
+    "by keyboard: a search is called off, begun again, followed, and its first set put in and undone"
+)
+def test_choose_fans(page: Page) -> None:
+    page.goto("/shelf")
+    page.get_by_label("A CSV").set_input_files({"name": "ours.csv", "mimeType": "text/csv", "buffer": SHELF})
+    page.get_by_role("button", name="Bring it in").click()
+    page.wait_for_url("**/shelf")
+    job = demo(page)
+    page.goto(f"{job}/fans")
+    page.locator("#choose-go").press("Enter")
+    expect(page.locator("#choose-off")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#state")).to_contain_text("called off")
+    expect(page.locator("#choose-go")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#choose-progress li").first).to_contain_text("B14")
+    card = page.locator(".card").first
+    card.wait_for()
+    name = card.locator("button").get_attribute("data-name")
+    with page.expect_navigation():
+        card.locator("button").press("Enter")
+    assert name is not None
+    expect(page.locator('[name="fans.0.code"]')).to_have_value(f"{name.split()[-1]} 1" if "x" in name else name)
+    expect(page.locator("#choose-found")).to_contain_text("the job has changed since")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Undo").click()
+    expect(page.locator('[name="fans.0.code"]')).not_to_have_value(f"{name.split()[-1]} 1")

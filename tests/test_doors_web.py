@@ -13,16 +13,20 @@ from typing import Any
 import httpx
 import pytest
 
+from shroudwright.acceptance import with_accepted
 from shroudwright.assess import assess
+from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.errors import OutOfRange
 from shroudwright.doors.web import answering
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
 from shroudwright.doors.web.work import Desk
+from shroudwright.job.drive import Accepted
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.store import Shop
 from tests.serving import served
+from tests.test_doors_choosing import one_case
 
 
 @pytest.fixture(scope="module")
@@ -258,3 +262,45 @@ def test_a_refused_sum(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(answering, "assess_and_plan", refuse)
     assert answering.work_out(demo_text()[1], "a").faults == ("sheet thickness 0.3125 in is outside 0 to 0.25 in",)
+
+
+@pytest.mark.behaviour(
+    "a finding is accepted and taken back, a stop is not; a fix goes into the plan and out: one act each"
+)
+def test_accept_and_plan(shop: httpx.Client) -> None:
+    sent = shop.post("/jobs/import", files={"file": ("one.job.toml", one_case())})
+    file = int(sent.headers["location"].split("/")[2])
+    before = text_of(shop, file)
+
+    def done(what: str, **body: Any) -> httpx.Response:
+        return act(shop, file, what, began=twin(shop, file)["mark"], **body)
+
+    heat = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
+    first, fix = heat["findings"][0], heat["planning"]["fixes"][0]["code"]
+    assert (
+        done("accept", code=first["code"], place=first["place"], reason="cool evenings", who="owner").status_code == 200
+    )
+    assert done("plan", code=fix).status_code == 200
+    told = shop.get(f"/api/jobs/{file}/heat", params={"wait": True}).json()
+    accepted = told["findings"][-1]
+    assert (accepted["code"], accepted["accepted"]["reason"]) == (first["code"], "cool evenings")
+    assert told["planning"]["codes"] == [fix]
+    assert told["planning"]["planned"].startswith("Planned: ")
+    page = shop.get(f"/jobs/{file}/heat").text
+    assert "by owner" in page
+    assert "Take out of the plan" in page
+    packet = shop.get(f"/api/jobs/{file}/packet").json()
+    said = [block for block in packet["blocks"] if block["kind"] == "finding" and block["accepted"]]
+    assert [block["remedy"].endswith(": cool evenings.") for block in said] == [True]
+    options = shop.get(f"/api/jobs/{file}/cost").json()["options"]
+    assert [row["option"] for row in options[0]["rows"]][:2] == ["as it is", "as planned"]
+    done("plan", code=fix, take=True)
+    done("accept", code=first["code"], place=first["place"])
+    assert parse_job(text_of(shop, file), "after").model_dump() == parse_job(before, "before").model_dump()
+    stop = Accepted.model_validate({"code": "F04", "reason": "looks fine", "who": "Dale"})
+    finding = FindingAnswer(
+        code="F04", level="stop", says="", because="Short.", remedy="", source="practice", place="x"
+    )
+    (kept,) = with_accepted([finding], parse_job(before, "a").model_copy(update={"accepted": (stop,)}))
+    assert kept.accepted is None
+    assert "a stop cannot be accepted away" in kept.because

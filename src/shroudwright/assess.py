@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shroudwright import __version__
+from shroudwright.acceptance import with_accepted
 from shroudwright.air_behind import Report, report, told
 from shroudwright.assessment import Assessment, CaseAnswer, NextReading
 from shroudwright.bench.sources import cite
@@ -117,9 +118,10 @@ def _assess(
             *plumbing_findings(plan, SHOPS[units]),
         ]
     )
+    findings = with_accepted(findings, job)
     guesses = guesses_of(filled, known, solved)
     used = sorted({finding.source for finding in findings} | {guess.source for guess in guesses})
-    fixes, smallest_set = find_fixes(filled, known, solved, cases, governing, shelf)
+    fixes, smallest_set, planned = find_fixes(filled, known, solved, cases, governing, shelf)
     answer = Assessment(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
@@ -133,6 +135,7 @@ def _assess(
         causes=blame(filled, solved, cases, table),
         fixes=fixes,
         smallest_set=smallest_set,
+        planned=planned,
         measure_next=[
             *_readings(filled, known, solved, cases, governing),
             *_readings_of_others(filled, known, others, cases),

@@ -120,6 +120,14 @@ class CaseAnswer(Record):
     beyond_range: list[str] = Field(description="every extrapolation behind this case")
 
 
+class AcceptedAnswer(Record):
+    """Who lives with a finding, and why."""
+
+    reason: str = Field(description="nothing where none is typed")
+    who: str
+    date: str = Field(description="as 2026-01-31; nothing where none is typed")
+
+
 class FindingAnswer(Record):
     """What is wrong, the numbers, the remedy."""
 
@@ -130,6 +138,7 @@ class FindingAnswer(Record):
     remedy: str
     source: str
     place: str
+    accepted: AcceptedAnswer | None = Field(default=None, description="null too for a stop: none can be accepted away")
 
 
 class Guess(Record):
@@ -397,6 +406,16 @@ class FixSet(Record):
     currency: str
 
 
+class PlannedAnswer(Record):
+    """The fixes somebody plans, done together."""
+
+    codes: list[str] = Field(description="that are counted, in the order they are done")
+    fixes: list[str] = Field(description="the same in words")
+    left_out: dict[str, str] = Field(description="planned codes that are not counted, and why")
+    governing: FixEffect = Field(description="all together, in the governing case")
+    together: FixSet
+
+
 class Assessment(Record):
     """Everything one job's numbers say."""
 
@@ -413,6 +432,9 @@ class Assessment(Record):
     causes: list[CauseAnswer] = Field(description="largest first, exact shares; rises are capped at 150 K")
     fixes: list[FixAnswer] = Field(description="most gained for the money first; empty where every case holds")
     smallest_set: FixSet | None = Field(description="null where every case holds, or nothing helps")
+    planned: PlannedAnswer | None = Field(
+        default=None, description="null where nothing is planned, or every case holds"
+    )
     measure_next: list[NextReading]
     shroud: ShroudAnswer | None
     flats: list[FlatAnswer]

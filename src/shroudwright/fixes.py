@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shroudwright.assessment import Band, CaseAnswer, FixAnswer, FixEffect, FixSet
+from shroudwright.assessment import Band, CaseAnswer, FixAnswer, FixEffect, FixSet, PlannedAnswer
 from shroudwright.fix_prices import cost_of, not_with, row_of
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
@@ -74,8 +74,8 @@ def find_fixes(
     cases: Sequence[CaseAnswer],
     governing: int,
     shelf: Sequence[ShelfFan] = (),
-) -> tuple[list[FixAnswer], FixSet | None]:
-    """Say what would mend a job, and the fewest fixes that make every case hold.
+) -> tuple[list[FixAnswer], FixSet | None, PlannedAnswer | None]:
+    """Say what would mend a job, the fewest fixes that make every case hold, and what those it plans do together.
 
     Parameters
     ----------
@@ -99,10 +99,12 @@ def find_fixes(
         not apply, or gains nothing where it is wanted, is left out.
     FixSet or None
         Found among the `BEST` fixes, the likeliest sets of each size solved; none where nothing helps.
+    PlannedAnswer or None
+        None where the job plans nothing that can be done.
     """
     failing = [i for i, case in enumerate(cases) if case.verdict != "holds"]
     if not failing:
-        return [], None
+        return [], None, None
     asked = next((i for i in (governing, *failing) if filled.job.cases[i].fans_on != ()), governing)
     offers = offers_of(package_of(filled, known, 1), shelf, asked) if shelf else None
     search, check = (_Search(filled, known, solved, cases, draws, offers) for draws in (PAIRED_DRAWS, CHECKED_DRAWS))
@@ -111,7 +113,8 @@ def find_fixes(
     figures = _figures(search.filled)
     answers = [_answer(search, code, governing, figures) for code in useful]
     answers.sort(key=_gain_for_money, reverse=True)
-    return answers, _smallest_set(search, check, useful, failing)
+    planned = _planned(check, [item.code for item in filled.job.planned], governing, figures)
+    return answers, _smallest_set(search, check, useful, failing), planned
 
 
 class _Search:
@@ -301,6 +304,33 @@ def _answer(search: _Search, code: str, governing: int, figures: Mapping[str, st
         cost=cost,
         currency=currency,
         per_100=None if cost is None else 100.0 * gained.value / float(cost.value),
+    )
+
+
+def _planned(
+    search: _Search, planned: Sequence[str], governing: int, figures: Mapping[str, str]
+) -> PlannedAnswer | None:
+    """Do what is planned, in order; what stands in another's way or finds nothing to do is not counted."""
+    kept: Codes = ()
+    left_out = {code: "is the code of no fix" for code in planned if code not in REMEDIES}
+    for code in _in_order(planned):
+        against = [other for other in kept if not _stand_together([other, code])]
+        if against:
+            left_out[code] = f"cannot stand beside {', '.join(row_of(other, search.offers).fix for other in against)}"
+        elif search.with_fixes((*kept, code)) is None:
+            left_out[code] = "finds nothing to do on this job"
+        else:
+            kept = (*kept, code)
+    if not kept:
+        return None
+    search.solve([kept], range(len(search.cases)))
+    words = [row_of(code, search.offers).fix.format(**figures, **_words_of(search, code)) for code in kept]
+    return PlannedAnswer(
+        codes=list(kept),
+        fixes=words,
+        left_out=left_out,
+        governing=_effect(search, kept, governing),
+        together=_fix_set(search, kept),
     )
 
 

@@ -6,6 +6,7 @@ gained_text     what a fix gains in a case, with its band
 gain_for_money  the same for a hundred of money
 elsewhere_text  what it does where it was not asked for
 set_text        the smallest set of fixes, in a sentence
+planned_text    what the planned fixes do together, likewise
 face_lines      how a shroud's face shakes, and how near it is to harm
 cure_names      what is done to it
 cure_words      and what comes of it
@@ -180,6 +181,21 @@ def set_text(answer: Assessment) -> str:
     if found.holds:
         return f"The smallest set found that makes every case hold: {fixes} {money}: {odds}."
     return f"No set found of these does it. The best, {fixes} {money}, reaches {odds}."
+
+
+def planned_text(answer: Assessment) -> str:
+    """Say what the planned fixes do together, and what of them is not counted; nothing where nothing is planned."""
+    plan = answer.planned
+    if plan is None:
+        return ""
+    found = plan.together
+    price = "" if found.cost is None else f"{float(found.cost.value):,.0f} {found.currency} and "
+    holds = "every case holds" if found.holds else f"{found.case} is still the worst"
+    left = "".join(f" Not counted: {code}, which {why}." for code, why in plan.left_out.items())
+    return (
+        f"Planned: {' + '.join(plan.fixes)} ({price}{found.hours.value:.0f} h of work): {holds}, "
+        f"{100 * found.chance:.0f} in 100.{left}"
+    )
 
 
 def behind_lines(field: FieldAnswer, shop: Dialect) -> list[str]:

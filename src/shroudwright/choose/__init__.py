@@ -4,5 +4,6 @@ fit       whether frames lie on the core's face
 marks     which sets no other beats
 rows      solver rows of many sets of fans at once
 record    the answer: Choice
+put       a set into a job
 stages    choose: sizes, then the middle of every guess, then draws
 """

@@ -26,6 +26,8 @@ NEAR = 20.0
 """A case with this much more margin than the worst, or than none, is surer than that one, [K rise]"""
 
 Progress = Callable[[str, float], None]
+Leading = Callable[[int, "Sequence[Balanced]"], None]
+"""Told how many sets have been looked at, and those that go on, best first"""
 
 
 class Cancelled(ShopError):
@@ -44,6 +46,7 @@ class Work:
     shop: Dialect
     tell: Progress
     is_off: Callable[[], bool]
+    lead: Leading = lambda tried, sets: None
 
     def step(self, words: str, done: float) -> None:
         """Tell how far it has come, and stop where it was called off."""

@@ -111,7 +111,7 @@ def lay_out_leading(
             part = range(tried, min(tried + LAID - len(placed), len(lone)))
             found = pool.map(lambda k: _place(work, ranked[lone[k]], *points[k]), part)
             for tried in part:
-                work.step("laying out the leading sets", len(placed) / LAID)
+                work.step(f"laying out the leading sets: {len(placed)} of {LAID} stand", len(placed) / LAID)
                 one = next(found)
                 if isinstance(one, str):
                     fell[lone[tried]] = one

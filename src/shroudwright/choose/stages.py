@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shroudwright import __version__
 from shroudwright.assessment import Band
 from shroudwright.bench.errors import InputError
-from shroudwright.choose.balance import Balanced, Progress, Work, solve_rows, solved
+from shroudwright.choose.balance import Balanced, Leading, Progress, Work, solve_rows, solved
 from shroudwright.choose.layouts import lay_out_leading
 from shroudwright.choose.marks import unbeaten
 from shroudwright.choose.record import Choice, Counts, FanFate, SetAnswer, Stage
@@ -59,6 +59,7 @@ def choose(
     shelf_name: str = "the shelf as shipped",
     draws: int = DRAWS,
     progress: Progress = lambda words, done: None,
+    leading: Leading = lambda tried, sets: None,
     is_cancelled: Callable[[], bool] = lambda: False,
 ) -> Choice:
     """Say which sets of fans off a shelf hold on a job: one to four alike, and pairs of the best unlike ones.
@@ -75,6 +76,8 @@ def choose(
         Behind every chance.
     progress : callable
         Told what is being done and the share of it done.
+    leading : callable
+        Told how many sets have been looked at and those that go on, best first, whenever that changes.
     is_cancelled : callable
         Asked between batches.
 
@@ -102,7 +105,7 @@ def choose(
             for index, case in enumerate(known.job.cases)
         ]
     )
-    work = Work(known, shelf, coolant_table(*glycol_of(middle)), asked, shop, progress, is_cancelled)
+    work = Work(known, shelf, coolant_table(*glycol_of(middle)), asked, shop, progress, is_cancelled, leading)
     room = room_of(known)
     tried = list(alike(shelf))
     for candidate in tried:
@@ -111,17 +114,22 @@ def choose(
         work, [each for each in tried if not each.fell], "alike sets at the middle of every guess"
     )
     standing.sort(key=Balanced.order)
+    leading(len(tried), standing)
     best = list(dict.fromkeys(each.candidate.members[0] for each in standing))[:PAIRED]
     pairs = list(unlike(shelf, best))
     for candidate in pairs:
         fall_by_size(candidate, shelf, known, room, wanted, shop)
     standing += _at_the_middle(work, [each for each in pairs if not each.fell], "pairs at the middle of every guess")
     standing.sort(key=Balanced.order)
+    leading(len(tried) + len(pairs), standing)
     lead, rest = standing[:LEADING], standing[LEADING:]
     for each in rest:
         each.candidate.fell = "lead"
         each.candidate.why = _behind(each, lead[-1], shop, known)
-    sets = _ranked(_laid_out(work, lead, _draw(work, lead)))
+    columns = _draw(work, lead)
+    lead.sort(key=_rank)
+    leading(len(tried) + len(pairs), lead)
+    sets = _ranked(_laid_out(work, lead, columns))
     return Choice(
         program=f"shroudwright {__version__}",
         job_name=job.name or job.file_name,
@@ -229,7 +237,6 @@ def _laid_out(work: Work, lead: list[Balanced], columns: Columns | None) -> list
     """Lay out the leading sets; those that were and the rest, each best first, without those that have no place."""
     if columns is None:
         return []
-    lead.sort(key=_rank)
     laid, fell = lay_out_leading(work, lead, columns, {})
     for i, why in fell.items():
         lead[i].candidate.fell, lead[i].candidate.why = "place", why

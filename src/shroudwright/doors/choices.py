@@ -17,14 +17,11 @@ from rich.text import Text
 from shroudwright.assessment import WORDS
 from shroudwright.bench.errors import InputError
 from shroudwright.choose.layouts import tape_text
+from shroudwright.choose.put import put_in
 from shroudwright.choose.record import Choice, LayoutAnswer, SetAnswer
-from shroudwright.choose.sizes import hand_wanted
 from shroudwright.choose.stages import PAIRED, choose, fate_of
 from shroudwright.doors.say import CAUTIONS, COLOURS, console
-from shroudwright.fan_sets import turned
 from shroudwright.job.files import read_job
-from shroudwright.job.model import Job
-from shroudwright.job.quantity import Reading
 from shroudwright.job.refit import write_refitted
 from shroudwright.job.shelf import ShelfFan, read_shelf, shipped_shelf
 from shroudwright.speech import SHOPS, Dialect
@@ -75,7 +72,7 @@ def run(
             progress=lambda words, done: bar.update(task, description=words, completed=done),
         )
     if place is not None and out is not None:
-        print(_put(job_file, job, answer, shelf, place, out))
+        print(_put(job_file, answer, shelf, place, out))
         return
     fate = None if why is None else fate_of(answer, why)
     if as_json:
@@ -87,7 +84,7 @@ def run(
         say_choice(console(), answer, SHOPS[job.units or "in"], top)
 
 
-def _put(job_file: Path, job: Job, answer: Choice, shelf: Sequence[ShelfFan], place: int, out: Path) -> str:
+def _put(job_file: Path, answer: Choice, shelf: Sequence[ShelfFan], place: int, out: Path) -> str:
     """Write a new job with one set at its places; what was done, and what to run next."""
     chosen = next((item for item in answer.sets if item.rank == place), None)
     if chosen is None:
@@ -95,19 +92,8 @@ def _put(job_file: Path, job: Job, answer: Choice, shelf: Sequence[ShelfFan], pl
     if chosen.layout is None:
         laid = ", ".join(str(item.rank) for item in answer.sets if item.layout)
         raise InputError([f"--place {place}: {chosen.name} was not laid out; those laid out are {laid or 'none'}"])
-    known = {item.code: turned(item, hand_wanted(job)).fan for item in shelf}
-    fans = []
-    for at in chosen.layout.placements:
-        fan = known[at.code] if at.code in known else known[at.code.rsplit(maxsplit=1)[0]]
-        stood = {
-            "code": at.code,
-            "x": Reading(at.x_typed, at.x, "guess", None, "length"),
-            "y": Reading(at.y_typed, at.y, "guess", None, "length"),
-        }
-        fans.append(fan.model_copy(update=stood))
-    stays = job.shroud.depth is not None and job.shroud.depth.value == chosen.layout.depth
-    depth = None if stays else tape_text(chosen.layout.depth, SHOPS[job.units or "in"])
-    write_refitted(job_file, out, fans, depth, datetime.date.today())
+    day = datetime.date.today()
+    write_refitted(job_file, out, lambda text, name: put_in(text, chosen, shelf, day, name))
     return f"wrote {out}: {chosen.name} at their places. Check it, then run: shroudwright assess {out}"
 
 

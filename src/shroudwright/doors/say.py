@@ -11,6 +11,7 @@ from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
 
+from shroudwright.acceptance import accepted_text
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
 from shroudwright.others import worse_than_coolant
 from shroudwright.speech import (
@@ -21,6 +22,7 @@ from shroudwright.speech import (
     elsewhere_text,
     gain_for_money,
     gained_text,
+    planned_text,
     set_text,
 )
 
@@ -74,6 +76,10 @@ def say_assessment(console: Console, answer: Assessment, units: str, *, every_gu
         for finding in answer.findings:
             colour = LEVEL_COLOURS[finding.level]
             place = f" ({escape(finding.place)})" if finding.place else ""
+            if finding.accepted is not None:
+                says = f"{finding.level:5} {finding.code} {finding.says}{place} {accepted_text(finding)}"
+                console.print(f"  [dim]{escape(says)}[/dim]")
+                continue
             console.print(f"  [{colour}]{finding.level:5} {finding.code}[/{colour}] {escape(finding.says)}{place}")
             console.print(f"              {escape(finding.because)} [bold]Do:[/bold] {escape(finding.remedy)}")
     _say_guesses(console, answer, every_guess)
@@ -285,6 +291,8 @@ def _say_fixes(console: Console, answer: Assessment, shop: Dialect) -> None:
         )
     console.print(table)
     console.print(f"  [bold]{escape(set_text(answer))}[/bold]")
+    if answer.planned is not None:
+        console.print(f"  [bold]{escape(planned_text(answer))}[/bold]")
     enough = answer.smallest_set.codes if answer.smallest_set and answer.smallest_set.holds else []
     for fix in answer.fixes:
         if fix.code in (enough or [item.code for item in answer.fixes[:FIXES_TOLD]]):

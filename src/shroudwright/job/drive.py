@@ -308,6 +308,13 @@ class Case(Section):
     start: Temperature = given("Coolant temperature a pull starts from.", "60 degF", "250 degF")
 
 
+class Planned(Section):
+    """A fix somebody means to do."""
+
+    code: str = Field(description="The fix's code, as the answer names it.", min_length=1, max_length=60)
+    who: str | None = given("Who planned it.", example="Dale")
+
+
 class Accepted(Section):
     """A finding somebody has decided to live with."""
 

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Shop
+from shroudwright.job.drive import Accepted, BeltFan, Case, Control, Electrical, Fan, Planned, Shop
 from shroudwright.job.fields import Section, given, rows_of
 from shroudwright.job.first_look import FirstLook
 from shroudwright.job.front import Calibration, Cooler, Core, Flap, Gap, Opening, Shroud, ShroudBox, Space, StackGap
@@ -21,6 +21,7 @@ from shroudwright.job.mounts import Bracket, Mount
 from shroudwright.job.quantity import is_unknown
 from shroudwright.job.vehicle import Circuit, Coolant, Engine, Vehicle, Weather
 
+MOST_PLANNED = 40
 MOST_FANS = 4
 MOST_COOLERS = 4
 MOST_BOXES, MOST_FLAPS, MOST_GAPS = 4, 24, 24
@@ -87,6 +88,7 @@ class Job(Section):
         default_factory=standard_cases, description="Driving cases; six standard ones if none.", max_length=40
     )
     accepted: tuple[Accepted, ...] = rows_of("Findings accepted.", 200)
+    planned: tuple[Planned, ...] = rows_of("Fixes planned.", MOST_PLANNED)
     measured: tuple[Hand, ...] = rows_of("Who measured which numbers, and when.", 400)
 
     _sha256: str = PrivateAttr(default="")

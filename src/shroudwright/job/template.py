@@ -27,7 +27,7 @@ SAMPLE: dict[str, dict[str, str | int]] = {
 _GRADE = 4
 _LISTS = (
     *("ahead", "stack_gaps", "shroud_boxes", "flaps", "gaps", "holes", "brackets", "hoses"),
-    *("fans", "cases", "accepted", "measured"),
+    *("fans", "cases", "accepted", "planned", "measured"),
 )
 _NAMED = {"code": "code of the finding", "name": "grade with the trailer", "kind": "grade"}
 _UNITS = {

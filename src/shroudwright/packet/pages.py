@@ -8,6 +8,7 @@ lead         the number a case leads with
 from collections.abc import Sequence
 from importlib.resources import files
 
+from shroudwright.acceptance import accepted_text
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer, FindingAnswer, NextReading
 from shroudwright.bench.arcs import box
 from shroudwright.drawing.flat_picture import flat_picture, hole_gauge, section_picture
@@ -47,7 +48,7 @@ from shroudwright.packet.tables import (
 )
 from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
-from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, set_text
+from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, planned_text, set_text
 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
@@ -163,7 +164,7 @@ def _cover(answer: Assessment, shop: Dialect) -> list[Block]:
             coolant_plot(answer, shop, WIDE, 0.03 + 0.009 * len(answer.cases)), "Coolant of each case against its limit"
         ),
     ]
-    worst = [finding for finding in answer.findings if finding.level in ("stop", "fix")]
+    worst = [finding for finding in answer.findings if finding.level in ("stop", "fix") and not finding.accepted]
     if answer.measure_next:
         blocks.append(heading("What would settle it"))
         blocks.append(items([_reading(reading) for reading in answer.measure_next]))
@@ -355,6 +356,7 @@ def _fixes(answer: Assessment, shop: Dialect) -> list[Block]:
     return [
         heading("What would fix it"),
         words(set_text(answer), 11, "bold"),
+        *([words(planned_text(answer), 11, "bold")] if answer.planned else []),
         picture(fix_plot(answer, shop, WIDE, 0.016 + 0.0075 * len(rows)), "What each fix gains"),
         table(
             f"2.2 fix | 1.8r gains, {answer.governing_case} | 1.9r parts {first.currency} | 1.4r hours"
@@ -487,9 +489,10 @@ def _findings(answer: Assessment) -> list[Block]:
     if not answer.findings:
         blocks.append(words("Nothing found to mend."))
     alike: dict[tuple[str, ...], list[FindingAnswer]] = {}
-    for finding in sorted(answer.findings, key=lambda finding: _LEVELS.index(finding.level)):
-        alike.setdefault((finding.level, finding.code, finding.says, finding.remedy), []).append(finding)
-    for (level, code, says, remedy), found in alike.items():
+    for finding in sorted(answer.findings, key=lambda one: (one.accepted is not None, _LEVELS.index(one.level))):
+        key = (finding.level, finding.code, finding.says, finding.remedy, accepted_text(finding))
+        alike.setdefault(key, []).append(finding)
+    for (level, code, says, remedy, accepted), found in alike.items():
         where = [f"{one.place}: {one.because}" if one.place else one.because for one in found]
         blocks.append(
             {
@@ -497,7 +500,8 @@ def _findings(answer: Assessment) -> list[Block]:
                 "level": level,
                 "says": plain(f"{code}: {says}"),
                 "because": plain(" ".join(where)),
-                "remedy": plain(remedy),
+                "remedy": plain(accepted or remedy),
+                "accepted": bool(accepted),
             }
         )
     beyond: dict[str, list[str]] = {}

@@ -3,10 +3,8 @@
 metal_stops
 """
 
+from shroudwright.acceptance import METAL_AND_FIT
 from shroudwright.assessment import Assessment, FindingAnswer
-
-METAL_AND_FIT = "BOFSMD"
-"""First letters of the codes of findings on bends, outlines, fit, shroud, metal and drawings."""
 
 
 def metal_stops(answer: Assessment) -> list[FindingAnswer]:

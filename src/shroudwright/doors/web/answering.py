@@ -13,6 +13,7 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.bench.errors import ShopError
 from shroudwright.doors.papers import write_packet
 from shroudwright.doors.web.leads import leads_of
+from shroudwright.doors.web.planning import options_told, planned_told
 from shroudwright.doors.web.work import Answered
 from shroudwright.job.files import parse_job
 from shroudwright.packet.pages import chapters
@@ -45,7 +46,16 @@ def work_out(text: bytes, name: str) -> Answered:
             pictures.append(block.pop("svg"))
             block["picture"] = len(pictures) - 1
     findings = tuple(finding.model_dump() for finding in answer.findings)
-    return Answered((), answer.to_json(), set_out, tuple(pictures), leads_of(answer, units, plan), findings)
+    return Answered(
+        (),
+        answer.to_json(),
+        set_out,
+        tuple(pictures),
+        leads_of(answer, units, plan),
+        findings,
+        planned_told(answer, units),
+        tuple(options_told(answer)),
+    )
 
 
 def folder_zip(text: bytes, name: str) -> bytes:

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, Response
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
+from shroudwright.doors.web import choose_api
 from shroudwright.doors.web.counter import Counter, Saved, counter, page
 from shroudwright.doors.web.forms import value_of
 from shroudwright.doors.web.views import PageView, view_of
@@ -124,4 +125,4 @@ async def twin(asked: Asked, file: int, slug: str, wait: bool = False) -> PageVi
     """Return what a page says; ``wait`` for its answer."""
     kept, sheet = asked.opened(file), page(slug)
     found = await asked.answer(kept) if wait else asked.desk.found(kept.text)
-    return view_of(kept, asked.name_of(file), sheet, found)
+    return view_of(kept, asked.name_of(file), sheet, found, sets=choose_api.options_of(asked, file))

@@ -14,7 +14,7 @@ from fastapi.staticfiles import StaticFiles
 
 from shroudwright import __version__
 from shroudwright.bench.errors import InputError, ShopError
-from shroudwright.doors.web import api, pages
+from shroudwright.doors.web import acts_api, api, choose_api, pages, shelf_pages
 from shroudwright.doors.web.counter import Counter
 from shroudwright.doors.web.guard import Guard
 from shroudwright.doors.web.work import Desk
@@ -41,21 +41,23 @@ def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | Non
     FastAPI
     """
     desk = Desk()
+    asked = Counter(shop, desk)
 
     @asynccontextmanager
     async def life(_: FastAPI) -> AsyncIterator[None]:
         yield
+        asked.searches.close()
         desk.close()
 
     app = FastAPI(title="shroudwright", version=__version__, lifespan=life, docs_url=None, redoc_url=None)
-    app.state.counter, app.state.code = Counter(shop, desk), code
+    app.state.counter, app.state.code = asked, code
     app.add_middleware(Guard, hosts=hosts, code=code)
     app.add_exception_handler(Stale, _stale)
     app.add_exception_handler(ShopError, _wrong)
     app.add_exception_handler(BrokenProcessPool, _died)
     app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
-    app.include_router(api.router)
-    app.include_router(pages.router)
+    for part in (shelf_pages, choose_api, acts_api, api, pages):
+        app.include_router(part.router)
     return app
 
 

@@ -12,6 +12,7 @@ from fastapi import HTTPException, Request
 from pydantic import BaseModel, Field
 
 from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.searches import Searches
 from shroudwright.doors.web.sheets import SHEETS, Sheet, sheet_of
 from shroudwright.doors.web.work import Answered, Desk
 from shroudwright.shop.errors import Stale
@@ -36,7 +37,7 @@ class Counter:
     """A shop and the desk that works its answers out."""
 
     def __init__(self, shop: Shop, desk: Desk) -> None:
-        self.shop, self.desk = shop, desk
+        self.shop, self.desk, self.searches = shop, desk, Searches()
 
     def name_of(self, file: int) -> str:
         """Return what the list calls a job."""
@@ -45,6 +46,8 @@ class Counter:
     def opened(self, file: int) -> Revision:
         """Return a job as it stands; 404 where there is none."""
         try:
+            if self.shop.kept(file).what != "job":
+                raise InputError([f"no job {file}"])
             return self.shop.latest(file)
         except InputError as error:
             raise HTTPException(404, error.faults[0]) from None
@@ -67,13 +70,22 @@ class Counter:
         InputError
             If the job would no longer read.
         """
+        base = self.base(file, began)
+        return self.keep(file, base, edit(base.text), who, why)
+
+    def base(self, file: int, began: str) -> Revision:
+        """Return the revision an act was made on; Stale where it is no longer kept."""
         now = self.opened(file)
         base = now if began == now.mark else self.shop.marked(file, began)
         if base is None:
             raise Stale(None, None, now)
-        mine = edit(base.text)
+        return base
+
+    def keep(self, file: int, base: Revision, mine: bytes, who: str, why: str) -> Saved:
+        """Save what an act made of a revision, as `act` does."""
+        now = self.opened(file)
         if base.n == now.n:
-            return self.saved(self.shop.save(file, mine, began=began, who=who, why=why))
+            return self.saved(self.shop.save(file, mine, began=base.mark, who=who, why=why))
         both = merge(base.text, mine, now.text)
         if both.clashes:
             raise Stale(base, mine, now)

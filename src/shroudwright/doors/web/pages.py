@@ -3,34 +3,27 @@
 import asyncio
 import secrets
 import tempfile
-from importlib.resources import files
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, File, Form, HTTPException, Request, Response, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse
-from fastapi.templating import Jinja2Templates
 
 from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.bench.registry import OFFERED, describe
 from shroudwright.doors.maths import computed, sums
+from shroudwright.doors.web import choose_api
 from shroudwright.doors.web.counter import Counter, counter, page
 from shroudwright.doors.web.guard import COOKIE
 from shroudwright.doors.web.lettering import lettered
-from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.doors.web.pictures import PICTURE_HEADERS
+from shroudwright.doors.web.setting import shown
 from shroudwright.doors.web.start import demo_text, from_answers, questions
 from shroudwright.doors.web.views import view_of
 from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
-_PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:"
 _LONGEST_NAME = 80
-_templates = Jinja2Templates(directory=str(files("shroudwright.doors.web") / "templates"))
-_templates.env.globals["sheets"] = SHEETS
-
-
-def _shown(request: Request, template: str, status: int = 200, **words: Any) -> HTMLResponse:
-    return _templates.TemplateResponse(request, template, words, status_code=status)
 
 
 def _download(name: str) -> dict[str, str]:
@@ -40,7 +33,7 @@ def _download(name: str) -> dict[str, str]:
 @router.get("/")
 async def jobs(request: Request, asked: Asked) -> HTMLResponse:
     """List the jobs, and begin one."""
-    return _shown(request, "jobs.html", jobs=asked.shop.files(), questions=questions())
+    return shown(request, "jobs.html", jobs=asked.shop.files(), questions=questions())
 
 
 @router.post("/jobs")
@@ -56,7 +49,7 @@ async def start(request: Request, asked: Asked, how: Annotated[str, Form()]) -> 
             "faults": error.faults,
             "typed": typed,
         }
-        return _shown(request, "jobs.html", 422, **words)
+        return shown(request, "jobs.html", 422, **words)
     return RedirectResponse(f"/jobs/{asked.shop.create(name, text).file}/vehicle", 303)
 
 
@@ -83,7 +76,7 @@ async def history(request: Request, asked: Asked, file: int) -> HTMLResponse:
         "now": asked.opened(file),
         "entries": asked.shop.history(file),
     }
-    return _shown(request, "history.html", **words)
+    return shown(request, "history.html", **words)
 
 
 @router.get("/jobs/{file}/job.toml")
@@ -105,26 +98,35 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
     found = asked.desk.found(asked.shop.revision(file, n).text)
     if found is None or not 0 <= k < len(found.pictures):
         raise HTTPException(404, "this picture is no longer kept; open its page again")
-    headers = {"content-security-policy": _PICTURE_POLICY, "cache-control": "private, max-age=3600"}
-    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=headers)
+    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=PICTURE_HEADERS)
 
 
 @router.get("/jobs/{file}/{slug}")
 async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Show a page of a job; its answer follows where it is not in yet."""
     kept, sheet = asked.opened(file), page(slug)
-    view = view_of(kept, asked.name_of(file), sheet, asked.desk.found(kept.text))
+    view = view_of(
+        kept, asked.name_of(file), sheet, asked.desk.found(kept.text), sets=choose_api.options_of(asked, file)
+    )
     if not view.faults:
         asked.desk.ask(kept.text, f"job {file}")
-    return _shown(request, "page.html", view=view)
+    choice = choose_api.view_of(asked, file) if slug == "fans" else None
+    return shown(request, "page.html", view=view, choice=choice)
 
 
 @router.get("/jobs/{file}/{slug}/answer")
 async def answer(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Return the part of a page that hangs on the answer, once it is in."""
     kept, sheet = asked.opened(file), page(slug)
-    view = view_of(kept, asked.name_of(file), sheet, await asked.answer(kept), asks=False)
-    return _shown(request, "answer.html", view=view)
+    view = view_of(
+        kept,
+        asked.name_of(file),
+        sheet,
+        await asked.answer(kept),
+        asks=False,
+        sets=choose_api.options_of(asked, file),
+    )
+    return shown(request, "answer.html", view=view)
 
 
 @router.post("/jobs/{file}/copy")
@@ -137,7 +139,7 @@ async def copy(asked: Asked, file: int) -> RedirectResponse:
 @router.get("/math")
 async def math(request: Request) -> HTMLResponse:
     """List the sums of the bench calculator."""
-    return _shown(request, "math.html", sums=sums(), name=None)
+    return shown(request, "math.html", sums=sums(), name=None)
 
 
 @router.get("/math/{name}")
@@ -149,9 +151,9 @@ async def one_sum(request: Request, name: str) -> HTMLResponse:
     typed = {key: value.strip() for key, value in request.query_params.items() if value.strip()}
     words: dict[str, Any] = {"sums": titles, "name": name, "about": describe(OFFERED[name]), "typed": typed}
     try:
-        return _shown(request, "math.html", lines=computed(name, typed) if typed else (), **words)
+        return shown(request, "math.html", lines=computed(name, typed) if typed else (), **words)
     except ShopError as error:
-        return _shown(request, "math.html", 422, faults=str(error).splitlines(), **words)
+        return shown(request, "math.html", 422, faults=str(error).splitlines(), **words)
 
 
 @router.get("/backup")
@@ -165,7 +167,7 @@ async def backup(asked: Asked) -> Response:
 @router.get("/pair")
 async def pair(request: Request) -> HTMLResponse:
     """Ask a tablet for the code."""
-    return _shown(request, "pair.html")
+    return shown(request, "pair.html")
 
 
 @router.post("/pair")
@@ -174,7 +176,7 @@ async def paired(request: Request, typed: Annotated[str, Form()]) -> Response:
     code: str | None = request.app.state.code
     if code is None or not secrets.compare_digest(typed.strip().encode(), code.encode()):
         await asyncio.sleep(1.0)
-        return _shown(request, "pair.html", 403, fault="That is not the code on the shop's computer.")
+        return shown(request, "pair.html", 403, fault="That is not the code on the shop's computer.")
     let_in = RedirectResponse("/", 303)
     let_in.set_cookie(COOKIE, code, httponly=True, samesite="strict")
     return let_in

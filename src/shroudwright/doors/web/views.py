@@ -4,15 +4,18 @@ PageView   one page of a job
 view_of    a job's revision, a page and its answer -> PageView
 """
 
+from collections.abc import Sequence
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from shroudwright.bench.errors import InputError
 from shroudwright.doors.web.forms import Box, Group, groups_of
+from shroudwright.doors.web.mending import Mend, field_mend, mend_of
 from shroudwright.doors.web.sheets import SHEETS, Sheet
 from shroudwright.doors.web.work import Answered
 from shroudwright.job.files import parse_job
+from shroudwright.job.model import Job
 from shroudwright.shop.rows import Revision
 
 
@@ -41,6 +44,8 @@ class FindingView(BaseModel):
     remedy: str
     place: str
     page: str
+    accepted: dict[str, str] | None = Field(description="reason, who and date")
+    mend: Mend | None = Field(description="the box it is about: page, anchor, words")
 
 
 class PageView(BaseModel):
@@ -63,10 +68,21 @@ class PageView(BaseModel):
     picture: Picture | None
     blocks: list[dict[str, Any]]
     findings: list[FindingView]
+    planning: dict[str, Any] = Field(description="fixes, the plan, what to measure next; on the Heat page alone")
+    options: list[dict[str, Any]] = Field(description="ways side by side; on the Cost page alone")
+    has_sets: bool = Field(description="whether sets of the last search stand among them")
     groups: list[dict[str, Any]]
 
 
-def view_of(kept: Revision, name: str, sheet: Sheet, answered: Answered | None, *, asks: bool = True) -> PageView:
+def view_of(
+    kept: Revision,
+    name: str,
+    sheet: Sheet,
+    answered: Answered | None,
+    *,
+    asks: bool = True,
+    sets: Sequence[dict[str, Any]] = (),
+) -> PageView:
     """Return what a page says.
 
     Parameters
@@ -81,6 +97,8 @@ def view_of(kept: Revision, name: str, sheet: Sheet, answered: Answered | None, 
         Its answer; None while that is being worked out.
     asks : bool
         Whether the boxes to type in are wanted.
+    sets : sequence of dict
+        Sets of the last search, as rows of options.
 
     Returns
     -------
@@ -88,7 +106,7 @@ def view_of(kept: Revision, name: str, sheet: Sheet, answered: Answered | None, 
     """
     faults: list[str] = []
     groups: list[Group] = []
-    units = "in"
+    units, job = "in", None
     try:
         job = parse_job(kept.text, name)
         units = job.units or "in"
@@ -117,9 +135,20 @@ def view_of(kept: Revision, name: str, sheet: Sheet, answered: Answered | None, 
         lead=None if lead is None else Lead(number=lead[0], band=lead[1], sentence=lead[2]),
         picture=None if first is None else Picture(address=first["address"], says=first["alt"]),
         blocks=[block for block in blocks if block is not first],
-        findings=_findings(answered, sheet) if ready and answered else [],
+        findings=_findings(answered, sheet, job) if ready and answered and job else [],
+        planning=_planning(answered, job) if sheet.slug == "heat" and ready and answered and job else {},
+        options=[*answered.options, *sets] if sheet.slug == "cost" and ready and answered else [],
+        has_sets=bool(sets),
         groups=[_plain(group) for group in groups],
     )
+
+
+def _planning(answered: Answered, job: Job) -> dict[str, Any]:
+    following = [
+        {**reading, "mend": field_mend(reading["field"], reading["field"], job)}
+        for reading in answered.planning["next"]
+    ]
+    return {**answered.planning, "next": following, "codes": [item.code for item in job.planned]}
 
 
 def _plain(group: Group) -> dict[str, Any]:
@@ -134,6 +163,8 @@ def _blocks(answered: Answered, sheet: Sheet, kept: Revision) -> list[dict[str, 
     found = []
     for chapter in sheet.shows:
         for block in answered.chapters.get(chapter, ()):
+            if chapter == "fixes" and "picture" not in block:
+                continue  # said with what can be done about it, in `planning`
             if "picture" in block:
                 address = f"/jobs/{kept.file}/{kept.n}/{block['picture']}.svg"
                 found.append({**block, "address": address})
@@ -142,11 +173,12 @@ def _blocks(answered: Answered, sheet: Sheet, kept: Revision) -> list[dict[str, 
     return found
 
 
-def _findings(answered: Answered, sheet: Sheet) -> list[FindingView]:
+def _findings(answered: Answered, sheet: Sheet, job: Job) -> list[FindingView]:
     return [
         FindingView(
-            **{key: finding[key] for key in ("code", "level", "says", "because", "remedy", "place")},
+            **{key: finding[key] for key in ("code", "level", "says", "because", "remedy", "place", "accepted")},
             page=_page_of(finding["code"]),
+            mend=mend_of(finding["code"], finding["place"], job),
         )
         for finding in answered.findings
         if finding["code"][:1] in sheet.codes or (not sheet.codes and finding["level"] in ("stop", "fix"))

@@ -30,6 +30,10 @@ class Answered(NamedTuple):
     leads: dict[str, tuple[str, str, str]]
     """By page: number, band, sentence."""
     findings: tuple[dict[str, Any], ...]
+    planning: dict[str, Any] = {}  # noqa: RUF012 - never written to
+    """Fixes, the plan and what to measure next, in words."""
+    options: tuple[dict[str, Any], ...] = ()
+    """Ways side by side, in groups."""
 
 
 class Desk:
@@ -65,6 +69,10 @@ class Desk:
         """Have the stage's process do something of `stage`."""
         told: dict[str, Any] = await self._live.do("stage", what, *asked)
         return told
+
+    async def beside(self, module: str, what: str, *asked: Any) -> Any:
+        """Have a short piece of work of a module done where no answer holds it up."""
+        return await self._live.do(module, what, *asked)
 
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""

@@ -1,7 +1,7 @@
 // @ts-check
 // What was typed goes to the shop one act at a time, newest last; what has not arrived stays in this browser.
 
-/** @typedef {{url: string, body: Record<string, any>, say: string}} Act */
+/** @typedef {{url: string, body: Record<string, any>, say: string, reload?: boolean}} Act */
 /** @typedef {{n: number, mark: string, can_undo: boolean, can_redo: boolean, joined: boolean}} Saved */
 
 const RETRY_MS = 2000;
@@ -18,7 +18,7 @@ export class Acts {
     /** @type {Act[]} */
     this.waiting = JSON.parse(localStorage.getItem(this.key) ?? "[]");
     this.busy = false;
-    /** @type {(saved: Saved) => void} */
+    /** @type {(saved: Saved, act: Act) => void} */
     this.onSaved = () => {};
     /** @type {(faults: string[], act: Act) => void} */
     this.onFaults = () => {};
@@ -58,19 +58,22 @@ export class Acts {
       const told = await answer.json();
       this.waiting.shift();
       this.keep();
-      if (answer.ok) this.saved(told);
+      if (answer.ok) this.saved(told, act);
       else if (answer.status === 409) this.clash(told, act);
       else this.onFaults(told.faults ?? ["that was not understood"], act);
     }
     this.busy = false;
   }
 
-  /** @param {Saved} told */
-  saved(told) {
+  /**
+   * @param {Saved} told
+   * @param {Act} act
+   */
+  saved(told, act) {
     this.job.dataset.n = String(told.n);
     this.job.dataset.mark = told.mark;
     this.say(told.joined ? "Saved, joined with what somebody else changed." : "Saved.");
-    this.onSaved(told);
+    this.onSaved(told, act);
   }
 
   /**

@@ -1,5 +1,7 @@
 // @ts-check
 import { Acts } from "./acts.js";
+import { Choosing } from "./choosing.js";
+import { going } from "./going.js";
 import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
@@ -23,6 +25,7 @@ for (const button of document.querySelectorAll("[data-unknown]")) {
 }
 
 if (job) begin(job);
+going();
 
 /** @param {HTMLElement} job */
 function begin(job) {
@@ -40,7 +43,10 @@ function begin(job) {
       for (;;) {
         const answer = await fetch(`/jobs/${job.dataset.file}/${job.dataset.page}/answer`);
         if (mine !== asked) return;
-        place.innerHTML = await answer.text();
+        const text = await answer.text();
+        const held = place.contains(document.activeElement);
+        place.innerHTML = text;
+        if (held) place.focus({ preventScroll: true });
         if (!place.querySelector(".waiting")) break;
       }
       document.dispatchEvent(new CustomEvent("answered"));
@@ -52,13 +58,12 @@ function begin(job) {
     }
   }
 
-  acts.onSaved = (saved) => {
+  acts.onSaved = (saved, act) => {
     tool("undo", saved.can_undo);
     tool("redo", saved.can_redo);
-    if (reload) location.reload();
+    if (act.reload) location.reload();
     else void refresh();
   };
-  let reload = false;
   acts.onFaults = (faults, act) => {
     say(faults[0], true);
     for (const name of Object.keys(act.body.values ?? {})) {
@@ -125,13 +130,11 @@ function begin(job) {
     if (act) step(act, {});
     if (restore) step("restore", { n: Number(restore) });
     if (add) {
-      reload = true;
-      acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}` });
+      acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}`, reload: true });
     }
     if (take) {
-      reload = true;
       const [part, index] = take.split(".");
-      acts.add({ url: url("items"), body: { part, index: Number(index) }, say: `${take} taken out` });
+      acts.add({ url: url("items"), body: { part, index: Number(index) }, say: `${take} taken out`, reload: true });
     }
   });
 
@@ -140,8 +143,7 @@ function begin(job) {
    * @param {Record<string, any>} body
    */
   function step(what, body) {
-    reload = true;
-    acts.add({ url: url(what), body, say: what });
+    acts.add({ url: url(what), body, say: what, reload: true });
   }
 
   /** @param {string} part */
@@ -149,6 +151,16 @@ function begin(job) {
     const count = document.querySelectorAll(`[data-take^="${part}."]`).length + 1;
     return part === "cases" ? { name: `case ${count}`, kind: "cruise" } : part === "accepted" ? { code: "?" } : {};
   }
+
+  document.addEventListener("submit", (event) => {
+    const form = /** @type {HTMLFormElement} */ (event.target);
+    const { actUrl, say: words } = form.dataset;
+    if (!actUrl) return;
+    event.preventDefault();
+    const { began, ...body } = Object.fromEntries(new FormData(form));
+    const told = { ...body, ...(body.take !== undefined && { take: body.take === "true" }) };
+    acts.add({ url: url(actUrl), body: told, say: words ?? actUrl, reload: job.dataset.page === "packet" });
+  });
 
   document.addEventListener("keydown", (event) => {
     const typing = /** @type {HTMLElement} */ (event.target).closest("input, select, textarea");
@@ -204,6 +216,7 @@ function begin(job) {
     acts.add({ url: url("changes"), body: { values, why: "fans moved" }, say: "fans moved" });
   }
 
+  if (document.getElementById("choose")) new Choosing(job, acts, say);
   document.addEventListener("answered", () => void setStage());
   void setStage();
 
