@@ -207,6 +207,36 @@ def test_stage(shop: httpx.Client) -> None:
     assert "nowhere near the core" in far.json()["faults"][0]
 
 
+@pytest.mark.behaviour(
+    "temperatures dragged on a drive are those the settings say, are judged by their checks and are saved"
+)
+def test_drive(shop: httpx.Client) -> None:
+    file = begun(shop)
+    scene = shop.get(f"/api/jobs/{file}/drive", params={"route": "city", "cooled": False}).json()
+    temps = {handle["key"]: handle["at"] for handle in scene["handles"]}
+    assert f"{temps['fan_on']:.0f} " in twin(shop, file, "control", wait=True)["lead"]["number"]
+    about = {"route": "city", "cooled": False}
+    later = act(shop, file, "drive/run", **about, temps=temps | {"fan_on": temps["fan_on"] + 5.0}).json()
+    assert max(later["trace"]["coolant"]) > max(scene["now"]["trace"]["coolant"]) + 2.0
+    starts = [[share for _, share in told["trace"]["fans"]] for told in (scene["now"], later)]
+    assert len(starts[1]) < len(starts[0])
+    over = temps | {"fan_off": temps["fan_on"] + 1.0}
+    refused = act(shop, file, "drive/run", **about, temps=over).json()
+    assert refused["refused"]
+    assert [wrong["key"] for wrong in refused["wrong"] if "at or above ON" in wrong["words"]] == ["fan_off"]
+    assert act(shop, file, "drive/settle", **about, temps=over).status_code == 422
+    never = act(shop, file, "drive/run", **about, temps=temps | {"fan_off": 180.0}).json()
+    assert "never stops" in never["wrong"][0]["words"]
+    settled = act(shop, file, "drive/settle", **about, temps=temps | {"fan_off": 198.0}).json()
+    band, middle = settled["band"], scene["now"]["trace"]["coolant"]
+    assert len(band["low"]) == len(band["high"]) == len(middle)
+    assert all(low <= high for low, high in zip(band["low"], band["high"], strict=True))
+    typed = {f"control.{key}": words for key, words in settled["typed"].items()}
+    assert act(shop, file, "changes", began=twin(shop, file)["mark"], values=typed).status_code == 200
+    assert tomllib.loads(text_of(shop, file).decode())["control"]["fan_off"] == "198 degF"
+    assert shop.get(f"/api/jobs/{file}/drive", params={"route": "the moon"}).status_code == 422
+
+
 @pytest.mark.behaviour("Shop math lists, explains, works and refuses a sum as the terminal does")
 def test_shop_math(shop: httpx.Client) -> None:
     page = shop.get("/math").text

@@ -1,21 +1,31 @@
 """Answers for the pages, worked out in a process of their own.
 
 work_out     a job's text -> Answered
+made_ready   a job's text -> the job made ready to be driven, packed for another process
 folder_zip   a job's text -> its packet in one file
 """
 
 import io
+import pickle
 import tempfile
 import zipfile
+from collections import OrderedDict
 from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
+from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import ShopError
 from shroudwright.doors.papers import write_packet
 from shroudwright.doors.web.leads import leads_of
 from shroudwright.doors.web.work import Answered
+from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
 from shroudwright.packet.pages import chapters
+from shroudwright.plan import Plan
+
+_KEPT = 3
+_last: OrderedDict[bytes, tuple[Assessment, Plan]] = OrderedDict()
+"""By text, the newest last"""
 
 
 def work_out(text: bytes, name: str) -> Answered:
@@ -34,9 +44,11 @@ def work_out(text: bytes, name: str) -> Answered:
     """
     try:
         job = parse_job(text, name)
-        answer, plan = assess_and_plan(job)
+        answer, plan = _last[text] = assess_and_plan(job)
     except ShopError as error:
         return Answered(tuple(str(error).splitlines()), "", {}, (), {}, ())
+    while len(_last) > _KEPT:
+        _last.popitem(last=False)
     units = job.units or "in"
     pictures: list[str] = []
     set_out = chapters(answer, units, plan)
@@ -46,6 +58,32 @@ def work_out(text: bytes, name: str) -> Answered:
             block["picture"] = len(pictures) - 1
     findings = tuple(finding.model_dump() for finding in answer.findings)
     return Answered((), answer.to_json(), set_out, tuple(pictures), leads_of(answer, units, plan), findings)
+
+
+def made_ready(text: bytes, name: str) -> bytes:
+    """Make a job ready to be driven, from its assessment where that is one of the last.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+
+    Returns
+    -------
+    bytes
+        A pickled `drives.Ready`.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, or has no electric fan or no thermostat to set fans by.
+    """
+    job = parse_job(text, name)
+    if text not in _last:
+        _last[text] = assess_and_plan(job)
+    return pickle.dumps(ready_for(job, *_last[text]))
 
 
 def folder_zip(text: bytes, name: str) -> bytes:

@@ -1,6 +1,7 @@
 """Answers worked out beside the server, kept until they are pushed out by newer ones.
 
 Answered     what the pages show of a job's answer: plain data and pictures
+NotReady     a job is asked about where it is not known
 Desk         the processes that work, and what they have found
 """
 
@@ -30,6 +31,10 @@ class Answered(NamedTuple):
     leads: dict[str, tuple[str, str, str]]
     """By page: number, band, sentence."""
     findings: tuple[dict[str, Any], ...]
+
+
+class NotReady(Exception):
+    """A process is asked about a job it has not been handed."""
 
 
 class Desk:
@@ -65,6 +70,17 @@ class Desk:
         """Have the stage's process do something of `stage`."""
         told: dict[str, Any] = await self._live.do("stage", what, *asked)
         return told
+
+    async def driven(self, what: str, text: bytes, name: str, *asked: Any) -> dict[str, Any]:
+        """Have the fingers' process do something of `tracing`, handing it the job where it has not got it."""
+        while True:
+            try:
+                told: dict[str, Any] = await self._live.do("tracing", what, text, name, *asked)
+            except NotReady:
+                packed = await self._answers.do("answering", "made_ready", text, name)
+                await self._live.do("tracing", "take", text, packed)
+            else:
+                return told
 
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""

@@ -1,5 +1,6 @@
 // @ts-check
 import { Acts } from "./acts.js";
+import { instruments } from "./instruments.js";
 import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
@@ -206,6 +207,7 @@ function begin(job) {
 
   document.addEventListener("answered", () => void setStage());
   void setStage();
+  instruments(acts, url);
 
   if (acts.waiting.length) void acts.send();
   if (place?.dataset.ready === "no") void refresh();
