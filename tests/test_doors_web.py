@@ -237,6 +237,36 @@ def test_drive(shop: httpx.Client) -> None:
     assert shop.get(f"/api/jobs/{file}/drive", params={"route": "the moon"}).status_code == 422
 
 
+@pytest.mark.behaviour(
+    "a deeper shroud runs cooler as it is dragged; a radius under the sheet's least is refused with its number"
+)
+def test_shape(shop: httpx.Client) -> None:
+    file = begun(shop)
+    scene = shop.get(f"/api/jobs/{file}/shape").json()
+    assert [slider["place"] for slider in scene["sliders"]] == ["shroud.depth", "shroud.roll_radius"]
+    deep = act(shop, file, "shape/quick", sizes={"shroud.depth": "3 in"}).json()
+    assert not deep["refused"]
+    assert int(deep["lead"].split()[0]) < int(scene["now"]["lead"].split()[0])
+    flats = act(shop, file, "shape/flats", sizes={"shroud.depth": "3 in"}).json()
+    assert "3.000 in" in flats["pictures"][1]["svg"]
+    assert float(flats["weight"].split()[0]) > float(scene["flats"]["weight"].split()[0])
+    # 5052-H32 at 0.080 in: one and a half thicknesses, the published guide the least radius stands on.
+    tight = {"shroud.roll_radius": "0.0625 in"}
+    assert "0.0625 in against 0.12 in" in act(shop, file, "shape/quick", sizes=tight).json()["refused"][0]
+    assert act(shop, file, "shape/settle", sizes=tight).status_code == 422
+    assert "outside" in act(shop, file, "shape/quick", sizes={"shroud.depth": "90 in"}).json()["refused"][0]
+    settled = act(shop, file, "shape/settle", sizes={"shroud.depth": "1.5 in"}).json()
+    assert settled["typed"] == {"shroud.depth": "1 1/2 in"}
+    chance = settled["sentence"].split(":")[1].split(" chances")[0].strip()
+    answer = act(shop, file, "changes", began=twin(shop, file)["mark"], values=settled["typed"])
+    assert f"{chance} chances in 100" in twin(shop, file, "vehicle", wait=True)["lead"]["sentence"]
+    n = answer.json()["n"]
+    solid, still = (shop.get(f"/jobs/{file}/{n}/shroud.{kind}") for kind in ("html", "svg"))
+    assert solid.headers["content-security-policy"].startswith("sandbox allow-scripts;")
+    assert b"Content-Security-Policy" in solid.content
+    assert still.text.startswith("<svg")
+
+
 @pytest.mark.behaviour("Shop math lists, explains, works and refuses a sum as the terminal does")
 def test_shop_math(shop: httpx.Client) -> None:
     page = shop.get("/math").text

@@ -119,6 +119,36 @@ async def settle(asked: Asked, file: int, body: Places) -> dict[str, Any]:
     return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.places)
 
 
+class Sizes(BaseModel):
+    """What size the shroud would be."""
+
+    sizes: dict[str, str] = Field(description="by place, such as shroud.depth, as typed", max_length=3)
+
+
+@router.get("/shape")
+async def shape_scene(asked: Asked, file: int) -> dict[str, Any]:
+    """Return the shroud's sizes that may be dragged, its numbers and its flats."""
+    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}", module="shaping")
+
+
+@router.post("/shape/quick")
+async def shape(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return the numbers at the medians with other sizes, or why one cannot be."""
+    return await asked.desk.live("shape", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
+@router.post("/shape/flats")
+async def shape_flats(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return flats and section with other sizes."""
+    return await asked.desk.live("flats", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
+@router.post("/shape/settle")
+async def shape_settle(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return the numbers to trust with other sizes, and what to type for them."""
+    return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
 class Temperatures(BaseModel):
     """Where fans would start and stop."""
 

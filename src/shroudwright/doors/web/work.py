@@ -61,14 +61,19 @@ class Desk:
         self._found.move_to_end(key)
         return future
 
+    async def folded(self, what: str, text: bytes, name: str) -> bytes:
+        """Have the folded shroud drawn, ``solid`` or ``still``; nothing where there is none."""
+        drawn: bytes = await self._answers.do("answering", what, text, name)
+        return drawn
+
     async def packet(self, text: bytes, name: str) -> bytes:
         """Have a job's packet written."""
         whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
         return whole
 
-    async def live(self, what: str, *asked: Any) -> dict[str, Any]:
-        """Have the stage's process do something of `stage`."""
-        told: dict[str, Any] = await self._live.do("stage", what, *asked)
+    async def live(self, what: str, *asked: Any, module: str = "stage") -> dict[str, Any]:
+        """Have the fingers' process do something."""
+        told: dict[str, Any] = await self._live.do(module, what, *asked)
         return told
 
     async def driven(self, what: str, text: bytes, name: str, *asked: Any) -> dict[str, Any]:

@@ -1,5 +1,7 @@
 // @ts-check
 // Pictures that follow a finger, put where their pages have a place for them.
+import { made } from "./drawn.js";
+import { Shape } from "./shaping.js";
 import { Trace } from "./tracing.js";
 
 /** @typedef {import("./acts.js").Acts} Acts */
@@ -7,17 +9,18 @@ import { Trace } from "./tracing.js";
 /**
  * @typedef {object} Bench
  * @property {(what: string, body?: Record<string, any>) => Promise<any>} ask
+ * @property {(name: string) => string} address of a file of this revision
  * @property {(values: Record<string, string>, why: string) => void} save
  */
 
-const KINDS = { trace: Trace };
+const KINDS = { trace: Trace, shape: Shape };
 
 /**
  * @param {Acts} acts
  * @param {(what: string) => string} url
  */
 export function instruments(acts, url) {
-  /** @type {Map<string, {picture: {root: HTMLElement}, mark: string}>} */
+  /** @type {Map<string, {picture: {root: HTMLElement, again?: () => void}, mark: string}>} */
   const set = new Map();
   let mine = "";
 
@@ -30,6 +33,7 @@ export function instruments(acts, url) {
       if (!answer.ok) throw new Error((found.faults ?? ["that was not understood"])[0]);
       return found;
     },
+    address: (name) => `/jobs/${acts.job.dataset.file}/${acts.job.dataset.n}/${name}`,
     save(values, why) {
       for (const [name, value] of Object.entries(values)) {
         const box = /** @type {HTMLInputElement | null} */ (document.querySelector(`[name="${name}"]`));
@@ -47,12 +51,15 @@ export function instruments(acts, url) {
       if (!into) continue;
       const mark = acts.job.dataset.mark ?? "";
       let held = set.get(kind);
-      if (held && (mine || held.mark === mark)) held.mark = mark;
-      else {
+      if (held && (mine || held.mark === mark)) {
+        if (held.mark !== mark) held.picture.again?.();
+        held.mark = mark;
+      } else {
         try {
           held = { picture: await make.at(bench), mark };
         } catch (error) {
-          into.textContent = error instanceof Error ? error.message : String(error);
+          into.querySelector("p")?.remove();
+          into.append(made("p", "", undefined, error instanceof Error ? error.message : String(error)));
           continue;
         }
         set.set(kind, held);
