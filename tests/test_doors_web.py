@@ -211,6 +211,66 @@ def test_stage(shop: httpx.Client) -> None:
     assert "nowhere near the core" in far.json()["faults"][0]
 
 
+@pytest.mark.behaviour(
+    "temperatures dragged on a drive are those the settings say, are judged by their checks and are saved"
+)
+def test_drive(shop: httpx.Client) -> None:
+    file = begun(shop)
+    scene = shop.get(f"/api/jobs/{file}/drive", params={"route": "city", "cooled": False}).json()
+    temps = {handle["key"]: handle["at"] for handle in scene["handles"]}
+    assert f"{temps['fan_on']:.0f} " in twin(shop, file, "control", wait=True)["lead"]["number"]
+    about = {"route": "city", "cooled": False}
+    later = act(shop, file, "drive/run", **about, temps=temps | {"fan_on": temps["fan_on"] + 5.0}).json()
+    assert max(later["trace"]["coolant"]) > max(scene["now"]["trace"]["coolant"]) + 2.0
+    starts = [[share for _, share in told["trace"]["fans"]] for told in (scene["now"], later)]
+    assert len(starts[1]) < len(starts[0])
+    over = temps | {"fan_off": temps["fan_on"] + 1.0}
+    refused = act(shop, file, "drive/run", **about, temps=over).json()
+    assert refused["refused"]
+    assert [wrong["key"] for wrong in refused["wrong"] if "at or above ON" in wrong["words"]] == ["fan_off"]
+    assert act(shop, file, "drive/settle", **about, temps=over).status_code == 422
+    never = act(shop, file, "drive/run", **about, temps=temps | {"fan_off": 180.0}).json()
+    assert "never stops" in never["wrong"][0]["words"]
+    settled = act(shop, file, "drive/settle", **about, temps=temps | {"fan_off": 198.0}).json()
+    band, middle = settled["band"], scene["now"]["trace"]["coolant"]
+    assert len(band["low"]) == len(band["high"]) == len(middle)
+    assert all(low <= high for low, high in zip(band["low"], band["high"], strict=True))
+    typed = {f"control.{key}": words for key, words in settled["typed"].items()}
+    assert act(shop, file, "changes", began=twin(shop, file)["mark"], values=typed).status_code == 200
+    assert tomllib.loads(text_of(shop, file).decode())["control"]["fan_off"] == "198 degF"
+    assert shop.get(f"/api/jobs/{file}/drive", params={"route": "the moon"}).status_code == 422
+
+
+@pytest.mark.behaviour(
+    "a deeper shroud runs cooler as it is dragged; a radius under the sheet's least is refused with its number"
+)
+def test_shape(shop: httpx.Client) -> None:
+    file = begun(shop)
+    scene = shop.get(f"/api/jobs/{file}/shape").json()
+    assert [slider["place"] for slider in scene["sliders"]] == ["shroud.depth", "shroud.roll_radius"]
+    deep = act(shop, file, "shape/quick", sizes={"shroud.depth": "3 in"}).json()
+    assert not deep["refused"]
+    assert int(deep["lead"].split()[0]) < int(scene["now"]["lead"].split()[0])
+    flats = act(shop, file, "shape/flats", sizes={"shroud.depth": "3 in"}).json()
+    assert "3.000 in" in flats["pictures"][1]["svg"]
+    assert float(flats["weight"].split()[0]) > float(scene["flats"]["weight"].split()[0])
+    # 5052-H32 at 0.080 in: one and a half thicknesses, the published guide the least radius stands on.
+    tight = {"shroud.roll_radius": "0.0625 in"}
+    assert "0.0625 in against 0.12 in" in act(shop, file, "shape/quick", sizes=tight).json()["refused"][0]
+    assert act(shop, file, "shape/settle", sizes=tight).status_code == 422
+    assert "outside" in act(shop, file, "shape/quick", sizes={"shroud.depth": "90 in"}).json()["refused"][0]
+    settled = act(shop, file, "shape/settle", sizes={"shroud.depth": "1.5 in"}).json()
+    assert settled["typed"] == {"shroud.depth": "1 1/2 in"}
+    chance = settled["sentence"].split(":")[1].split(" chances")[0].strip()
+    answer = act(shop, file, "changes", began=twin(shop, file)["mark"], values=settled["typed"])
+    assert f"{chance} chances in 100" in twin(shop, file, "vehicle", wait=True)["lead"]["sentence"]
+    n = answer.json()["n"]
+    solid, still = (shop.get(f"/jobs/{file}/{n}/shroud.{kind}") for kind in ("html", "svg"))
+    assert solid.headers["content-security-policy"].startswith("sandbox allow-scripts;")
+    assert b"Content-Security-Policy" in solid.content
+    assert still.text.startswith("<svg")
+
+
 @pytest.mark.behaviour("Shop math lists, explains, works and refuses a sum as the terminal does")
 def test_shop_math(shop: httpx.Client) -> None:
     page = shop.get("/math").text

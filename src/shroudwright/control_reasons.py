@@ -1,6 +1,7 @@
 """What is wrong with the settings and what goes with them, in words.
 
     control_findings    the findings of a plan's control
+    setting_findings    those of its temperatures alone
 
 `SAID` holds the one wording of each code.
 """
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.control.found import Found
+from shroudwright.control.settings import Settings
 from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said
 from shroudwright.speech import Dialect
@@ -149,7 +151,29 @@ def control_findings(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
         The temperatures, then the rules.
     """
     fixed = plan.harness is not None and plan.harness.scheme in _FIXED
-    for found in (*(plan.settings.findings if plan.settings else ()), *plan.rules):
+    if plan.settings is not None:
+        yield from setting_findings(plan.settings, shop, fixed=fixed)
+    for found in plan.rules:
+        yield _one(found, shop, fixed=fixed)
+
+
+def setting_findings(made: Settings, shop: Dialect, *, fixed: bool = False) -> Iterator[FindingAnswer]:
+    """Say what is wrong with the temperatures fans start and stop at.
+
+    Parameters
+    ----------
+    made : Settings
+        As proposed or typed.
+    shop : Dialect
+        Units to say it in.
+    fixed : bool
+        Whether a switch of fixed temperatures works the fans.
+
+    Yields
+    ------
+    FindingAnswer
+    """
+    for found in made.findings:
         yield _one(found, shop, fixed=fixed)
 
 

@@ -5,6 +5,7 @@ Driven        the answer and the median's trace, for pictures
 Ready         a job made ready for it
 prepare       job -> Ready, ready_for the same for a job assessed before
 drive         drive a job along some routes, drive_along one made ready
+figures_of    what came of a route that has been followed
 sound_power   of the fans second by second
 """
 
@@ -35,7 +36,7 @@ from shroudwright.job.model import Job
 from shroudwright.job.priors import priors, words
 from shroudwright.job.schedules import Route
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.drive import simulate
+from shroudwright.pack.drive import Followed, simulate
 from shroudwright.pack.drive_tables import Circuit, Shed
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.plan import Plan as Parts
@@ -222,14 +223,13 @@ def drive(
 
 def drive_along(ready: Ready, routes: Sequence[Route]) -> tuple[DrivesAnswer, list[Driven]]:
     """Drive a job that has been made ready; see `drive`."""
-    controls, limit, boil, cooled = ready.controls, ready.limit, ready.boil, ready.cooled
+    controls = ready.controls
     driven = []
     for route in routes:
         course = ready.course(route)
         followed = simulate(ready.nets, ready.shed, ready.circuit, controls, course.schedule, every=1)
         assert followed.traces is not None
-        noise = _noise(ready.tier, controls, followed.traces[0, :, 2])
-        told = _told(route, course.schedule.heat, followed.outcome, limit, boil, noise, cooled=cooled)
+        told = figures_of(ready, controls, route, course, followed)
         time = course.schedule.step * np.arange(followed.traces.shape[1], dtype=np.float64)
         driven.append(Driven(told, time, course.schedule.speed, followed.traces[0], controls))
     return (
@@ -240,7 +240,7 @@ def drive_along(ready: Ready, routes: Sequence[Route]) -> tuple[DrivesAnswer, li
             fan_off=ready.made.fan_off,
             second_on=ready.made.second_on,
             second_off=ready.made.second_off,
-            air_conditioning=cooled,
+            air_conditioning=ready.cooled,
             drives=[each.answer for each in driven],
         ),
         driven,
@@ -259,16 +259,30 @@ def _scales(filled: Filled, index: int) -> tuple[Numbers, Numbers]:
     return load.radiator / load.radiator[0], np.clip(np.nan_to_num(scale, nan=0.2), 0.2, 3.0)
 
 
-def _told(
-    route: Route,
-    heat: Numbers,
-    outcome: NDArray[np.void],
-    limit: float,
-    boil: float,
-    noise: Band | None,
-    *,
-    cooled: bool,
-) -> DriveAnswer:
+def figures_of(ready: Ready, controls: Plan, route: Route, course: Course, followed: Followed) -> DriveAnswer:
+    """Tell what came of a route that has been followed.
+
+    Parameters
+    ----------
+    ready : Ready
+        The job.
+    controls : Plan
+        What its controller was set to.
+    route : Route
+        Which.
+    course : Course
+        What the route asked.
+    followed : Followed
+        The medians and every draw, with the medians' trace.
+
+    Returns
+    -------
+    DriveAnswer
+    """
+    assert followed.traces is not None
+    limit, boil, cooled = ready.limit, ready.boil, ready.cooled
+    heat, outcome = course.schedule.heat, followed.outcome
+    noise = _noise(ready.tier, controls, followed.traces[0, :, 2])
     o: Any = outcome.view(np.recarray)
     seconds = float(len(route.speed) - 1)
     hours = seconds / _HOUR

@@ -3,6 +3,7 @@
 Plan       everything a packet draws and lists
 Back       what stands and happens behind the core
 Nested     parts of one sheet metal and thickness on their sheets
+fitted_shroud   its shroud alone
 back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
@@ -188,7 +189,7 @@ def plan_of(
     InputError
         If the shroud asked for cannot exist, or money is in two currencies.
     """
-    fitted = _shroud(filled)
+    fitted = fitted_shroud(filled)
     shroud = fitted.shroud if fitted else None
     face = face_of(filled, shroud) if shroud else None
     stiffness = face_stiffness(face) if face else None
@@ -285,7 +286,23 @@ def _drawn(shroud: Shroud) -> Iterator[Judged]:
         yield from drawing_findings(flat)
 
 
-def _shroud(filled: Filled) -> FittedOut | None:
+def fitted_shroud(filled: Filled) -> FittedOut | None:
+    """Lay out a job's shroud and fit it out; None without a shroud or a fan.
+
+    Parameters
+    ----------
+    filled : Filled
+        The job with every blank filled.
+
+    Returns
+    -------
+    FittedOut or None
+
+    Raises
+    ------
+    InputError
+        If the shroud asked for cannot exist.
+    """
     plain = shroud_of(filled)
     return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
 

@@ -1,6 +1,7 @@
 """What is wrong with the metal, in words, and after it what is wrong with the control.
 
     shop_findings    the findings of a plan
+    shroud_findings  those of a shroud's flats and bends alone
 
 The rooms return codes and numbers; `SAID` holds the one wording of each code of metal.
 """
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.findings import Level
 from shroudwright.control_reasons import control_findings
+from shroudwright.metal.shroud import Shroud
 from shroudwright.plan import Plan
 from shroudwright.shop_words import Wording, said
 from shroudwright.speech import Dialect, cure_words
@@ -324,15 +326,32 @@ def shop_findings(plan: Plan, shop: Dialect) -> list[FindingAnswer]:
     ]
 
 
+def shroud_findings(made: Shroud, shop: Dialect) -> Iterator[FindingAnswer]:
+    """Say what is wrong with a shroud's flats and their bends.
+
+    Parameters
+    ----------
+    made : Shroud
+        As laid out.
+    shop : Dialect
+        Units to say it in.
+
+    Yields
+    ------
+    FindingAnswer
+    """
+    for finding in made.findings:
+        # Openings that overlap, or run off the sheet, do not fit: that is said with the fans.
+        is_fans = not finding.place.startswith("hole") and "," not in finding.place
+        if finding.measured < 0.0 and finding.code in ("O03", "O04") and is_fans:
+            continue
+        level: Level = "stop" if finding in made.stops else "watch"
+        yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
+
+
 def _of_metal(plan: Plan, shop: Dialect) -> Iterator[FindingAnswer]:
     if plan.shroud:
-        for finding in plan.shroud.findings:
-            # Openings that overlap, or run off the sheet, do not fit: that is said with the fans.
-            is_fans = not finding.place.startswith("hole") and "," not in finding.place
-            if finding.measured < 0.0 and finding.code in ("O03", "O04") and is_fans:
-                continue
-            level: Level = "stop" if finding in plan.shroud.stops else "watch"
-            yield said(SAID, finding.code, finding.measured, finding.limit, finding.place, shop, level)
+        yield from shroud_findings(plan.shroud, shop)
     for (code, measured, limit, place), level in plan.told:
         yield said(SAID, code, measured, limit, place, shop, level)
 

@@ -2,6 +2,7 @@
 
 TuneAnswer   what was found beside what stands, as plain figures
 tune         search along some routes
+retyped      settings with some temperatures typed
 """
 
 import json
@@ -113,7 +114,7 @@ def tune(job: Job, routes: Sequence[Route], aim: Aim, *, draws: int = DRAWS) -> 
     faults = {found.code for found in ready.made.findings}
     tried = [as_is]
     for typed in _grid(ready, shop):
-        made, controls = _retyped(ready, typed)
+        made, controls = retyped(ready, typed)
         if {found.code for found in made.findings} <= faults:
             tried.append(_try(ready, schedules, held, made, controls, typed))
     best = min(tried, key=lambda one: (one.is_short, one.figures.lost, *_by(aim, one.figures)))
@@ -138,7 +139,7 @@ def _by(aim: Aim, figures: TunedFigures) -> tuple[float, ...]:
 
 def _grid(ready: Ready, shop: Dialect) -> Iterator[dict[str, str]]:
     """Settings in whole degrees of the shop, from the proposal up."""
-    plain, _ = _retyped(ready, {})
+    plain, _ = retyped(ready, {})
 
     def text(kelvin: float) -> str:
         # Up, so that OFF never falls under what the proposal asks.
@@ -160,8 +161,21 @@ def _grid(ready: Ready, shop: Dialect) -> Iterator[dict[str, str]]:
             yield first | {"second_on": text(on + step / 1.8), "second_off": text(off + step / 1.8)}
 
 
-def _retyped(ready: Ready, typed: dict[str, str]) -> tuple[Settings, Controls]:
-    """Settings with some temperatures typed and no others."""
+def retyped(ready: Ready, typed: dict[str, str]) -> tuple[Settings, Controls]:
+    """Set temperatures of a job that has been made ready.
+
+    Parameters
+    ----------
+    ready : Ready
+        The job.
+    typed : dict of str to str
+        Fields of ``[control]`` as typed; no others are.
+
+    Returns
+    -------
+    Settings, Plan
+        With what is wrong with them, and what a simulated drive follows.
+    """
     values = dict.fromkeys(_TYPED) | {name: read(text, "temperature", None) for name, text in typed.items()}
     job = ready.filled.job
     job = job.model_copy(update={"control": job.control.model_copy(update=values)})

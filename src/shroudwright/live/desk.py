@@ -91,19 +91,20 @@ class Live:
     ) -> None:
         self.job, self._known, self._draws, self._seed = job, known, draws, seed
         self._words = {path: word.value for path, word in words(job).items()}
-        self._middle = Filled(job, {path: np.full(1, prior.median) for path, prior in known.items()}, self._words)
-        self.table = coolant_table(*glycol_of(self._middle))
+        self.middle = Filled(job, {path: np.full(1, prior.median) for path, prior in known.items()}, self._words)
+        """The job at its medians"""
+        self.table = coolant_table(*glycol_of(self.middle))
         self._cases: dict[int, _Case] = {}
-        self._fit = fit_of(self._middle)
-        self._chosen = drawing_fans(self._middle)
-        self.places = tuple(Place(x, y) for x, y in places_of(self._middle))
+        self._fit = fit_of(self.middle)
+        self._chosen = drawing_fans(self.middle)
+        self.places = tuple(Place(x, y) for x, y in places_of(self.middle))
         """Where the fans stand in the job"""
         self.governing = self._governing() if governing is None else governing
-        own = self._case_of(self._middle, self.governing)
-        row = self._rows(own, self._middle, full=True)
+        own = self._case_of(self.middle, self.governing)
+        row = self._rows(own, self.middle, full=True)
         self._own, self._row = own, row
         self._as_is = Own(Tables(row[0].plenum_loss, row[0].unevenness), row[0].plenum_near)
-        self._scene = scene_of(self._middle, row[0], self.table)
+        self._scene = scene_of(self.middle, row[0], self.table)
         self._last: Look | None = None
         self.fastest = self._fastest() if fastest is None else fastest
         """End of the scale of colours, the same for every picture of this job, [m/s]"""
@@ -136,7 +137,7 @@ class Live:
         Limits: the law of the core is that of the air the job moves as it stands, and another case may govern with
         the fans elsewhere. Accuracy: `docs/live.md`.
         """
-        there = moved(self._middle, places)
+        there = moved(self.middle, places)
         fit = refit(self._fit, stood(self._fit.fans, self._chosen, places))
         scene = self._scene
         row = self._rows(self._own, there, full=False)
@@ -290,14 +291,14 @@ class Live:
         scene = self._scene
         if scene is None:
             return 0.0
-        found, _ = self._looked(scene, self._middle, self._row.copy(), scene.behind.circles)
+        found, _ = self._looked(scene, self.middle, self._row.copy(), scene.behind.circles)
         if found is None:
             return 0.0
         face = self._face(found)
         return top_speed([replace(face, speed=HEADROOM * face.speed)], self.job.units or "in")
 
     def _face(self, found: Look) -> Face:
-        across = self._middle.word("core.run") == "crossflow"
+        across = self.middle.word("core.run") == "crossflow"
         return face_of("", found.behind, found.cells, found.speed, tanks_at_sides=across)
 
     def _told(self, fit: Fit, row: Any, found: Look | None, says: str) -> Quick:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
 from shroudwright.control.plan import STAGES, Plan
-from shroudwright.drives import Ready
+from shroudwright.drives import DriveAnswer, Ready, figures_of
 from shroudwright.job.driving import Course
 from shroudwright.job.schedules import Route
 from shroudwright.pack.drive import simulate
@@ -101,9 +101,7 @@ class LiveDrive:
         """
         stages = {"on_1": fan_on, "off_1": fan_off, "on_2": second_on, "off_2": second_off}
         plan = self._planned(_given(stages), _given({"start": start, "full": full}))
-        if route.name not in self._courses:
-            self._courses[route.name] = self.ready.course(route)
-        schedule = self._courses[route.name].schedule
+        schedule = self._course(route).schedule
         followed = simulate(self.ready.nets[:1], self.ready.shed, self.ready.circuit, plan, schedule, every=1)
         assert followed.traces is not None
         o: Any = followed.outcome.view(np.recarray)[0]
@@ -122,6 +120,34 @@ class LiveDrive:
             speed=schedule.speed,
             trace=followed.traces[0],
         )
+
+    def settle(self, route: Route, plan: Plan) -> tuple[DriveAnswer, Numbers]:
+        """Drive a route with every draw, the controller set as it was let go.
+
+        Parameters
+        ----------
+        route : Route
+            One of a name is taken as the same.
+        plan : Plan
+            With every fan stopping cooler than it starts.
+
+        Returns
+        -------
+        answer : DriveAnswer
+            As `drives.drive` tells it.
+        band : ndarray
+            Coolant that 5 and 95 % of the draws stay under, (2, time), [K]
+        """
+        course, ready = self._course(route), self.ready
+        followed = simulate(ready.nets, ready.shed, ready.circuit, plan, course.schedule, every=1)
+        assert followed.traces is not None
+        told = figures_of(ready, plan, route, course, followed)
+        return told, np.quantile(followed.traces[1:, :, 0], (0.05, 0.95), axis=0)
+
+    def _course(self, route: Route) -> Course:
+        if route.name not in self._courses:
+            self._courses[route.name] = self.ready.course(route)
+        return self._courses[route.name]
 
     def _planned(self, stages: dict[str, float], line: dict[str, float]) -> Plan:
         faults, controls = [], self.ready.controls

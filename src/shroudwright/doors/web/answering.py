@@ -1,22 +1,39 @@
 """Answers for the pages, worked out in a process of their own.
 
 work_out     a job's text -> Answered
+solid, still the folded shroud as a page that turns it, and as a picture
+made_ready   a job's text -> the job made ready to be driven, packed for another process
 folder_zip   a job's text -> its packet in one file
 """
 
 import io
+import pickle
 import tempfile
 import zipfile
+from collections import OrderedDict
 from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
+from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import ShopError
 from shroudwright.doors.papers import write_packet
 from shroudwright.doors.web.leads import leads_of
+from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.planning import options_told, planned_told
 from shroudwright.doors.web.work import Answered
+from shroudwright.drawing.folded_picture import folded_picture
+from shroudwright.drawing.svg import svg
+from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
+from shroudwright.packet.models import NAMES, models
 from shroudwright.packet.pages import chapters
+from shroudwright.plan import Plan
+
+PAGE = NAMES[0]
+_STILL = (0.26, 0.17)
+_KEPT = 3
+_last: OrderedDict[bytes, tuple[Assessment, Plan]] = OrderedDict()
+"""By text, the newest last"""
 
 
 def work_out(text: bytes, name: str) -> Answered:
@@ -35,9 +52,11 @@ def work_out(text: bytes, name: str) -> Answered:
     """
     try:
         job = parse_job(text, name)
-        answer, plan = assess_and_plan(job)
+        answer, plan = _last[text] = assess_and_plan(job)
     except ShopError as error:
         return Answered(tuple(str(error).splitlines()), "", {}, (), {}, ())
+    while len(_last) > _KEPT:
+        _last.popitem(last=False)
     units = job.units or "in"
     pictures: list[str] = []
     set_out = chapters(answer, units, plan)
@@ -56,6 +75,59 @@ def work_out(text: bytes, name: str) -> Answered:
         planned_told(answer, units),
         tuple(options_told(answer)),
     )
+
+
+def made_ready(text: bytes, name: str) -> bytes:
+    """Make a job ready to be driven, from its assessment where that is one of the last.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+
+    Returns
+    -------
+    bytes
+        A pickled `drives.Ready`.
+
+    Raises
+    ------
+    InputError
+        If the job cannot be worked out, or has no electric fan or no thermostat to set fans by.
+    """
+    return pickle.dumps(ready_for(parse_job(text, name), *_planned(text, name)))
+
+
+def solid(text: bytes, name: str) -> bytes:
+    """Return a page that turns the folded shroud and what stands round it.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    name : str
+        What to call it in faults.
+
+    Returns
+    -------
+    bytes
+        HTML; nothing without a shroud.
+    """
+    return models(name, _planned(text, name)[1]).get(PAGE, b"")
+
+
+def still(text: bytes, name: str) -> bytes:
+    """Return a still picture of the folded shroud; otherwise as `solid`."""
+    shroud = _planned(text, name)[1].shroud
+    return lettered(svg(folded_picture(shroud.flats), *_STILL)).encode() if shroud else b""
+
+
+def _planned(text: bytes, name: str) -> tuple[Assessment, Plan]:
+    if text not in _last:
+        _last[text] = assess_and_plan(parse_job(text, name))
+    return _last[text]
 
 
 def folder_zip(text: bytes, name: str) -> bytes:

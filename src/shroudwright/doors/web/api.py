@@ -120,6 +120,64 @@ async def settle(asked: Asked, file: int, body: Places) -> dict[str, Any]:
     return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.places)
 
 
+class Sizes(BaseModel):
+    """What size the shroud would be."""
+
+    sizes: dict[str, str] = Field(description="by place, such as shroud.depth, as typed", max_length=3)
+
+
+@router.get("/shape")
+async def shape_scene(asked: Asked, file: int) -> dict[str, Any]:
+    """Return the shroud's sizes that may be dragged, its numbers and its flats."""
+    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}", module="shaping")
+
+
+@router.post("/shape/quick")
+async def shape(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return the numbers at the medians with other sizes, or why one cannot be."""
+    return await asked.desk.live("shape", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
+@router.post("/shape/flats")
+async def shape_flats(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return flats and section with other sizes."""
+    return await asked.desk.live("flats", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
+@router.post("/shape/settle")
+async def shape_settle(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
+    """Return the numbers to trust with other sizes, and what to type for them."""
+    return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+
+
+class Temperatures(BaseModel):
+    """Where fans would start and stop."""
+
+    route: str = Field(max_length=40)
+    cooled: bool = Field(default=True, description="whether the A/C runs, where there is one")
+    temps: dict[str, float] = Field(description="fields of [control], in the job's own degrees", max_length=6)
+
+
+@router.get("/drive")
+async def drive_scene(asked: Asked, file: int, route: str = "city", cooled: bool = True) -> dict[str, Any]:
+    """Return a drive along a route, and the temperatures that may be dragged on it."""
+    return await asked.desk.driven("scene", asked.opened(file).text, f"job {file}", route, cooled)
+
+
+@router.post("/drive/run")
+async def drive_run(asked: Asked, file: int, body: Temperatures) -> dict[str, Any]:
+    """Return the drive at the medians with fans starting and stopping elsewhere."""
+    about = (body.route, body.cooled, body.temps)
+    return await asked.desk.driven("run", asked.opened(file).text, f"job {file}", *about)
+
+
+@router.post("/drive/settle")
+async def drive_settle(asked: Asked, file: int, body: Temperatures) -> dict[str, Any]:
+    """Return its bands, and what to type for the temperatures."""
+    about = (body.route, body.cooled, body.temps)
+    return await asked.desk.driven("settle", asked.opened(file).text, f"job {file}", *about)
+
+
 @router.get("/{slug}")
 async def twin(asked: Asked, file: int, slug: str, wait: bool = False) -> PageView:
     """Return what a page says; ``wait`` for its answer."""

@@ -23,6 +23,8 @@ from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
+_KEEP = {"cache-control": "private, max-age=3600"}
+"""What hangs on a revision never changes."""
 _LONGEST_NAME = 80
 
 
@@ -92,13 +94,32 @@ async def packet(asked: Asked, file: int) -> Response:
     return Response(whole, media_type="application/zip", headers=_download(f"packet-{file}.zip"))
 
 
+@router.get("/jobs/{file}/{n}/shroud.html")
+async def solid(asked: Asked, file: int, n: int) -> Response:
+    """Return the folded shroud as a page of its own that turns it, for a frame it cannot reach out of."""
+    whole = await asked.desk.folded("solid", asked.shop.revision(file, n).text, f"job {file}")
+    if not whole:
+        raise HTTPException(404, "this job has no shroud")
+    headers = {"content-security-policy": "sandbox allow-scripts; frame-ancestors 'self'"}
+    return Response(whole, media_type="text/html", headers=headers | _KEEP)
+
+
+@router.get("/jobs/{file}/{n}/shroud.svg")
+async def still(asked: Asked, file: int, n: int) -> Response:
+    """Return a still picture of the folded shroud."""
+    whole = await asked.desk.folded("still", asked.shop.revision(file, n).text, f"job {file}")
+    if not whole:
+        raise HTTPException(404, "this job has no shroud")
+    return Response(whole, media_type="image/svg+xml", headers=PICTURE_HEADERS | _KEEP)
+
+
 @router.get("/jobs/{file}/{n}/{k}.svg")
 async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
     """Return one picture of a revision's answer."""
     found = asked.desk.found(asked.shop.revision(file, n).text)
     if found is None or not 0 <= k < len(found.pictures):
         raise HTTPException(404, "this picture is no longer kept; open its page again")
-    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=PICTURE_HEADERS)
+    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=PICTURE_HEADERS | _KEEP)
 
 
 @router.get("/jobs/{file}/{slug}")

@@ -26,6 +26,7 @@ from shroudwright.job.model import Job
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
 from shroudwright.live.quick import Quick
+from shroudwright.live.settled import CaseSettled
 from shroudwright.speech import SHOPS, Dialect
 
 _KEPT = 3
@@ -33,14 +34,14 @@ _FAR = 5.0
 """Half a size past which a thing stands everywhere and is not drawn, [m]"""
 
 
-class _Kept(NamedTuple):
+class Kept(NamedTuple):
     """A job prepared, and how far the middle of its draws lies over the answer at its medians, [K]."""
 
     live: Live
     shift: float
 
 
-_prepared: OrderedDict[str, _Kept] = OrderedDict()
+_prepared: OrderedDict[str, Kept] = OrderedDict()
 
 
 @lru_cache(maxsize=64)
@@ -51,13 +52,14 @@ def _key(text: bytes) -> str:
     return sha256(job.model_copy(update={"fans": fans}).model_dump_json().encode()).hexdigest()
 
 
-def _kept(text: bytes, name: str) -> _Kept:
+def kept_of(text: bytes, name: str) -> Kept:
+    """Return a job prepared, from the last few where it is one of them."""
     key = _key(text)
     if key not in _prepared:
         live = prepare(parse_job(text, name))
         settled, now = live.settle(live.places).cases[0], live.quick(live.places)
         shift = settled.coolant.value - now.coolant if settled.coolant and now.coolant else 0.0
-        _prepared[key] = _Kept(live, shift)
+        _prepared[key] = Kept(live, shift)
         while len(_prepared) > _KEPT:
             _prepared.popitem(last=False)
         gc.collect()
@@ -86,7 +88,7 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
     InputError
         If the job cannot be worked out.
     """
-    kept = _kept(text, name)
+    kept = kept_of(text, name)
     live = kept.live
     places = _places(parse_job(text, name), live)
     now = live.quick(places)
@@ -125,7 +127,7 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
         ],
         "ramp": list(RAMP),
         "scale": f"face speed, 0 to {convert(live.fastest, 'm/s', SPEED_UNITS[units]):.4g} {SPEED_UNITS[units]}",
-        "now": _told(kept, now),
+        "now": told(kept, now),
     }
 
 
@@ -150,9 +152,9 @@ def quick(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str
     InputError
         If a place is nowhere near the core.
     """
-    kept = _kept(text, name)
+    kept = kept_of(text, name)
     now = kept.live.quick([Place(x, y) for x, y in places])
-    return _told(kept, now)
+    return told(kept, now)
 
 
 def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str, Any]:
@@ -176,9 +178,15 @@ def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[st
     InputError
         If a place is nowhere near the core, or no air can be worked out with the fans there.
     """
-    live = _kept(text, name).live
+    live = kept_of(text, name).live
     shop = SHOPS[live.job.units or "in"]
     case = live.settle([Place(x, y) for x, y in places]).cases[0]
+    typed = [[tape_text(x, shop), tape_text(y, shop)] for x, y in places]
+    return settled_words(case, shop) | {"typed": typed}
+
+
+def settled_words(case: CaseSettled, shop: Dialect) -> dict[str, Any]:
+    """Say a settled case as a page's lead: number, band and sentence."""
     if case.coolant is not None:
         number = shop.temperature_text(case.coolant.value)
         band = f"{shop.degrees(case.coolant.low)} to {shop.degrees(case.coolant.high)} {shop.degree_sign}"
@@ -192,7 +200,6 @@ def settle(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[st
         "number": number,
         "band": f"{band}, nine answers in ten" if band else "",
         "sentence": f"{WORDS[case.verdict]}: {chance}.",
-        "typed": [[tape_text(x, shop), tape_text(y, shop)] for x, y in places],
     }
 
 
@@ -204,7 +211,8 @@ def _places(job: Job, live: Live) -> list[Place]:
     ]
 
 
-def _told(kept: _Kept, now: Quick) -> dict[str, Any]:
+def told(kept: Kept, now: Quick) -> dict[str, Any]:
+    """Say the quick answer in words; a band's middle may lie off it, so it is shifted to meet the settled one."""
     live = kept.live
     shop = SHOPS[live.job.units or "in"]
     if now.coolant is not None:

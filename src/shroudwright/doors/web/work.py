@@ -1,6 +1,7 @@
 """Answers worked out beside the server, kept until they are pushed out by newer ones.
 
 Answered     what the pages show of a job's answer: plain data and pictures
+NotReady     a job is asked about where it is not known
 Desk         the processes that work, and what they have found
 """
 
@@ -36,6 +37,10 @@ class Answered(NamedTuple):
     """Ways side by side, in groups."""
 
 
+class NotReady(Exception):
+    """A process is asked about a job it has not been handed."""
+
+
 class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
@@ -60,19 +65,35 @@ class Desk:
         self._found.move_to_end(key)
         return future
 
+    async def folded(self, what: str, text: bytes, name: str) -> bytes:
+        """Have the folded shroud drawn, ``solid`` or ``still``; nothing where there is none."""
+        drawn: bytes = await self._answers.do("answering", what, text, name)
+        return drawn
+
     async def packet(self, text: bytes, name: str) -> bytes:
         """Have a job's packet written."""
         whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
         return whole
 
-    async def live(self, what: str, *asked: Any) -> dict[str, Any]:
-        """Have the stage's process do something of `stage`."""
-        told: dict[str, Any] = await self._live.do("stage", what, *asked)
+    async def live(self, what: str, *asked: Any, module: str = "stage") -> dict[str, Any]:
+        """Have the fingers' process do something."""
+        told: dict[str, Any] = await self._live.do(module, what, *asked)
         return told
 
     async def beside(self, module: str, what: str, *asked: Any) -> Any:
         """Have a short piece of work of a module done where no answer holds it up."""
         return await self._live.do(module, what, *asked)
+
+    async def driven(self, what: str, text: bytes, name: str, *asked: Any) -> dict[str, Any]:
+        """Have the fingers' process do something of `tracing`, handing it the job where it has not got it."""
+        while True:
+            try:
+                told: dict[str, Any] = await self._live.do("tracing", what, text, name, *asked)
+            except NotReady:
+                packed = await self._answers.do("answering", "made_ready", text, name)
+                await self._live.do("tracing", "take", text, packed)
+            else:
+                return told
 
     def close(self) -> None:
         """Stop; what is being worked out is dropped."""

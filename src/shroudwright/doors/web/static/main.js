@@ -2,6 +2,7 @@
 import { Acts } from "./acts.js";
 import { Choosing } from "./choosing.js";
 import { going } from "./going.js";
+import { instruments } from "./instruments.js";
 import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
@@ -219,6 +220,7 @@ function begin(job) {
   if (document.getElementById("choose")) new Choosing(job, acts, say);
   document.addEventListener("answered", () => void setStage());
   void setStage();
+  instruments(acts, url);
 
   if (acts.waiting.length) void acts.send();
   if (place?.dataset.ready === "no") void refresh();

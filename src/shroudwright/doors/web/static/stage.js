@@ -13,22 +13,11 @@
  *   fans: Fan[], ramp: string[], scale: string, now: Told}} Scene
  */
 
-const SVG = "http://www.w3.org/2000/svg";
+import { drawn, Latest, told } from "./drawn.js";
+
 const MM = 1000;
 const MARGIN = 0.12;
 const COARSE = 8;
-
-/**
- * @param {string} name
- * @param {Record<string, string | number>} look
- * @param {Element} [into]
- */
-function drawn(name, look, into) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(look)) element.setAttribute(key, String(value));
-  into?.append(element);
-  return element;
-}
 
 /** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
 function way(outline) {
@@ -57,8 +46,11 @@ export class Stage {
     this.dropped = dropped;
     /** @type {Spot[]} */
     this.places = scene.fans.map((fan) => [...fan.place]);
-    this.flying = false;
-    this.again = false;
+    this.latest = new Latest(
+      () => this.ask("quick", this.places),
+      (found) => this.show(found),
+      () => (this.says.textContent = "The shop's computer does not answer; the fans can still be moved."),
+    );
     this.moves = 0;
     this.root = document.createElement("div");
     this.root.className = "stage-all";
@@ -173,7 +165,7 @@ export class Stage {
     this.places[at] = /** @type {Spot} */ (kept);
     this.moves++;
     this.place();
-    void this.follow();
+    void this.latest.ask();
   }
 
   place() {
@@ -181,24 +173,6 @@ export class Stage {
       const [x, y] = this.places[at];
       group.setAttribute("transform", `translate(${x * MM} ${-y * MM})`);
     });
-  }
-
-  /** The newest places win: one question in flight, never a queue. */
-  async follow() {
-    if (this.flying) {
-      this.again = true;
-      return;
-    }
-    this.flying = true;
-    do {
-      this.again = false;
-      try {
-        this.show(await this.ask("quick", this.places));
-      } catch {
-        this.says.textContent = "The shop's computer does not answer; the fans can still be moved.";
-      }
-    } while (this.again);
-    this.flying = false;
   }
 
   async drop() {
@@ -211,21 +185,13 @@ export class Stage {
     }
   }
 
-  /** @param {Told} told */
-  show(told) {
-    this.says.textContent = told.says || (told.fits ? "Fits." : "Does not fit: see the short gaps.");
-    this.says.classList.toggle("bad", !told.fits || Boolean(told.says));
-    const rows = [[`into radiator, ${told.case}`, told.lead], ...told.rows];
-    this.numbers.replaceChildren(
-      ...rows.flatMap(([name, value]) => {
-        const [dt, dd] = [document.createElement("dt"), document.createElement("dd")];
-        dt.textContent = name;
-        dd.textContent = value;
-        return [dt, dd];
-      }),
-    );
+  /** @param {Told} found */
+  show(found) {
+    this.says.textContent = found.says || (found.fits ? "Fits." : "Does not fit: see the short gaps.");
+    this.says.classList.toggle("bad", !found.fits || Boolean(found.says));
+    told(this.numbers, [[`into radiator, ${found.case}`, found.lead], ...found.rows]);
     this.gaps.replaceChildren(
-      ...told.gaps.map((gap) => {
+      ...found.gaps.map((gap) => {
         const line = document.createElement("li");
         line.textContent = gap.words + (gap.short ? " (too little)" : "");
         line.classList.toggle("bad", gap.short);
@@ -234,12 +200,12 @@ export class Stage {
     );
     this.fans.forEach((group, at) => {
       const own = this.scene.fans[at].code;
-      const short = told.gaps.filter((gap) => gap.short && gap.fans.includes(own));
+      const short = found.gaps.filter((gap) => gap.short && gap.fans.includes(own));
       group.classList.toggle("nogo", short.length > 0);
-      const near = told.gaps.find((gap) => gap.fans.includes(own));
+      const near = found.gaps.find((gap) => gap.fans.includes(own));
       group.setAttribute("aria-label", `${own}. ${short.length ? `Does not fit: ${short[0].words}` : (near?.words ?? "")}`);
     });
-    this.paint(told.map);
+    this.paint(found.map);
   }
 
   /** @param {AirMap | null} map */

@@ -1,0 +1,103 @@
+// @ts-check
+// What every picture that follows a finger is made of.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+/**
+ * @param {string} name
+ * @param {Record<string, string | number>} look
+ * @param {Element} [into]
+ */
+export function drawn(name, look, into) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(look)) element.setAttribute(key, String(value));
+  into?.append(element);
+  return element;
+}
+
+/**
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} name
+ * @param {string} look
+ * @param {Element} [into]
+ * @param {string} [words]
+ */
+export function made(name, look, into, words = "") {
+  const element = document.createElement(name);
+  element.className = look;
+  element.textContent = words;
+  into?.append(element);
+  return element;
+}
+
+/**
+ * @param {Element} list
+ * @param {[string, string][]} rows
+ */
+export function told(list, rows) {
+  list.replaceChildren(...rows.flatMap(([name, value]) => [made("dt", "", undefined, name), made("dd", "", undefined, value)]));
+}
+
+/** The newest wins: one question in flight, never a queue. */
+export class Latest {
+  /**
+   * @param {() => Promise<any>} question
+   * @param {(found: any) => void} show
+   * @param {(error: unknown) => void} lost
+   */
+  constructor(question, show, lost) {
+    this.question = question;
+    this.show = show;
+    this.lost = lost;
+    this.flying = false;
+    this.again = false;
+  }
+
+  async ask() {
+    this.again = true;
+    if (this.flying) return;
+    this.flying = true;
+    while (this.again) {
+      this.again = false;
+      try {
+        this.show(await this.question());
+      } catch (error) {
+        this.lost(error);
+      }
+    }
+    this.flying = false;
+  }
+}
+
+/**
+ * Follow a finger, a mouse or a pen from where it takes hold of something.
+ * @param {Element} grip
+ * @param {(e: PointerEvent) => ((e: PointerEvent) => void) | null} take what follows each move, or nothing
+ * @param {() => void} drop
+ */
+export function dragged(grip, take, drop) {
+  /** @type {{id: number, move: (e: PointerEvent) => void, moved: boolean} | null} */
+  let held = null;
+  grip.addEventListener("pointerdown", (event) => {
+    const e = /** @type {PointerEvent} */ (event);
+    const move = take(e);
+    if (!move) return;
+    held = { id: e.pointerId, move, moved: false };
+    grip.setPointerCapture(e.pointerId);
+    /** @type {SVGElement} */ (grip).focus();
+    e.preventDefault();
+    e.stopPropagation();
+  });
+  grip.addEventListener("pointermove", (event) => {
+    const e = /** @type {PointerEvent} */ (event);
+    if (held?.id !== e.pointerId) return;
+    held.moved = true;
+    held.move(e);
+  });
+  for (const end of ["pointerup", "pointercancel"]) {
+    grip.addEventListener(end, () => {
+      if (held?.moved) drop();
+      held = null;
+    });
+  }
+}

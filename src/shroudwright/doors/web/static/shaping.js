@@ -1,0 +1,199 @@
+// @ts-check
+// The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
+import { Latest, made, told } from "./drawn.js";
+
+/** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
+/** @typedef {{words: string, short: boolean}} Gap */
+/** @typedef {{refused: string[], values: Record<string, number>, lead?: string, case?: string, says?: string, rows?: [string, string][], gaps?: Gap[]}} Told */
+/** @typedef {{pictures: {svg: string, says: string}[], weight: string}} Flats */
+/** @typedef {{unit: string, sliders: Slider[], now: Told, flats: Flats}} Scene */
+
+const REST = 400;
+
+export class Shape {
+  /** @param {import("./instruments.js").Bench} bench */
+  static async at(bench) {
+    return new Shape(bench, await bench.ask("shape"));
+  }
+
+  /**
+   * @param {import("./instruments.js").Bench} bench
+   * @param {Scene} scene
+   */
+  constructor(bench, scene) {
+    this.bench = bench;
+    this.scene = scene;
+    /** @type {Record<string, string>} */
+    this.sizes = {};
+    this.moving = "";
+    this.weight = scene.flats.weight;
+    this.refused = false;
+    this.moves = 0;
+    this.root = made("div", "shape-all");
+    const pictures = made("div", "shape-pictures", this.root);
+    const solid = made("figure", "", pictures);
+    this.still = made("img", "paper", solid);
+    this.still.alt = "The shroud as folded, from the upper left";
+    this.turn = made("button", "", solid, "Turn it in 3D");
+    this.turn.type = "button";
+    this.turn.addEventListener("click", () => this.solid());
+    /** @type {HTMLIFrameElement | null} */
+    this.frame = null;
+    this.flats = made("figure", "", pictures);
+    const sliders = made("div", "sliders", this.root);
+    /** @type {Map<string, {range: HTMLInputElement, box: HTMLInputElement, fault: HTMLElement, own: number}>} */
+    this.held = new Map();
+    for (const slider of scene.sliders) this.slider(slider, sliders);
+    this.says = made("p", "stage-says", this.root);
+    this.says.setAttribute("role", "status");
+    this.numbers = made("dl", "stage-numbers", this.root);
+    this.gaps = made("ul", "stage-gaps", this.root);
+    const lost = (/** @type {unknown} */ error) => this.say(error instanceof Error ? error.message : String(error), true);
+    this.latest = new Latest(() => bench.ask("shape/quick", { sizes: this.sizes }), (now) => this.show(now), lost);
+    this.flattened = new Latest(() => bench.ask("shape/flats", { sizes: this.sizes }), (flats) => this.lay(flats), lost);
+    this.again();
+    this.lay(scene.flats);
+    this.show(scene.now);
+  }
+
+  /** What was folded anew is fetched anew. */
+  again() {
+    this.still.src = this.bench.address("shroud.svg");
+    if (this.frame) this.frame.src = this.bench.address("shroud.html");
+  }
+
+  solid() {
+    if (this.frame) {
+      this.frame.replaceWith(this.still);
+      this.frame = null;
+    } else {
+      this.frame = made("iframe", "solid");
+      this.frame.title = "The shroud in 3D: drag turns it";
+      this.frame.setAttribute("sandbox", "allow-scripts");
+      this.frame.src = this.bench.address("shroud.html");
+      this.still.replaceWith(this.frame);
+    }
+    this.turn.textContent = this.frame ? "Back to the drawing" : "Turn it in 3D";
+  }
+
+  /**
+   * @param {Slider} slider
+   * @param {HTMLElement} into
+   */
+  slider(slider, into) {
+    const { place, says, low, high, step, value, typed } = slider;
+    const id = `s-${place.replace(".", "-")}`;
+    const all = made("div", "slider box", into);
+    const label = made("label", "", all, says);
+    label.htmlFor = id;
+    const range = made("input", "", all);
+    Object.assign(range, { type: "range", id, min: String(low), max: String(high), step: String(step), value: String(value) });
+    range.setAttribute("aria-describedby", `${id}-fault`);
+    const box = made("input", "", all);
+    Object.assign(box, { type: "text", value: typed || `${value} ${this.scene.unit}`, autocomplete: "off" });
+    box.setAttribute("aria-label", `${says}, typed`);
+    const fault = made("p", "fault", all);
+    fault.id = `${id}-fault`;
+    this.held.set(place, { range, box, fault, own: value });
+    let down = false;
+    range.addEventListener("pointerdown", () => (down = true));
+    range.addEventListener("input", () => {
+      box.value = `${range.value} ${this.scene.unit}`;
+      this.move(place, box.value);
+    });
+    range.addEventListener("change", () => {
+      clearTimeout(this.resting);
+      if (down) void this.drop();
+      else this.resting = setTimeout(() => void this.drop(), REST);
+      down = false;
+    });
+    box.addEventListener("change", () => {
+      this.move(place, box.value);
+      void this.drop();
+    });
+  }
+
+  /**
+   * @param {string} words
+   * @param {boolean} bad
+   */
+  say(words, bad) {
+    this.says.textContent = words;
+    this.says.classList.toggle("bad", bad);
+  }
+
+  /**
+   * @param {string} place
+   * @param {string} words
+   */
+  move(place, words) {
+    if (this.refused && place !== this.moving) {
+      const left = this.held.get(this.moving);
+      if (left) {
+        left.range.value = String(left.own);
+        left.box.value = `${left.own} ${this.scene.unit}`;
+      }
+      this.sizes = {};
+    }
+    this.moving = place;
+    this.sizes = { ...this.sizes, [place]: words };
+    this.moves++;
+    void this.latest.ask();
+  }
+
+  async drop() {
+    const moves = this.moves;
+    try {
+      const settled = await this.bench.ask("shape/settle", { sizes: this.sizes });
+      if (moves !== this.moves) return;
+      this.say(`${settled.sentence} ${settled.number} (${settled.band}).`, false);
+      for (const [place, words] of Object.entries(/** @type {Record<string, string>} */ (settled.typed))) {
+        const held = this.held.get(place);
+        if (!held) continue;
+        held.box.value = words;
+        held.own = Number(held.range.value);
+      }
+      this.sizes = {};
+      this.bench.save(settled.typed, "shroud dragged");
+    } catch (error) {
+      this.say("Not saved: see what is said beside it.", true);
+      const held = this.held.get(this.moving);
+      if (held && !held.fault.textContent) held.fault.textContent = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  /** @param {Told} now */
+  show(now) {
+    this.refused = now.refused.length > 0;
+    for (const [place, { range, fault }] of this.held) {
+      const refused = place === this.moving && this.refused;
+      fault.textContent = refused ? `Cannot be, and is not saved. ${now.refused[0]}` : "";
+      range.closest(".slider")?.classList.toggle("bad", refused);
+      const value = now.values[place];
+      if (value !== undefined && document.activeElement !== range) range.value = String(value);
+      range.setAttribute("aria-valuetext", `${range.value} ${this.scene.unit}${refused ? `. ${now.refused[0]}` : ""}`);
+    }
+    if (!now.rows) return;
+    this.say(now.says || "", Boolean(now.says));
+    told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows, ["shroud", this.weight]]);
+    this.gaps.replaceChildren(
+      ...(now.gaps ?? []).map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
+    );
+    if (!this.latest.again && this.moves) void this.flattened.ask();
+  }
+
+  /** @param {Flats} flats */
+  lay(flats) {
+    this.weight = flats.weight;
+    this.flats.replaceChildren(
+      ...flats.pictures.map(({ svg, says }) => {
+        const img = made("img", "paper");
+        img.src = `data:image/svg+xml,${encodeURIComponent(svg)}`;
+        img.alt = says;
+        return img;
+      }),
+    );
+    const weight = this.numbers.lastElementChild;
+    if (weight) weight.textContent = flats.weight;
+  }
+}
