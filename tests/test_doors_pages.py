@@ -22,6 +22,7 @@ RULES: dict[Literal["light", "dark"], list[str]] = {
 }
 """Nothing but colours differs in the dark."""
 PATIENCE = 60_000.0
+expect.set_options(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="module")
@@ -65,7 +66,7 @@ def demo(page: Page) -> str:
 
 
 def answered(page: Page) -> None:
-    expect(page.locator("#answer .waiting")).to_have_count(0, timeout=PATIENCE)
+    expect(page.locator("#answer .waiting")).to_have_count(0)
 
 
 @pytest.mark.behaviour("axe finds nothing against WCAG 2.2 A and AA on any page, light and dark, at three widths")

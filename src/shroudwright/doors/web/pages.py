@@ -23,8 +23,6 @@ from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
-_KEEP = {"cache-control": "private, max-age=3600"}
-"""What hangs on a revision never changes."""
 _LONGEST_NAME = 80
 
 
@@ -101,7 +99,7 @@ async def solid(asked: Asked, file: int, n: int) -> Response:
     if not whole:
         raise HTTPException(404, "this job has no shroud")
     headers = {"content-security-policy": "sandbox allow-scripts; frame-ancestors 'self'"}
-    return Response(whole, media_type="text/html", headers=headers | _KEEP)
+    return Response(whole, media_type="text/html", headers=headers | {"cache-control": "private, max-age=3600"})
 
 
 @router.get("/jobs/{file}/{n}/shroud.svg")
@@ -110,7 +108,7 @@ async def still(asked: Asked, file: int, n: int) -> Response:
     whole = await asked.desk.folded("still", asked.shop.revision(file, n).text, f"job {file}")
     if not whole:
         raise HTTPException(404, "this job has no shroud")
-    return Response(whole, media_type="image/svg+xml", headers=PICTURE_HEADERS | _KEEP)
+    return Response(whole, media_type="image/svg+xml", headers=PICTURE_HEADERS)
 
 
 @router.get("/jobs/{file}/{n}/{k}.svg")
@@ -119,7 +117,7 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
     found = asked.desk.found(asked.shop.revision(file, n).text)
     if found is None or not 0 <= k < len(found.pictures):
         raise HTTPException(404, "this picture is no longer kept; open its page again")
-    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=PICTURE_HEADERS | _KEEP)
+    return Response(lettered(found.pictures[k]), media_type="image/svg+xml", headers=PICTURE_HEADERS)
 
 
 @router.get("/jobs/{file}/{slug}")
