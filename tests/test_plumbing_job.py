@@ -2,6 +2,7 @@
 
 import math
 import re
+from decimal import Decimal
 from types import SimpleNamespace
 
 import numpy as np
@@ -287,6 +288,10 @@ def test_words_and_bill(mule: tuple[Assessment, Plan]) -> None:
     lines = {line.part: line for line in plan.bill.lines}
     assert float(lines["moulded or flexible radiator hose"].quantity) == pytest.approx(42 * 0.0254, abs=0.005)
     assert lines["hose clamp"].quantity == 4
+    assert plan.bill.labour == pytest.approx(Decimal(plan.bill.hours) * plan.bill.rate, abs=Decimal("0.01"))
+    without = assess_and_plan(parse_job(SMALL.encode(), "x.job.toml"), draws=8)[1].bill
+    assert without is not None
+    assert plan.bill.hours - without.hours == pytest.approx((2 * 15 + 45 + 40) / 60)
     assert lines["aluminium surge tank with filler neck"].quantity == 1
 
 

@@ -46,9 +46,12 @@ def test_bill() -> None:
     assert found.currency == "USD"
 
 
-@pytest.mark.by_hand("10 ft cut 20 min, 4 bends 16, 2 ft weld 16, 8 holes 12, 2 fans 130: 194 min")
+@pytest.mark.by_hand(
+    "10 ft cut 20 min, 4 bends 16, 2 ft weld 16, 8 holes 12, 2 fans 130: 194 min; 2 hoses and a tank: 30 + 45 + 40"
+)
 def test_labour() -> None:
-    assert labour_time(3.048, 4, 0.6096, 8, 2) == pytest.approx(194 * 60)
+    assert labour_time(3.048, 4, 0.6096, 8, 2, 0, 0) == pytest.approx(194 * 60)
+    assert labour_time(3.048, 4, 0.6096, 8, 2, 2, 1) == pytest.approx((194 + 115) * 60)
 
 
 @pytest.mark.law("the total is the sum of its lines to the cent, and no quantity costs nothing")

@@ -323,6 +323,9 @@ def _bill(
     fans = filled.job.fans
     metal = str(filled.word("shop.sheet"))
     density = find_sheet(metal).density
+    hoses = [(row.bore, row.length) for row in plumbing.bought if row.bore and row.length]
+    tank, pump = _tank_bought(filled), _pump_bought(filled)
+    vessels = (tank is not None) + (pump is not None)
     return bill(
         sheet="steel" if metal == "mild steel" else "aluminium",
         sheet_mass=0.0 if shroud is None or laid is None else density * shroud.thickness * bought(laid),
@@ -334,10 +337,12 @@ def _bill(
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
         hardware=_hardware_bought(fitted) if fitted else (),
         fans=[(fan.code, fan.price) for fan in fans],
-        hoses=[(row.bore, row.length) for row in plumbing.bought if row.bore and row.length],
-        tank=_tank_bought(filled),
-        pump=_pump_bought(filled),
-        labour_time=labour_time(cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans)),
+        hoses=hoses,
+        tank=tank,
+        pump=pump,
+        labour_time=labour_time(
+            cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans), len(hoses), vessels
+        ),
         labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
     )
 

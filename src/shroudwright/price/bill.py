@@ -22,6 +22,8 @@ DEFAULT_LABOUR_RATE = "95.00 USD"
 CUT_MINUTES, BEND_MINUTES, WELD_MINUTES = 2.0, 4.0, 8.0
 HOLE_MINUTES, MOUNT_MINUTES, WIRE_MINUTES = 1.5, 20.0, 45.0
 """Per foot of cut and weld, per bend and hole, per fan mounted and wired: common practice, no source, [min]"""
+HOSE_MINUTES, VESSEL_MINUTES, FILL_MINUTES = 15.0, 45.0, 40.0
+"""Per hose cut and clamped, per tank or pump mounted, and to drain, fill and bleed once: common practice, no source"""
 
 _SIZES = {"small": 0.012, "heater": 0.022, "radiator": math.inf}
 """Widest bore of each kind of hose on the list: common practice, no source, [m]"""
@@ -62,13 +64,20 @@ class Bill:
     labour: Decimal
     total: Decimal
     currency: str
+    hours: float
+    """of labour, a guess good to a factor of 1.5"""
+    rate: Decimal
+    """of an hour"""
 
 
 @offer
-def labour_time(cut_length: float, bends: float, weld_length: float, holes: float, fans: float) -> float:
-    """Time to cut, bend, weld, drill, mount and wire.
+def labour_time(
+    cut_length: float, bends: float, weld_length: float, holes: float, fans: float, hoses: float, vessels: float
+) -> float:
+    """Time to cut, bend, weld, drill, mount, wire and plumb.
 
-    2 min a foot cut, 4 a bend, 8 a foot welded, 1.5 a hole, 20 a fan mounted and 45 a fan wired.
+    2 min a foot cut, 4 a bend, 8 a foot welded, 1.5 a hole, 20 a fan mounted and 45 a fan wired; 15 a hose, 45 a tank
+    or pump, and 40 to drain, fill and bleed where there is any of them.
 
     Parameters
     ----------
@@ -82,6 +91,10 @@ def labour_time(cut_length: float, bends: float, weld_length: float, holes: floa
         [-]
     fans : float
         [-]
+    hoses : float
+        To be bought and fitted, [-]
+    vessels : float
+        Tanks and electric pumps to be mounted, [-]
 
     Returns
     -------
@@ -102,6 +115,9 @@ def labour_time(cut_length: float, bends: float, weld_length: float, holes: floa
         + WELD_MINUTES * weld_length / _FOOT
         + HOLE_MINUTES * holes
         + (MOUNT_MINUTES + WIRE_MINUTES) * fans
+        + HOSE_MINUTES * hoses
+        + VESSEL_MINUTES * vessels
+        + (FILL_MINUTES if hoses + vessels > 0.0 else 0.0)
     )
     return 60.0 * minutes
 
@@ -229,7 +245,7 @@ def bill(
     )
     parts = sum((line.total for line in lines), Decimal("0.00"))
     labour = _cents(rate * Decimal(str(labour_time)) / 3600)
-    return Bill(lines, parts, labour, parts + labour, currency)
+    return Bill(lines, parts, labour, parts + labour, currency, labour_time / 3600.0, rate)
 
 
 def _of_list(price: Price, quantity: float) -> Line:
