@@ -24,7 +24,7 @@ from shroudwright.job.in_hand import filled_at_medians, unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.sheet import boxes_of
 from shroudwright.materials.air import specific_heat
-from shroudwright.metal.hardware import Torque
+from shroudwright.metal.hardware import Torque, torque_of
 from shroudwright.packet.bench import bench_blocks
 from shroudwright.packet.blocks import Block
 from shroudwright.packet.checklist import checklist_blocks
@@ -129,13 +129,46 @@ def test_top_shift() -> None:
 
 @pytest.mark.practice("torque over 0.2 diameter over the thread's area: 30 to 75 % of a 580 MPa proof for bolts")
 def test_torques() -> None:
-    threads = {"10-32": (4.83, 12.9), "1/4-20": (6.35, 20.5), "M5": (5.0, 14.2), "M6": (6.0, 20.1)}
+    threads = {
+        "8-32": (4.17, 9.03), "10-32": (4.83, 12.9), "1/4-20": (6.35, 20.5), "5/16-18": (7.94, 33.8),
+        "M4": (4.0, 8.78), "M5": (5.0, 14.2), "M6": (6.0, 20.1), "M8": (8.0, 36.6),
+    }  # fmt: skip
     rows = table("torques.csv", Torque)
     for row in rows:
         across, area = threads[row.size]
         share = row.torque / (0.2 * 1e-3 * across) / (1e-6 * area) / 580e6
         assert 0.3 < share < 0.75 if row.kind == "bolt" else share < 0.45
     assert {row.size for row in rows} == threads.keys()
+
+
+LOCK_NUTS = {"M4": 2.0, "M5": 4.0, "M6": 6.8, "M8": 17.0}
+A2_70 = {"M4": (1.7, 2.6), "M5": (3.4, 5.1), "M6": (5.9, 8.8), "M8": (14.5, 21.4)}
+STAINLESS_IN_LB = {"8-32": 18.0, "10-24": 21.0, "1/4-20": 68.0, "5/16-18": 120.0}
+GRADE_5 = {"8-32": 3.4, "10-32": 5.5, "1/4-20": 10.9, "5/16-18": 23.1}
+
+
+@pytest.mark.published(
+    "tractor operator's manual 48144025 (2017), page 19, metric non-flanged hardware, lock nut class 8 with class 8.8 "
+    "bolt, N*m as printed; anzor.co.nz/metric-tightening-torques, class 70, friction 0.1 and 0.2; both read"
+)
+@pytest.mark.parametrize("size", LOCK_NUTS)
+def test_metric_torques(size: str) -> None:
+    torque = torque_of("bolt", size)
+    assert torque == LOCK_NUTS[size]
+    assert A2_70[size][0] <= torque <= A2_70[size][1]
+
+
+@pytest.mark.published(
+    "garden-machine manual 1692024, page 1-11: grade 5, N*m as printed, 65 % of it for lock nuts, 20 % tolerance; "
+    "crane manual 699-00 (2020), table 1-11: 18-8, lubricated, 80 % of yield, lb*in as printed (10-24); both read"
+)
+@pytest.mark.parametrize("size", GRADE_5)
+def test_inch_torques(size: str) -> None:
+    torque = torque_of("bolt", size)
+    assert torque is not None
+    soft = 0.112985 * STAINLESS_IN_LB[size.replace("10-32", "10-24")]
+    ends = sorted((soft, 0.65 * GRADE_5[size]))
+    assert 0.95 * ends[0] <= torque <= 1.05 * ends[1]
 
 
 @pytest.mark.behaviour("the shop's pages say what is measured, what it costs, and what is not known")

@@ -131,8 +131,10 @@ def _torques(parts: Plan, shop: Dialect) -> list[Block]:
         small_heading("Small fasteners, dry"),
         table("2 what | 2 size | 2r torque", rows),
         words(
-            "From memory, for thin aluminium with washers; the maker's figure comes first. Over rubber: only until it "
-            "starts to bulge. Mark each head once it is done up, and go over them after the first 100 miles (150 km).",
+            "Bolts as makers' tables have them for class 8.8 or grade 5, dry, into lock nuts; A2 stainless takes as "
+            "much. Rivet nuts from memory. With washers, through thin aluminium; the maker's figure comes first. Over "
+            "rubber: only until it starts to bulge. Mark each head once it is done up, and go over them after the "
+            "first 100 miles (150 km).",
             8.5,
         ),
     ]
