@@ -42,9 +42,9 @@ JOBS = [DEMO, *sorted((ROOT / "examples").glob("*.job.toml"))]
 DAY = datetime.date(2026, 1, 31)
 NARROW = ROOT / "examples/hot-rod-tight-bay.job.toml"
 TAPED = [
-    Entry("71a", "17"), Entry("72a", "2.6"), Entry("73a", "4"), Entry("74a", "16 1/4"), Entry("75a", "1/4"),
-    Entry("28a", "1/2"), Entry("27a", "17"), Entry("28c", "1"), Entry("27c", "15"), Entry("31a", "5 3/4"),
-    Entry("45", "9"), Entry("46", "19"), Entry("48", "21"), Entry("19", "25 3/4"), Entry("20", "25 1/4"),
+    Entry("78a", "17"), Entry("79a", "2.6"), Entry("80a", "4"), Entry("81a", "16 1/4"), Entry("82a", "1/4"),
+    Entry("34a", "1/2"), Entry("33a", "17"), Entry("34c", "1"), Entry("33c", "15"), Entry("37a", "5 3/4"),
+    Entry("51", "9"), Entry("52", "19"), Entry("54", "21"), Entry("22", "25 3/4"), Entry("23", "25 1/4"),
 ]  # fmt: skip
 
 
@@ -177,7 +177,7 @@ def test_bench_pages(taped: Path) -> None:
     words = words_of(bench_blocks(answer, plan, SHOPS["in"]))
     for wanted in ("17 in by 1 1/2 in", "15 in by 2 in", "under it. It clears.", "3/8 in to the right"):
         assert wanted in words
-    assert "boxes 25 to 28" not in words
+    assert "boxes 31 to 34" not in words
     list_ = words_of(checklist_blocks(answer, plan, SHOPS["mm"]))
     for wanted in ("tissue", "swap its two leads", "N m", "50 % ethylene glycol", "coolant out of the engine"):
         assert wanted in list_
@@ -193,7 +193,7 @@ def test_bench_pages(taped: Path) -> None:
     assert plan.back is not None
     back = replace(plan.back, fit=plan.back.fit._replace(clearances=[]))
     bare = words_of(bench_blocks(answer, replace(plan, hand_over=nothing, back=back), SHOPS["in"]))
-    for wanted in ("boxes 25 to 28", "boxes 29 to 32", "boxes 45 to 50"):
+    for wanted in ("boxes 31 to 34", "boxes 35 to 38", "boxes 51 to 56"):
         assert wanted in bare
     assert bench_blocks(answer, Plan(), SHOPS["in"]) == []
 
@@ -218,7 +218,7 @@ def test_since(taped: Path, tmp_path: Path) -> None:
     new = answered(taped.read_bytes())
     moved = tmp_path / "moved.job.toml"
     moved.write_bytes(taped.read_bytes())
-    fill(moved, [Entry("52", "3/4"), Entry("fans.0.x", "9")], "Bo", DAY)
+    fill(moved, [Entry("58", "3/4"), Entry("fans.0.x", "9")], "Bo", DAY)
     shroud = new[2].shroud
     assert shroud is not None
     flat = shroud.flats[0]
@@ -251,11 +251,11 @@ def test_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest
         return 0
 
     assert run("-o", str(tmp_path / "out")) == 0
-    assert "TRIAL until measured in hand: Q10 left: mount holes (box 74b, 75b)" in " ".join(
+    assert "TRIAL until measured in hand: Q10 left: mount holes (box 81b, 82b)" in " ".join(
         capsys.readouterr().out.split()
     )
     text = form.read_text(encoding="utf-8")
-    form.write_text(re.sub(r"(?m)^(6,core\.width,.*?),,$", r"\1,36 7/8,", text.replace("\r", "")), encoding="utf-8")
+    form.write_text(re.sub(r"(?m)^(9,core\.width,.*?),,$", r"\1,36 7/8,", text.replace("\r", "")), encoding="utf-8")
     filled = form.read_bytes()
     assert run("-o", str(tmp_path / "out")) == 0
     assert form.read_bytes() == filled
@@ -264,8 +264,8 @@ def test_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest
     assert run("--fill", str(form), "--by", "Ana", "--on", "2026-01-31") == 0
     assert (tmp_path / "truck.before-1.job.toml").read_bytes() == DEMO.read_bytes()
     assert read_job(job).core.width.typed == "36 7/8 in, measured"  # type: ignore[union-attr]
-    answers = iter(["Bo", "200 psi", "15", "q"])
-    monkeypatch.setattr("builtins.input", lambda _: next(answers))
+    answers = {"Who": iter(["Bo"]), "6": iter(["200 psi", "15"]), "12": iter(["q"])}
+    monkeypatch.setattr("builtins.input", lambda asked: next(answers.get(asked.split()[0], iter([""]))))
     assert run("--ask") == 0
     assert read_job(job).coolant.cap_pressure.typed == "15 psi, measured"  # type: ignore[union-attr]
     assert "outside 0 psi to 40 psi" in capsys.readouterr().err

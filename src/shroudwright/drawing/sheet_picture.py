@@ -176,7 +176,7 @@ class _Drawn:
         self._span(left - 0.4 * u, -4.9 * u, back + 0.8 * u, -4.9 * u, "core.outside_depth")
         self._number(back + 2.4 * u, h - 1.2 * u, "space.lip_height")
         self._number(back + 2.2 * u, -0.6 * u, "space.tank_height")
-        middle = next(box.place for box in self.boxes.values() if box.name == "31e")
+        middle = next(box.place for box in self.boxes.values() if box.name == "37e")
         self._span(back + 0.8 * u, 0.45 * h, back + 4.0 * u, 0.45 * h, "shroud.depth")
         self._span(back, 0.16 * h, engine, 0.16 * h, middle)
         self._span(engine, 0.62 * h, engine - 2.6 * u, 0.62 * h, "space.engine_rock")

@@ -29,7 +29,7 @@ from shroudwright.job.template import unit_of
 
 HEADS = ("box", "field", "what", "now", "value", "note")
 _BLANK = ("", "-", "?")
-_NEEDED = {"space.depth_map": ("depth",), "stack_gaps": ("width",), "hoses": ()}
+_NEEDED = {"space.depth_map": ("depth",), "stack_gaps": ("width",), "hoses": (), "ahead": (), "fans": ()}
 """A row of these is written once one of these is filled, or where none is named anything that was not proposed."""
 _YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
 _INSTEAD = ("hose_bore", "hose_length", "extra_loss")
@@ -129,7 +129,7 @@ def fill(path: str | os.PathLike[str], entries: Sequence[Entry], measured_by: st
         Of the job file.
     entries : sequence of Entry
         Boxes by number (``31a``) or field (``core.width``). A value without a word of how it is known counts as
-        measured; one without a unit is in the sheet's.
+        measured, or as read off papers or a box where its box says so; one without a unit is in the sheet's.
     measured_by : str
         Who, [text]
     measured_on : date
@@ -255,7 +255,7 @@ def _written(before: bytes, chosen: Sequence[Chosen], measured_by: str, day: dat
     for item in chosen:
         kind, value = item.box.row.kind, item.value
         if kind and not says_how(value):
-            value = f"{_with_unit(value, unit_of(kind, units))}, measured"
+            value = f"{_with_unit(value, unit_of(kind, units))}, {item.box.row.standing}"
         if says_how(value) == "measured" if kind else value != item.box.proposed:
             measured.append(item.place)
         is_choice = True in item.box.row.choices

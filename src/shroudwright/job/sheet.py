@@ -22,12 +22,15 @@ from pydantic.fields import FieldInfo
 from shroudwright.job.fields import kinds_of, words_of
 from shroudwright.job.hoses import Hose
 from shroudwright.job.model import Job
-from shroudwright.job.quantity import Reading
+from shroudwright.job.quantity import Reading, Standing
 from shroudwright.job.table import part_of
 
 _SIDES = ("left", "right", "top", "bottom")
 _THIRDS = 3
-_NECKS = 2
+_LEAST = {"space.necks": 2, "ahead": 2, "fans": 2}
+"""Rows a list has on the sheet, in the job or not"""
+_STANDING: dict[str, Standing] = {"papers": "catalogue", "its box": "box"}
+"""How a number is known by what it is read off; else it is measured"""
 _DEPTHS, _GAPS, _HOSES = "space.depth_map", "stack_gaps", "hoses"
 _YES = {True: "yes", False: "no"}
 
@@ -67,6 +70,11 @@ class Row(NamedTuple):
     def choices(self) -> tuple[str | bool, ...]:
         """The words it is one of; none for a number."""
         return words_of(self._field)
+
+    @property
+    def standing(self) -> Standing:
+        """How a number is known where nobody says."""
+        return _STANDING.get(self.tool, "measured")
 
     @property
     def list_name(self) -> str:
@@ -113,8 +121,8 @@ def boxes_of(job: Job) -> tuple[Box, ...]:
     Returns
     -------
     tuple of Box
-        With a depth proposed in each ninth of the core, a gap on each side, two necks, and a hose each way coolant
-        or fluid can go, where the job has none.
+        With a depth proposed in each ninth of the core, a gap on each side, and a hose each way coolant or fluid
+        can go, where the job has none; two necks, coolers ahead and fans at least.
     """
     items = {name: tuple(_items(job, name)) for name in {row.list_name for row in sheet_rows()} if name}
     return tuple(box for row in sheet_rows() for box in _of_row(job, row, items))
@@ -151,8 +159,7 @@ def _items(job: Job, name: str) -> Iterator[_Item]:
         last = max(item.at for item in rows)
         yield _Item(_letter(len(rows)), last + 1, {})
     else:
-        least = _NECKS if name == "space.necks" else 0
-        yield from (_Item(_letter(i), i, {}) for i in range(max(count, least)))
+        yield from (_Item(_letter(i), i, {}) for i in range(max(count, _LEAST.get(name, 0))))
 
 
 def _lettered(count: int, taken: dict[int, int], proposed: list[dict[str, str]]) -> Iterator[_Item]:

@@ -66,7 +66,7 @@ def _leaks(answer: Assessment, over: HandOver, shop: Dialect) -> list[Block]:
         gain = "" if gained is None else f" That takes {_rise(gained.value, shop)} off {seal.governing.case}."
         blocks.append(words(f"{seal.do}{gain} {seal.conflicts}"))
     if not over.leaks:
-        return [*blocks, words("No gap round the stack is taped yet: boxes 25 to 28 of the measuring sheet.")]
+        return [*blocks, words("No gap round the stack is taped yet: boxes 31 to 34 of the measuring sheet.")]
     rows = [
         (
             leak.side or "-",
@@ -132,7 +132,7 @@ def _clearance(parts: Plan, shop: Dialect) -> list[Block]:
     if not moving:
         return [
             small_heading("Clearance to what moves"),
-            words("No depth behind the core is taped yet: boxes 29 to 32 of the measuring sheet."),
+            words("No depth behind the core is taped yet: boxes 35 to 38 of the measuring sheet."),
         ]
     nearest = {c.between[0]: c for c in reversed(moving)}
     rows = [
@@ -170,7 +170,7 @@ def _reach(over: HandOver, shop: Dialect) -> list[str]:
             )
         )
     if not over.hood:
-        lines.append("Hood: it is not taped over the core yet, boxes 45 to 50 of the measuring sheet.")
+        lines.append("Hood: it is not taped over the core yet, boxes 51 to 56 of the measuring sheet.")
     else:
         nearest = over.hood[0]
         short = nearest.gap < HOOD_ROOM
@@ -180,7 +180,7 @@ def _reach(over: HandOver, shop: Dialect) -> list[str]:
             + (
                 ""
                 if any(item.name == "the cap" for item in over.hood)
-                else " The cap is not taped yet, boxes 45 to 47."
+                else " The cap is not taped yet, boxes 51 to 53."
             )
         )
     if over.top_shift is not None:
