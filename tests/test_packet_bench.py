@@ -7,6 +7,7 @@ import re
 import sys
 from dataclasses import replace
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -17,12 +18,16 @@ from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.catalogue.read import table
 from shroudwright.doors.cli import main
+from shroudwright.drawing.heights_picture import heights_picture
+from shroudwright.drawing.shapes import Text, extents
+from shroudwright.drawing.sheet_picture import sheet_picture
 from shroudwright.hand_over import HandOver
 from shroudwright.job.files import parse_job, read_job
 from shroudwright.job.filling import Entry, fill
 from shroudwright.job.in_hand import filled_at_medians, unmeasured
 from shroudwright.job.model import Job
 from shroudwright.job.sheet import boxes_of
+from shroudwright.job.template import starter
 from shroudwright.materials.air import specific_heat
 from shroudwright.metal.hardware import Torque, torque_of
 from shroudwright.packet.bench import bench_blocks
@@ -81,6 +86,17 @@ def test_sheet(path: Path) -> None:
     assert len(reader.pages) == 3
     words = "\n".join(page.extract_text() for page in reader.pages)
     assert all(re.search(rf"\b{box.row.number}\b", words) for box in boxes_of(job))
+
+
+@pytest.mark.law("no two words of the sheet's pictures lie on each other")
+@pytest.mark.parametrize("path", [*JOBS, None], ids=lambda path: path.name if path else "starter")
+def test_sheet_pictures(path: Path | None) -> None:
+    job = read_job(path) if path else parse_job(starter().encode(), "x")
+    wanted = [place for places in unmeasured(filled_at_medians(job)).values() for place in places]
+    for drawn in (sheet_picture(job, wanted), heights_picture({box.place: box.name for box in boxes_of(job)})):
+        around = [extents([shape]) for shape in drawn.shapes if isinstance(shape, Text)]
+        for one, two in combinations(around, 2):
+            assert not (one.x1 < two.x2 and two.x1 < one.x2 and one.y1 < two.y2 and two.y1 < one.y2)
 
 
 @pytest.mark.behaviour("the sheet lacks nothing that keeps cut files a trial")

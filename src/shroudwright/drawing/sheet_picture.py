@@ -115,10 +115,10 @@ class _Drawn:
             if box.row.place == "stack_gaps.*.side" and box.letter in "abcd":
                 x, y = at_sides[str(holds(self.job, box) or box.proposed)]
                 self._number(x, y, box.place.replace(".side", ".width"))
-        self._label(
-            0.5 * w, h + oy + 3.4 * u, "From behind: the air comes out at you. Across from the fins' left edge,"
-        )
-        self._label(0.5 * w, h + oy + 2.5 * u, "up from their bottom edge.")
+        for line, says in enumerate(
+            ("up from their bottom edge.", "Across from the fins' left edge,", "From behind: the air comes out at you.")
+        ):
+            self._label(0.5 * w, h + oy + (2.5 + 0.9 * line) * u, says)
 
     def _spot(self, box: Box) -> None:
         item = box.place.rpartition(".")[0]
