@@ -82,6 +82,11 @@ def test_findings(code: str) -> None:
     assert not codes()
 
 
+@pytest.mark.behaviour("every finding of the plumbing is fired here: those of FIRES, of a hose, of the inlet")
+def test_none_is_left_out() -> None:
+    assert FIRES.keys() | {"K09", "K19"} == {f"K{number:02}" for number in range(5, 23)} == SAID.keys()
+
+
 @pytest.mark.behaviour("hoses: no spring, a vent that sags, a neck of another size, a list without a vent")
 def test_findings_of_hoses() -> None:
     assert codes(hoses=LOWER + "spring = false")["K09"] == "fix"
@@ -316,10 +321,11 @@ def test_pump_amps() -> None:
 @pytest.mark.behaviour("an electric pump on the answer: circuit, fuse, relay, wire, its own line on the bill")
 def test_pump_bought() -> None:
     typed = 'pump = "electric"\nelectric_flow = "55 gpm"\nelectric_pressure = "9 psi"\nelectric_amps = "18 A, box"\n'
-    answer, plan = assess_and_plan(
-        parse_job(f"{SMALL}\n[electrical]\nalternator_rating = '140 A'\n[plumbing]\n{typed}".encode(), "x.job.toml"),
-        draws=8,
-    )
+    text = f"{SMALL}\n[electrical]\nalternator_rating = '140 A'\n[plumbing]\n{typed}cap_place = 'inlet tank'\n"
+    text += f"{UPPER}{LOWER.replace('1.75', '0.6')}[coolant]\ncap_pressure = '0 psi'\n"
+    answer, plan = assess_and_plan(parse_job(text.encode(), "x.job.toml"), draws=8)
+    narrow = next(finding for finding in answer.findings if finding.code == "K19")  # no cap, a hose like a straw
+    assert re.search(r"(under|past) boiling \(\d+ °F (under|past) to \d+ °F", narrow.because)
     pump = answer.wiring[-1]
     assert pump.fan == "water pump"
     assert pump.fuse_rating > 18.0

@@ -73,7 +73,7 @@ class Dialect:
 
     def gauge_pressure(self, pressure: float) -> str:
         """Write a gauge pressure with its unit."""
-        return f"{convert(pressure, 'Pa', self.pressure):.0f} {self.pressure}"
+        return f"{convert(pressure, 'Pa', self.pressure):.{0 if self.pressure == 'psi' else 1}f} {self.pressure}"
 
     def volume(self, volume: float) -> str:
         """Write a volume with its unit."""

@@ -252,7 +252,7 @@ def _written(before: bytes, chosen: Sequence[Chosen], measured_by: str, day: dat
     document = tomlkit.parse(text)
     units = document.get("units", "in")
     measured = []
-    for item in chosen:
+    for item in sorted(chosen, key=_row):  # a list's rows are made in order, however the form was filled
         kind, value = item.box.row.kind, item.value
         if kind and not says_how(value):
             value = f"{_with_unit(value, unit_of(kind, units))}, {item.box.row.standing}"
@@ -267,6 +267,10 @@ def _written(before: bytes, chosen: Sequence[Chosen], measured_by: str, day: dat
     if day is not None:
         _sign(document, measured_by, day, measured, notes)
     return tomlkit.dumps(document).encode("utf-8")
+
+
+def _row(item: Chosen) -> int:
+    return next((int(step) for step in item.place.split(".") if step.isdigit()), -1)
 
 
 def _with_unit(value: str, unit: str) -> str:
