@@ -79,10 +79,11 @@ def uncommented(text: str, without: str = ROWS) -> str:
 @pytest.mark.behaviour("the starter reads without a fault, as it is and with every line in use")
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_starter(tmp_path: Path, units: str) -> None:
-    path = tmp_path / "new.job.toml"
+    path = tmp_path / 'new "old"_truck.job.toml'
     write_starter(path, units)
-    assert os.listdir(tmp_path) == ["new.job.toml"]
+    assert os.listdir(tmp_path) == [path.name]
     job = read_job(path)
+    assert job.name == 'new "old" truck'
     assert job.units == units
     assert len(priors(job)) > 100
     text = path.read_text(encoding="utf-8")

@@ -295,7 +295,7 @@ def write_starter(path: str | os.PathLike[str], units: str = "in") -> None:
     Parameters
     ----------
     path : path
-        Of the file; it must not exist yet.
+        Of the file; it must not exist yet. The job is called after it.
     units : str
         ``in`` or ``mm``.
 
@@ -307,7 +307,8 @@ def write_starter(path: str | os.PathLike[str], units: str = "in") -> None:
     from shroudwright.job.template import starter
 
     path = Path(path)
-    text = starter(units)
+    words = path.name.removesuffix(".toml").removesuffix(".job").replace("-", " ").replace("_", " ")
+    text = starter(units, "".join(letter for letter in words if letter.isprintable()).strip() or "my car")
     if os.path.exists(path):
         raise InputError([f"{path}: exists already; choose another name"])
     write_whole(path, text.encode("utf-8"))

@@ -4,6 +4,7 @@ starter    its text, in inches or millimetres
 unit_of    the unit a shop takes a kind of number in
 """
 
+import json
 from typing import Any
 
 from pydantic import BaseModel
@@ -171,13 +172,15 @@ class _Starter:
         return ["", f"# {lead}{more}", f"{mark}{header}", *lines]
 
 
-def starter(units: str = "in") -> str:
+def starter(units: str = "in", name: str = "my car") -> str:
     """Return the text of a starter file.
 
     Parameters
     ----------
     units : str
         ``in`` or ``mm``, [text]
+    name : str
+        What the job is called, [text]
 
     Returns
     -------
@@ -195,11 +198,11 @@ def starter(units: str = "in") -> str:
     lines = [
         _HEAD,
         "schema_version = 1",
-        'name = "my car"',
+        f"name = {json.dumps(name, ensure_ascii=False)}",
         f'units = "{units}"' + " " * 32 + "# Unit of a length typed without one.",
         '#note = "who, what and when"',
     ]
-    for name, info in Job.model_fields.items():
+    for section, info in Job.model_fields.items():
         if part := part_of(info.annotation):
-            lines += maker.section(name, part)
+            lines += maker.section(section, part)
     return "\n".join(lines) + "\n"

@@ -195,7 +195,7 @@ def _pump(build: Builder, needs: Needs) -> None:
     build.lay((relay, "87"), (f"M{number}", "+"), "power", _OUT, fans=(index,))
     build.lay((f"M{number}", "-"), (f"G{number}", "stud"), "ground", (_EARTH,), fans=(index,))
     build.put("S5", "ignition", "ignition", "cabin")
-    build.put("F8", "fuse", "pump coil fuse", "engine bay")
+    build.put("F8", "fuse", "fuse, pump coil", "engine bay")
     build.put("G9", "ground", "ground, pump coil", "engine bay")
     build.lay(("S5", "on"), ("F8", "in"), "control", (_CABIN,), coils=1)
     build.lay(("F8", "out"), (relay, "86"), "control", (_HOME,), coils=1)
