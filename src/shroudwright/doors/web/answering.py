@@ -3,7 +3,7 @@
 work_out     a job's text -> Answered
 solid, still the folded shroud as a page that turns it, and as a picture
 made_ready   a job's text -> the job made ready to be driven, packed for another process
-folder_zip   a job's text -> its packet in one file
+packed       a job's text -> its packet in one file, and what its pages look like
 """
 
 import io
@@ -16,17 +16,19 @@ from pathlib import Path
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import ShopError
-from shroudwright.doors.papers import write_packet
+from shroudwright.doors.papers import on_paper
 from shroudwright.doors.web.leads import leads_of
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.planning import options_told, planned_told
-from shroudwright.doors.web.work import Answered
+from shroudwright.doors.web.work import Answered, Packed
 from shroudwright.drawing.folded_picture import folded_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
+from shroudwright.packet.folder import write
 from shroudwright.packet.models import NAMES, models
 from shroudwright.packet.pages import chapters
+from shroudwright.packet.pdf import packet_looks
 from shroudwright.plan import Plan
 
 PAGE = NAMES[0]
@@ -130,8 +132,8 @@ def _planned(text: bytes, name: str) -> tuple[Assessment, Plan]:
     return _last[text]
 
 
-def folder_zip(text: bytes, name: str) -> bytes:
-    """Write a job's packet and return it as one file.
+def packed(text: bytes, name: str) -> Packed:
+    """Write a job's packet, put it into one file, and picture its pages.
 
     Parameters
     ----------
@@ -142,17 +144,22 @@ def folder_zip(text: bytes, name: str) -> bytes:
 
     Returns
     -------
-    bytes
+    Packed
 
     Raises
     ------
     InputError
         If the job cannot be worked out.
     """
-    whole = io.BytesIO()
-    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as packed:
-        _, written = write_packet(parse_job(text, name), Path(folder))
-        packed.writestr(name, text)
+    job, whole = parse_job(text, name), io.BytesIO()
+    units = job.units or "in"
+    answer, plan = _planned(text, name)
+    driven = on_paper(job, answer, plan)
+    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as filled:
+        written = write(Path(folder), answer, units, plan, driven)
+        filled.writestr(name, text)
         for path in written:
-            packed.write(path, path.name)
-    return whole.getvalue()
+            filled.write(path, path.name)
+        pdf = (Path(folder) / "packet.pdf").read_bytes()
+    names = (name, *(path.name for path in written))
+    return Packed(whole.getvalue(), pdf, names, tuple(packet_looks(answer, units, plan, driven)))

@@ -2,6 +2,7 @@
 
 Answered     what the pages show of a job's answer: plain data and pictures
 NotReady     a job is asked about where it is not known
+Packed       its packet
 Desk         the processes that work, and what they have found
 """
 
@@ -14,7 +15,7 @@ from concurrent.futures.process import BrokenProcessPool
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-KEPT = 24
+KEPT, PACKETS = 24, 4
 
 
 class Answered(NamedTuple):
@@ -41,12 +42,25 @@ class NotReady(Exception):
     """A process is asked about a job it has not been handed."""
 
 
+class Packed(NamedTuple):
+    """A job's packet."""
+
+    whole: bytes
+    """All of it in one file, ZIP."""
+    pdf: bytes
+    names: tuple[str, ...]
+    """Of the files in it."""
+    looks: tuple[bytes, ...]
+    """Its pages, PNG."""
+
+
 class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
     def __init__(self) -> None:
         self._answers, self._live = _Worker(), _Worker()
         self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
+        self._packets: OrderedDict[str, asyncio.Future[Packed]] = OrderedDict()
 
     def found(self, text: bytes) -> Answered | None:
         """Return a job's answer if it has been worked out."""
@@ -74,6 +88,22 @@ class Desk:
         """Have a job's packet written."""
         whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
         return whole
+
+    def packed(self, text: bytes) -> Packed | None:
+        """Return a job's packet if it has been written and is still kept."""
+        future = self._packets.get(_key(text))
+        return future.result() if future is not None and future.done() and not _is_lost(future) else None
+
+    async def packet(self, text: bytes, name: str) -> Packed:
+        """Have a job's packet written, once however often it is asked for."""
+        key = _key(text)
+        future = self._packets.get(key)
+        if future is None or _is_lost(future):
+            future = self._packets[key] = self._answers.do("answering", "packed", text, name)
+            while len(self._packets) > PACKETS:
+                self._packets.popitem(last=False)
+        self._packets.move_to_end(key)
+        return await asyncio.shield(future)
 
     async def live(self, what: str, *asked: Any, module: str = "stage") -> dict[str, Any]:
         """Have the fingers' process do something."""
