@@ -84,11 +84,6 @@ class Desk:
         drawn: bytes = await self._answers.do("answering", what, text, name)
         return drawn
 
-    async def packet(self, text: bytes, name: str) -> bytes:
-        """Have a job's packet written."""
-        whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
-        return whole
-
     def packed(self, text: bytes) -> Packed | None:
         """Return a job's packet if it has been written and is still kept."""
         future = self._packets.get(_key(text))
