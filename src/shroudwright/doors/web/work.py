@@ -9,6 +9,8 @@ Desk         the processes that work, and what they have found
 import asyncio
 import importlib
 import multiprocessing
+import os
+import threading
 from collections import OrderedDict
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -134,7 +136,7 @@ class _Worker:
 
     @staticmethod
     def _new() -> ProcessPoolExecutor:
-        return ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn"))
+        return ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), end_with_parent)
 
     def do(self, module: str, what: str, *asked: Any) -> "asyncio.Future[Any]":
         """Have something done; what was being done when a process dies raises BrokenProcessPool."""
@@ -148,6 +150,18 @@ class _Worker:
     def close(self) -> None:
         """Stop it."""
         self._pool.shutdown(wait=False, cancel_futures=True)
+
+
+def end_with_parent() -> None:
+    """End this process when the one that started it is gone, however that ended."""
+
+    def wait() -> None:
+        parent = multiprocessing.parent_process()
+        if parent is not None:
+            parent.join()
+            os._exit(1)
+
+    threading.Thread(target=wait, daemon=True).start()
 
 
 def _is_lost(future: "asyncio.Future[Any]") -> bool:
