@@ -1,14 +1,9 @@
 """The pages in a real browser, by mouse, finger and keyboard."""
 
 import json
-import socket
-import subprocess
-import sys
-import time
 import tomllib
 import zipfile
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal
 
@@ -18,7 +13,7 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
 from tests.needed import needed
-from tests.serving import served
+from tests.serving import a_process, free_port, served
 from tests.test_doors_choosing import SHELF, one_case
 
 AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
@@ -276,30 +271,11 @@ def test_choose_fans(page: Page) -> None:
     expect(page.locator('[name="fans.0.code"]')).not_to_have_value(f"{name.split()[-1]} 1")
 
 
-@contextmanager
-def a_process(port: int, kept: Path) -> Iterator[subprocess.Popen[bytes]]:
-    """The server as a shop starts it, in a process of its own that a kill ends."""
-    command = [sys.executable, "-m", "shroudwright.doors.cli", "serve", "--port", str(port), "--shop", str(kept)]
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        while process.poll() is None:
-            with socket.socket() as knocking:
-                if knocking.connect_ex(("127.0.0.1", port)) == 0:
-                    break
-            time.sleep(0.05)
-        yield process
-    finally:
-        process.kill()
-        process.wait()
-
-
 @pytest.mark.behaviour(
     "the server is killed in the middle of a drag: what was saved stands, what was done since follows"
 )
 def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> None:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     context = browser.new_context(base_url=f"http://127.0.0.1:{port}", viewport={"width": 1366, "height": 900})
     page = context.new_page()
     page.set_default_timeout(PATIENCE)
