@@ -257,7 +257,7 @@ def test_choose_fans(page: Page) -> None:
     expect(page.locator("#state")).to_contain_text("called off")
     expect(page.locator("#choose-go")).to_be_focused()
     page.keyboard.press("Enter")
-    expect(page.locator("#choose-progress li").first).to_contain_text("B14", timeout=PATIENCE)
+    expect(page.locator("#choose-progress li").first).to_contain_text("B14")
     card = page.locator(".card").first
     card.wait_for()
     name = card.locator("button").get_attribute("data-name")

@@ -346,7 +346,7 @@ def test_a_worker_dies() -> None:
 
 @pytest.mark.behaviour("what the sums refuse is said as a fault of the job, not thrown")
 def test_a_refused_sum(monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse(job: Job) -> None:
+    def refuse(job: Job, **_: object) -> None:
         raise OutOfRange("sheet thickness", 0.3125, 0.0, 0.25, "in")
 
     monkeypatch.setattr(answering, "assess_and_plan", refuse)

@@ -25,6 +25,7 @@ from shroudwright.drawing.folded_picture import folded_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
+from shroudwright.job.shelf import parse_shelf
 from shroudwright.packet.folder import write
 from shroudwright.packet.models import NAMES, models
 from shroudwright.packet.pages import chapters
@@ -34,11 +35,11 @@ from shroudwright.plan import Plan
 PAGE = NAMES[0]
 _STILL = (0.26, 0.17)
 _KEPT = 3
-_last: OrderedDict[bytes, tuple[Assessment, Plan]] = OrderedDict()
-"""By text, the newest last"""
+_last: OrderedDict[tuple[bytes, bytes], tuple[Assessment, Plan]] = OrderedDict()
+"""By text and shelf, the newest last"""
 
 
-def work_out(text: bytes, name: str) -> Answered:
+def work_out(text: bytes, name: str, shelf: bytes = b"") -> Answered:
     """Assess a job and set what its pages show.
 
     Parameters
@@ -47,6 +48,8 @@ def work_out(text: bytes, name: str) -> Answered:
         The job's.
     name : str
         What to call it in faults.
+    shelf : bytes
+        The shop's own fans, as kept; nothing where it has none.
 
     Returns
     -------
@@ -54,11 +57,9 @@ def work_out(text: bytes, name: str) -> Answered:
     """
     try:
         job = parse_job(text, name)
-        answer, plan = _last[text] = assess_and_plan(job)
+        answer, plan = _planned(text, name, shelf)
     except ShopError as error:
         return Answered(tuple(str(error).splitlines()), "", {}, (), {}, ())
-    while len(_last) > _KEPT:
-        _last.popitem(last=False)
     units = job.units or "in"
     pictures: list[str] = []
     set_out = chapters(answer, units, plan)
@@ -126,13 +127,20 @@ def still(text: bytes, name: str) -> bytes:
     return lettered(svg(folded_picture(shroud.flats), *_STILL)).encode() if shroud else b""
 
 
-def _planned(text: bytes, name: str) -> tuple[Assessment, Plan]:
-    if text not in _last:
-        _last[text] = assess_and_plan(parse_job(text, name))
-    return _last[text]
+def _planned(text: bytes, name: str, shelf: bytes | None = None) -> tuple[Assessment, Plan]:
+    """Assess a job, or say again what came of it; with whatever shelf where none is given, for that moves no plan."""
+    key = next((one for one in reversed(_last) if one[0] == text and shelf in (None, one[1])), None)
+    if key is None:
+        key = (text, shelf or b"")
+        fans = parse_shelf(key[1], "the shelf") if key[1] else ()
+        _last[key] = assess_and_plan(parse_job(text, name), shelf=fans)
+        while len(_last) > _KEPT:
+            _last.popitem(last=False)
+    _last.move_to_end(key)
+    return _last[key]
 
 
-def packed(text: bytes, name: str) -> Packed:
+def packed(text: bytes, name: str, shelf: bytes = b"") -> Packed:
     """Write a job's packet, put it into one file, and picture its pages.
 
     Parameters
@@ -140,7 +148,9 @@ def packed(text: bytes, name: str) -> Packed:
     text : bytes
         The job's.
     name : str
-        What to call it in faults.
+        What to call it in faults and in the file.
+    shelf : bytes
+        As `work_out` takes it.
 
     Returns
     -------
@@ -153,7 +163,7 @@ def packed(text: bytes, name: str) -> Packed:
     """
     job, whole = parse_job(text, name), io.BytesIO()
     units = job.units or "in"
-    answer, plan = _planned(text, name)
+    answer, plan = _planned(text, name, shelf)
     driven = on_paper(job, answer, plan)
     with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as filled:
         written = write(Path(folder), answer, units, plan, driven)

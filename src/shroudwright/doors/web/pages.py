@@ -110,7 +110,7 @@ async def looks(request: Request, asked: Asked, file: int) -> HTMLResponse:
 @router.get("/jobs/{file}/{n}/page-{k}.png")
 async def look(asked: Asked, file: int, n: int, k: int) -> Response:
     """Return one page of a revision's packet as a small picture."""
-    made = asked.desk.packed(asked.shop.revision(file, n).text)
+    made = asked.desk.packed(asked.shop.revision(file, n).text, f"job-{file}.job.toml")
     if made is None or not 0 <= k < len(made.looks):
         raise HTTPException(404, "this page is no longer kept; open the packet again")
     return Response(made.looks[k], media_type="image/png", headers=PICTURE_HEADERS)
@@ -147,6 +147,7 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
 @router.get("/jobs/{file}/{slug}")
 async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Show a page of a job; its answer follows where it is not in yet."""
+    asked.take_shelf()
     kept, sheet = asked.opened(file), page(slug)
     view = view_of(
         kept, asked.name_of(file), sheet, asked.desk.found(kept.text), sets=choose_api.options_of(asked, file)

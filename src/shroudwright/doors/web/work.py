@@ -60,21 +60,23 @@ class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
     def __init__(self) -> None:
+        self.shelf = b""
+        """The shop's own fans, which fixes that fit some take off it; nothing where it has none."""
         self._answers, self._live = _Worker(), _Worker()
         self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
         self._packets: OrderedDict[str, asyncio.Future[Packed]] = OrderedDict()
 
     def found(self, text: bytes) -> Answered | None:
         """Return a job's answer if it has been worked out."""
-        future = self._found.get(_key(text))
+        future = self._found.get(_key(text, self.shelf))
         return future.result() if future is not None and future.done() and not _is_lost(future) else None
 
     def ask(self, text: bytes, name: str) -> "asyncio.Future[Answered]":
         """Have a job worked out, once however often it is asked for; again where that was lost."""
-        key = _key(text)
+        key = _key(text, self.shelf)
         future = self._found.get(key)
         if future is None or _is_lost(future):
-            future = self._answers.do("answering", "work_out", text, name)
+            future = self._answers.do("answering", "work_out", text, name, self.shelf)
             self._found[key] = future
             while len(self._found) > KEPT:
                 self._found.popitem(last=False)
@@ -86,17 +88,17 @@ class Desk:
         drawn: bytes = await self._answers.do("answering", what, text, name)
         return drawn
 
-    def packed(self, text: bytes) -> Packed | None:
+    def packed(self, text: bytes, name: str) -> Packed | None:
         """Return a job's packet if it has been written and is still kept."""
-        future = self._packets.get(_key(text))
+        future = self._packets.get(_key(text, self.shelf, name.encode()))
         return future.result() if future is not None and future.done() and not _is_lost(future) else None
 
     async def packet(self, text: bytes, name: str) -> Packed:
         """Have a job's packet written, once however often it is asked for."""
-        key = _key(text)
+        key = _key(text, self.shelf, name.encode())
         future = self._packets.get(key)
         if future is None or _is_lost(future):
-            future = self._packets[key] = self._answers.do("answering", "packed", text, name)
+            future = self._packets[key] = self._answers.do("answering", "packed", text, name, self.shelf)
             while len(self._packets) > PACKETS:
                 self._packets.popitem(last=False)
         self._packets.move_to_end(key)
@@ -174,5 +176,5 @@ def _done(module: str, what: str, *asked: Any) -> Any:
     return getattr(importlib.import_module(f"shroudwright.doors.web.{module}"), what)(*asked)
 
 
-def _key(text: bytes) -> str:
-    return sha256(text).hexdigest()
+def _key(*parts: bytes) -> str:
+    return sha256(b"\0".join(sha256(part).digest() for part in parts)).hexdigest()
