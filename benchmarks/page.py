@@ -1,11 +1,14 @@
 """What a page asks while a finger drags, beside a whole assessment of the same job in the same run."""
 
+import tempfile
 import time
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import httpx
 import numpy as np
 
 from shroudwright.assess import assess, assess_and_plan
@@ -17,10 +20,13 @@ from shroudwright.job.schedules import route
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
 from shroudwright.live.redrive import LiveDrive
+from tests.serving import a_process, free_port
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 FRAMES, SETTLES, STEP = 240, 24, 0.0005
 CITY = "city"
+FIRST_CLIENTS, MORE_CLIENTS, MOST_EACH = 10, 30, 0.2
+"""Clients before the memory is read, after it, and what each may cost, [MB]"""
 
 
 def job_of(name: str) -> Job:
@@ -85,6 +91,50 @@ def apart(names: Sequence[str]) -> str:
     )
 
 
+def client_memory() -> dict[str, Any]:
+    """What one more client costs the server, which keeps nothing for it: resident memory over clients that stay."""
+    port = free_port()
+    where = f"http://127.0.0.1:{port}"
+    with ExitStack() as held:
+        folder = held.enter_context(tempfile.TemporaryDirectory())
+        process = held.enter_context(a_process(port, Path(folder) / "shop.db"))
+
+        def resident() -> float:
+            told = Path(f"/proc/{process.pid}/status").read_text(encoding="utf-8")
+            return float(told.partition("VmRSS:")[2].split()[0]) / 1024.0
+
+        def one_more() -> None:
+            client = held.enter_context(httpx.Client(base_url=where, timeout=300.0))
+            for address in (
+                "/static/main.js",
+                "/static/app.css",
+                "/jobs/1/fans",
+                "/jobs/1/fans/answer",
+                "/jobs/1/cost",
+            ):
+                client.get(address).raise_for_status()
+            places = [fan["place"] for fan in client.get("/api/jobs/1/stage").json()["fans"]]
+            for _ in range(20):
+                client.post("/api/jobs/1/stage/quick", json={"places": places}).raise_for_status()
+
+        httpx.post(f"{where}/jobs", data={"how": "demo"})
+        for _ in range(FIRST_CLIENTS):
+            one_more()
+        before = resident()
+        for _ in range(MORE_CLIENTS):
+            one_more()
+        each = (resident() - before) / MORE_CLIENTS
+    work = f"of the server for each of {MORE_CLIENTS} more clients, {before:.0f} MB before; at most {MOST_EACH} MB"
+    return {
+        "name": "page_client_memory",
+        "value": each,
+        "unit": "MB",
+        "ratio": None,
+        "against": work,
+        "agreement": None,
+    }
+
+
 def page_rows() -> list[dict[str, Any]]:
     """Time a frame, a settled answer and a drive run again."""
     job = job_of("demo")
@@ -116,6 +166,7 @@ def page_rows() -> list[dict[str, Any]]:
         }
 
     return [
+        client_memory(),
         told("page_quick", drag, drag_busy, whole, "a frame of a fan dragged, demo; a whole assessment", found),
         told("page_settle", let_go, let_go_busy, whole, "a fan let go, demo, 2000 draws; a whole assessment", found),
         told(

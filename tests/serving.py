@@ -1,6 +1,8 @@
-"""A real server on this machine for the tests of the pages."""
+"""A real server on this machine for the tests of the pages: in a thread, or as a process that can be killed."""
 
 import socket
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -26,3 +28,27 @@ def served(folder: Path, code: str | None = None) -> Iterator[str]:
         yield f"http://127.0.0.1:{listening.getsockname()[1]}"
         server.should_exit = True
         thread.join()
+
+
+def free_port() -> int:
+    """A port nobody listens at."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return int(free.getsockname()[1])
+
+
+@contextmanager
+def a_process(port: int, kept: Path) -> Iterator[subprocess.Popen[bytes]]:
+    """The server as a shop starts it, in a process of its own that a kill ends."""
+    command = [sys.executable, "-m", "shroudwright.doors.cli", "serve", "--port", str(port), "--shop", str(kept)]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        while process.poll() is None:
+            with socket.socket() as knocking:
+                if knocking.connect_ex(("127.0.0.1", port)) == 0:
+                    break
+            time.sleep(0.05)
+        yield process
+    finally:
+        process.kill()
+        process.wait()

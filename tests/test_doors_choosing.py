@@ -16,15 +16,19 @@ import tomlkit
 from shroudwright.assess import assess
 from shroudwright.choose.record import Choice
 from shroudwright.choose.stages import choose
+from shroudwright.doors.web import answering
+from shroudwright.doors.web.counter import Counter
 from shroudwright.doors.web.forms import groups_of
 from shroudwright.doors.web.mending import anchor_of, mend_of, table
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.shelf import badge_of
 from shroudwright.doors.web.start import demo_text
+from shroudwright.doors.web.work import Desk
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.job.shelf import parse_shelf, shipped_shelf
 from shroudwright.job.table import part_of
+from shroudwright.shop.store import Shop
 from tests.serving import served
 
 ROOT = Path(__file__).parents[1]
@@ -189,6 +193,20 @@ def test_mends() -> None:
             assert mend.anchor in {anchor_of(place) for place in boxes}, code
     assert mend_of("O08", "Q10 right", job) == ("fans", "f-fans-2-holes", "holes of Q10 right")
     assert mend_of("A22", "fans.1.run_amps", job) == ("fans", "f-fans-1-run_amps", "run amps")
+
+
+@pytest.mark.behaviour("a fix that fits fans takes them off the shop's own shelf")
+def test_fixes_take_from_the_shelf(tmp_path: Path) -> None:
+    with Shop.open(tmp_path / "shop.db") as kept:
+        counter = Counter(kept, Desk())
+        assert counter.desk.shelf == b""
+        kept.create("Parts shelf", SHELF, what="shelf")
+        counter.take_shelf()
+        told = answering.work_out(one_case(), "one", counter.desk.shelf)
+        counter.desk.close()
+    fixes = [fix["fix"] for fix in told.planning["fixes"]]
+    assert any("A12M" in fix or "B14" in fix for fix in fixes)
+    assert "generic brushless fan" not in fixes
 
 
 @pytest.mark.law("a plan of one fix does what the fix does alone; what cannot stand beside it is left out")

@@ -1,6 +1,7 @@
 """The pages in a real browser, by mouse, finger and keyboard."""
 
 import json
+import tomllib
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,9 +11,10 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from shroudwright.doors.web.sheets import SHEETS
+from shroudwright.doors.web.start import demo_text
 from tests.needed import needed
-from tests.serving import served
-from tests.test_doors_choosing import SHELF
+from tests.serving import a_process, free_port, served
+from tests.test_doors_choosing import SHELF, one_case
 
 AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
 WIDTHS = (390, 820, 1366)
@@ -267,3 +269,61 @@ def test_choose_fans(page: Page) -> None:
     with page.expect_navigation():
         page.get_by_role("button", name="Undo").click()
     expect(page.locator('[name="fans.0.code"]')).not_to_have_value(f"{name.split()[-1]} 1")
+
+
+@pytest.mark.behaviour(
+    "the server is killed in the middle of a drag: what was saved stands, what was done since follows"
+)
+def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> None:
+    port = free_port()
+    context = browser.new_context(base_url=f"http://127.0.0.1:{port}", viewport={"width": 1366, "height": 900})
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE)
+    kept = tmp_path / "shop.db"
+    with a_process(port, kept) as process:
+        sent_in = {"file": {"name": "one.job.toml", "mimeType": "application/toml", "buffer": one_case()}}
+        job = page.request.post("/jobs/import", multipart=sent_in).url.removesuffix("/vehicle")
+        page.goto(f"{job}/fans")
+        fan = page.locator(".stage .fan").nth(1)
+        fan.wait_for()
+        noise = page.locator('[name="fans.1.noise"]')
+        noise.evaluate(
+            "box => { for (let f = box.closest('details'); f; f = f.parentElement.closest('details')) f.open = true; }"
+        )
+        noise.fill("61 dB, measured")
+        with page.expect_response("**/changes") as saved:
+            noise.press("Tab")
+        assert saved.value.ok
+        fan.scroll_into_view_if_needed()
+        box = fan.bounding_box()
+        assert box
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        for step in range(8):
+            page.mouse.move(x - 2 * step, y)
+        working = Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()
+        assert working
+        process.kill()
+        process.wait()
+        for step in range(8, 16):
+            page.mouse.move(x - 2 * step, y)
+        page.mouse.up()
+        expect(page.locator(".stage-says")).to_contain_text("does not answer")
+        volts = page.locator('[name="fans.1.test_volts"]')
+        volts.fill("13.4 V, measured")
+        volts.press("Tab")
+        expect(page.locator("#state")).to_contain_text("unsaved")
+    with a_process(port, kept):
+        with page.expect_response(
+            lambda answer: answer.url.endswith("/changes") and "fans.1.x" in (answer.request.post_data or "")
+        ) as moved:
+            pass
+        assert moved.value.ok
+        fans = tomllib.loads(page.request.get(f"{job}/job.toml").text())["fans"]
+        sent = json.loads(moved.value.request.post_data or "{}")["values"]
+        assert (fans[1]["noise"], fans[1]["test_volts"]) == ("61 dB, measured", "13.4 V, measured")
+        assert fans[1]["x"] == sent["fans.1.x"]
+        assert [one for one in working if Path("/proc", one).exists()] == []
+        assert fans[1]["x"] != tomllib.loads(demo_text()[1].decode())["fans"][1]["x"]
+        context.close()

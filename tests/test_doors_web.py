@@ -3,6 +3,8 @@
 import asyncio
 import io
 import multiprocessing
+import re
+import subprocess
 import tomllib
 import zipfile
 from collections.abc import Iterator
@@ -25,6 +27,7 @@ from shroudwright.job.drive import Accepted
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.store import Shop
+from tests.needed import needed
 from tests.serving import served
 from tests.test_doors_choosing import one_case
 
@@ -188,6 +191,32 @@ def test_packet(shop: httpx.Client) -> None:
     packed = zipfile.ZipFile(io.BytesIO(shop.get(f"/jobs/{file}/packet.zip").content))
     assert {"packet.pdf", "assessment.json", "manifest.json", f"job-{file}.job.toml"} <= set(packed.namelist())
     assert packed.read(f"job-{file}.job.toml") == text_of(shop, file)
+    looks = shop.get(f"/jobs/{file}/packet/looks").text
+    papers = shop.get(f"/jobs/{file}/packet.pdf").content
+    assert papers == packed.read("packet.pdf")
+    told = subprocess.run([needed("pdfinfo"), "-"], input=papers, capture_output=True, check=True).stdout
+    assert re.search(rf"^Pages: +{looks.count('<img')}$", told.decode(), re.M)
+    small = shop.get(looks.partition('src="')[2].partition('"')[0])
+    assert small.content.startswith(b"\x89PNG")
+    assert len(small.content) < 100_000
+
+
+@pytest.mark.behaviour("who asks from a page for what cannot be done gets a page that says what to do, others get JSON")
+def test_what_cannot_be_done(shop: httpx.Client) -> None:
+    sent = shop.post("/jobs/import", files={"file": ("b.toml", b"width = ")})
+    file = int(sent.headers["location"].split("/")[2])
+    page = {"accept": "text/html"}
+    refused = shop.get(f"/jobs/{file}/packet.zip", headers=page)
+    assert refused.status_code == 422
+    assert "Go back, put right" in refused.text
+    assert f'href="/jobs/{file}/vehicle"' in refused.text
+    assert shop.get(f"/jobs/{file}/packet.zip").json()["faults"]
+    unread = shop.post("/jobs/import", files={"file": ("b.toml", b"\xff\xfe")}, headers=page)
+    assert unread.status_code == 422
+    assert "<h1>Not done</h1>" in unread.text
+    assert "Something is missing" in shop.post("/jobs/import", headers=page).text
+    assert "It is not here" in shop.get("/jobs/99999/vehicle", headers=page).text
+    assert shop.get("/jobs/99999/vehicle").json() == {"detail": "the shop keeps no job or shelf with number 99999"}
 
 
 @pytest.mark.behaviour("the stage settles on what an assessment of the typed places says")
@@ -317,7 +346,7 @@ def test_a_worker_dies() -> None:
 
 @pytest.mark.behaviour("what the sums refuse is said as a fault of the job, not thrown")
 def test_a_refused_sum(monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse(job: Job) -> None:
+    def refuse(job: Job, **_: object) -> None:
         raise OutOfRange("sheet thickness", 0.3125, 0.0, 0.25, "in")
 
     monkeypatch.setattr(answering, "assess_and_plan", refuse)

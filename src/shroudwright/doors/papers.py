@@ -1,5 +1,6 @@
 """A job's packet, from any door.
 
+on_paper        drives along the routes shown on paper
 write_packet    assess a job and write all its papers into a folder
 """
 
@@ -15,6 +16,27 @@ from shroudwright.job.schedules import route
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.packet.drives import FEW, ON_PAPER
 from shroudwright.packet.folder import write
+from shroudwright.plan import Plan
+
+
+def on_paper(job: Job, answer: Assessment, plan: Plan) -> Sequence[Driven]:
+    """Drive an assessed job along the routes that are shown on paper.
+
+    Parameters
+    ----------
+    job : Job
+        As read.
+    answer, plan : Assessment, Plan
+        Of it.
+
+    Returns
+    -------
+    sequence of Driven
+        None where it has no settings to drive by.
+    """
+    if plan.settings is None:
+        return ()
+    return drive_along(ready_for(job, answer, plan, draws=FEW), [route(name) for name in ON_PAPER])[1]
 
 
 def write_packet(
@@ -45,7 +67,5 @@ def write_packet(
     if with_step:
         kernel()
     answer, plan = assess_and_plan(job, shelf=shelf)
-    driven: Sequence[Driven] = ()
-    if plan.settings is not None:
-        _, driven = drive_along(ready_for(job, answer, plan, draws=FEW), [route(name) for name in ON_PAPER])
+    driven = on_paper(job, answer, plan)
     return answer, write(out, answer, job.units or "in", plan, driven, with_step=with_step)

@@ -11,6 +11,7 @@ from collections.abc import Mapping, MutableMapping
 from typing import Any
 
 import tomlkit
+from tomlkit.exceptions import ParseError
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.files import parse_job
@@ -49,7 +50,7 @@ def changed(text: bytes, values: Mapping[str, Value | None], name: str = "job") 
         *above, field = place.split(".")
         if value is not None:
             words = uncommented(words, above, field)
-    document = tomlkit.parse(words)
+    document = _read(words, name)
     for place, value in values.items():
         *above, field = place.split(".")
         table = _table_at(document, above)
@@ -129,10 +130,17 @@ def without_item(text: bytes, part: str, index: int, name: str = "job") -> bytes
     return _sound(tomlkit.dumps(document), name)
 
 
+def _read(words: str, name: str) -> Any:
+    try:
+        return tomlkit.parse(words)
+    except ParseError as error:
+        raise InputError([f"{name}: {error}; put that right in the file first"]) from None
+
+
 def _list_of(text: bytes, part: str, name: str) -> tuple[Any, Any]:
     if part not in _LISTS:
         raise InputError([f"{part}: {name} has no such list"])
-    document: Any = tomlkit.parse(text.decode("utf-8"))
+    document = _read(text.decode("utf-8"), name)
     return document, document.get(part)
 
 

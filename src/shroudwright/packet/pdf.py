@@ -1,6 +1,7 @@
 """The packet as one PDF, the same bytes for the same job.
 
 packet_pdf    everything the shop needs on paper
+packet_looks  the same, each page as a small picture
 papers_pdf    any blocks on pages
 """
 
@@ -10,6 +11,7 @@ import tempfile
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
+from typing import Literal
 
 import typst
 
@@ -24,6 +26,8 @@ from shroudwright.plan import Plan
 PAPERS = {"in": "us-letter", "mm": "a4"}
 TRIAL = "TRIAL: not every size is measured in hand. Do not cut metal from this packet."
 _LONGEST_NAME = 40
+_ACROSS = {"in": 8.5, "mm": 210.0 / 25.4}
+"""Width of a page, [in]"""
 
 
 def packet_pdf(answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = ()) -> bytes:
@@ -49,10 +53,40 @@ def packet_pdf(answer: Assessment, units: str, parts: Plan, driven: Sequence[Dri
         all_pages(answer, units, parts, driven),
         answer.job_name,
         title="cooling packet",
-        mark=f"{answer.program}, job {answer.job_sha256[:12]}",
+        mark=_mark(answer),
         units=units,
         trial=TRIAL if parts.is_trial else "",
     )
+
+
+def packet_looks(
+    answer: Assessment, units: str, parts: Plan, driven: Sequence[Driven] = (), *, across: int = 340
+) -> list[bytes]:
+    """Return what the pages of the packet look like.
+
+    Parameters
+    ----------
+    answer : Assessment
+        The whole answer.
+    units : str
+        ``in`` or ``mm``, [text]
+    parts : Plan
+        Metal, wires, settings and prices.
+    driven : sequence of Driven
+        Simulated drives, if any.
+    across : int
+        How many dots wide each is, [count]
+
+    Returns
+    -------
+    list of bytes
+        PNG, page by page.
+    """
+    blocks = all_pages(answer, units, parts, driven)
+    trial = TRIAL if parts.is_trial else ""
+    data = _data(blocks, answer.job_name, "cooling packet", _mark(answer), units, trial)
+    looks = _compiled(data, blocks, "png", across / _ACROSS[units])
+    return looks if isinstance(looks, list) else [looks]
 
 
 def papers_pdf(blocks: list[Block], job_name: str, *, title: str, mark: str, units: str, trial: str = "") -> bytes:
@@ -78,8 +112,18 @@ def papers_pdf(blocks: list[Block], job_name: str, *, title: str, mark: str, uni
     bytes
         A PDF that asks the printer not to scale it.
     """
+    pdf = _compiled(_data(blocks, job_name, title, mark, units, trial), blocks, "pdf")
+    assert isinstance(pdf, bytes)
+    return unscaled(pdf)
+
+
+def _mark(answer: Assessment) -> str:
+    return f"{answer.program}, job {answer.job_sha256[:12]}"
+
+
+def _data(blocks: list[Block], job_name: str, title: str, mark: str, units: str, trial: str) -> dict[str, object]:
     name = plain(job_name)
-    data: dict[str, object] = {
+    return {
         "title": f"{name}: {title}",
         "job": name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…",
         "mark": mark,
@@ -87,10 +131,11 @@ def papers_pdf(blocks: list[Block], job_name: str, *, title: str, mark: str, uni
         "trial": trial,
         "blocks": blocks,
     }
-    return unscaled(_compiled(data, blocks))
 
 
-def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
+def _compiled(
+    data: dict[str, object], blocks: list[Block], form: Literal["pdf", "png"], ppi: float | None = None
+) -> bytes | list[bytes]:
     with tempfile.TemporaryDirectory() as root:
         for number, block in enumerate(block for block in blocks if "svg" in block):
             block["file"] = f"picture{number}.svg"
@@ -102,14 +147,14 @@ def _compiled(data: dict[str, object], blocks: list[Block]) -> bytes:
             (Path(root) / str(block["file"])).write_text(svg, encoding="utf-8")
         template = Path(root) / "packet.typ"
         template.write_bytes(files("shroudwright.packet").joinpath("packet.typ").read_bytes())
-        pdf = typst.compile(
+        made: bytes | list[bytes] = typst.compile(
             str(template),
             root=root,
-            format="pdf",
+            format=form,
+            ppi=ppi,
             font_paths=[font_folder()],
             ignore_system_fonts=True,
             sys_inputs={"data": json.dumps(data)},
             timestamp=A_FIXED_DAY,
         )
-    assert isinstance(pdf, bytes)
-    return pdf
+    return made

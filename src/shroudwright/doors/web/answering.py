@@ -3,7 +3,7 @@
 work_out     a job's text -> Answered
 solid, still the folded shroud as a page that turns it, and as a picture
 made_ready   a job's text -> the job made ready to be driven, packed for another process
-folder_zip   a job's text -> its packet in one file
+packed       a job's text -> its packet in one file, and what its pages look like
 """
 
 import io
@@ -16,27 +16,30 @@ from pathlib import Path
 from shroudwright.assess import assess_and_plan
 from shroudwright.assessment import Assessment
 from shroudwright.bench.errors import ShopError
-from shroudwright.doors.papers import write_packet
+from shroudwright.doors.papers import on_paper
 from shroudwright.doors.web.leads import leads_of
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.planning import options_told, planned_told
-from shroudwright.doors.web.work import Answered
+from shroudwright.doors.web.work import Answered, Packed
 from shroudwright.drawing.folded_picture import folded_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
+from shroudwright.job.shelf import parse_shelf
+from shroudwright.packet.folder import write
 from shroudwright.packet.models import NAMES, models
 from shroudwright.packet.pages import chapters
+from shroudwright.packet.pdf import packet_looks
 from shroudwright.plan import Plan
 
 PAGE = NAMES[0]
 _STILL = (0.26, 0.17)
 _KEPT = 3
-_last: OrderedDict[bytes, tuple[Assessment, Plan]] = OrderedDict()
-"""By text, the newest last"""
+_last: OrderedDict[tuple[bytes, bytes], tuple[Assessment, Plan]] = OrderedDict()
+"""By text and shelf, the newest last"""
 
 
-def work_out(text: bytes, name: str) -> Answered:
+def work_out(text: bytes, name: str, shelf: bytes = b"") -> Answered:
     """Assess a job and set what its pages show.
 
     Parameters
@@ -45,6 +48,8 @@ def work_out(text: bytes, name: str) -> Answered:
         The job's.
     name : str
         What to call it in faults.
+    shelf : bytes
+        The shop's own fans, as kept; nothing where it has none.
 
     Returns
     -------
@@ -52,11 +57,9 @@ def work_out(text: bytes, name: str) -> Answered:
     """
     try:
         job = parse_job(text, name)
-        answer, plan = _last[text] = assess_and_plan(job)
+        answer, plan = _planned(text, name, shelf)
     except ShopError as error:
         return Answered(tuple(str(error).splitlines()), "", {}, (), {}, ())
-    while len(_last) > _KEPT:
-        _last.popitem(last=False)
     units = job.units or "in"
     pictures: list[str] = []
     set_out = chapters(answer, units, plan)
@@ -124,35 +127,49 @@ def still(text: bytes, name: str) -> bytes:
     return lettered(svg(folded_picture(shroud.flats), *_STILL)).encode() if shroud else b""
 
 
-def _planned(text: bytes, name: str) -> tuple[Assessment, Plan]:
-    if text not in _last:
-        _last[text] = assess_and_plan(parse_job(text, name))
-    return _last[text]
+def _planned(text: bytes, name: str, shelf: bytes | None = None) -> tuple[Assessment, Plan]:
+    """Assess a job, or say again what came of it; with whatever shelf where none is given, for that moves no plan."""
+    key = next((one for one in reversed(_last) if one[0] == text and shelf in (None, one[1])), None)
+    if key is None:
+        key = (text, shelf or b"")
+        fans = parse_shelf(key[1], "the shelf") if key[1] else ()
+        _last[key] = assess_and_plan(parse_job(text, name), shelf=fans)
+        while len(_last) > _KEPT:
+            _last.popitem(last=False)
+    _last.move_to_end(key)
+    return _last[key]
 
 
-def folder_zip(text: bytes, name: str) -> bytes:
-    """Write a job's packet and return it as one file.
+def packed(text: bytes, name: str, shelf: bytes = b"") -> Packed:
+    """Write a job's packet, put it into one file, and picture its pages.
 
     Parameters
     ----------
     text : bytes
         The job's.
     name : str
-        What to call it in faults.
+        What to call it in faults and in the file.
+    shelf : bytes
+        As `work_out` takes it.
 
     Returns
     -------
-    bytes
+    Packed
 
     Raises
     ------
     InputError
         If the job cannot be worked out.
     """
-    whole = io.BytesIO()
-    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as packed:
-        _, written = write_packet(parse_job(text, name), Path(folder))
-        packed.writestr(name, text)
+    job, whole = parse_job(text, name), io.BytesIO()
+    units = job.units or "in"
+    answer, plan = _planned(text, name, shelf)
+    driven = on_paper(job, answer, plan)
+    with tempfile.TemporaryDirectory() as folder, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as filled:
+        written = write(Path(folder), answer, units, plan, driven)
+        filled.writestr(name, text)
         for path in written:
-            packed.write(path, path.name)
-    return whole.getvalue()
+            filled.write(path, path.name)
+        pdf = (Path(folder) / "packet.pdf").read_bytes()
+    names = (name, *(path.name for path in written))
+    return Packed(whole.getvalue(), pdf, names, tuple(packet_looks(answer, units, plan, driven)))

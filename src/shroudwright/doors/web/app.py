@@ -4,21 +4,18 @@ create_app    a shop -> what a server runs
 """
 
 from collections.abc import AsyncIterator, Collection
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import asynccontextmanager
 from importlib.resources import files
 
-from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse
+from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
 from shroudwright import __version__
-from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.doors.web import acts_api, api, choose_api, pages, shelf_pages
 from shroudwright.doors.web.counter import Counter
 from shroudwright.doors.web.guard import Guard
 from shroudwright.doors.web.work import Desk
-from shroudwright.shop.errors import Stale
+from shroudwright.doors.web.wrong import answer_faults
 from shroudwright.shop.store import Shop
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -52,25 +49,8 @@ def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | Non
     app = FastAPI(title="shroudwright", version=__version__, lifespan=life, docs_url=None, redoc_url=None)
     app.state.counter, app.state.code = asked, code
     app.add_middleware(Guard, hosts=hosts, code=code)
-    app.add_exception_handler(Stale, _stale)
-    app.add_exception_handler(ShopError, _wrong)
-    app.add_exception_handler(BrokenProcessPool, _died)
+    answer_faults(app)
     app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
     for part in (shelf_pages, choose_api, acts_api, api, pages):
         app.include_router(part.router)
     return app
-
-
-async def _stale(_: Request, error: Exception) -> JSONResponse:
-    assert isinstance(error, Stale)
-    return JSONResponse({"stale": str(error), "mark": error.theirs.mark, "n": error.theirs.n}, 409)
-
-
-async def _wrong(_: Request, error: Exception) -> JSONResponse:
-    if isinstance(error, InputError):
-        return JSONResponse({"faults": list(error.faults)}, 422)
-    return JSONResponse({"faults": [str(error)]}, 503)
-
-
-async def _died(_: Request, error: Exception) -> JSONResponse:
-    return JSONResponse({"faults": ["what was being worked out was lost; ask again"]}, 503)

@@ -14,6 +14,7 @@ from pydantic import BaseModel, Field
 from shroudwright.bench.errors import InputError
 from shroudwright.doors.web.searches import Searches
 from shroudwright.doors.web.sheets import SHEETS, Sheet, sheet_of
+from shroudwright.doors.web.shelf import kept_shelf
 from shroudwright.doors.web.work import Answered, Desk
 from shroudwright.shop.errors import Stale
 from shroudwright.shop.merge import merge
@@ -38,6 +39,12 @@ class Counter:
 
     def __init__(self, shop: Shop, desk: Desk) -> None:
         self.shop, self.desk, self.searches = shop, desk, Searches()
+        self.take_shelf()
+
+    def take_shelf(self) -> None:
+        """Have what fixes fit taken off the shelf as it stands now."""
+        own = kept_shelf(self.shop)
+        self.desk.shelf = b"" if own is None else own.text
 
     def name_of(self, file: int) -> str:
         """Return what the list calls a job."""

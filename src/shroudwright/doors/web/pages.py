@@ -88,8 +88,32 @@ async def export(asked: Asked, file: int) -> Response:
 @router.get("/jobs/{file}/packet.zip")
 async def packet(asked: Asked, file: int) -> Response:
     """Hand the packet out in one file."""
-    whole = await asked.desk.packet(asked.opened(file).text, f"job-{file}.job.toml")
-    return Response(whole, media_type="application/zip", headers=_download(f"packet-{file}.zip"))
+    made = await asked.desk.packet(asked.opened(file).text, f"job-{file}.job.toml")
+    return Response(made.whole, media_type="application/zip", headers=_download(f"packet-{file}.zip"))
+
+
+@router.get("/jobs/{file}/packet.pdf")
+async def packet_pdf(asked: Asked, file: int) -> Response:
+    """Show the packet's papers."""
+    made = await asked.desk.packet(asked.opened(file).text, f"job-{file}.job.toml")
+    return Response(made.pdf, media_type="application/pdf", headers={"content-disposition": "inline"})
+
+
+@router.get("/jobs/{file}/packet/looks")
+async def looks(request: Request, asked: Asked, file: int) -> HTMLResponse:
+    """Return the pages of the packet as small pictures, a part of the page; they are made when they are first asked."""
+    kept = asked.opened(file)
+    made = await asked.desk.packet(kept.text, f"job-{file}.job.toml")
+    return shown(request, "looks.html", file=file, n=kept.n, made=made)
+
+
+@router.get("/jobs/{file}/{n}/page-{k}.png")
+async def look(asked: Asked, file: int, n: int, k: int) -> Response:
+    """Return one page of a revision's packet as a small picture."""
+    made = asked.desk.packed(asked.shop.revision(file, n).text, f"job-{file}.job.toml")
+    if made is None or not 0 <= k < len(made.looks):
+        raise HTTPException(404, "this page is no longer kept; open the packet again")
+    return Response(made.looks[k], media_type="image/png", headers=PICTURE_HEADERS)
 
 
 @router.get("/jobs/{file}/{n}/shroud.html")
@@ -123,6 +147,7 @@ async def picture(asked: Asked, file: int, n: int, k: int) -> Response:
 @router.get("/jobs/{file}/{slug}")
 async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTMLResponse:
     """Show a page of a job; its answer follows where it is not in yet."""
+    asked.take_shelf()
     kept, sheet = asked.opened(file), page(slug)
     view = view_of(
         kept, asked.name_of(file), sheet, asked.desk.found(kept.text), sets=choose_api.options_of(asked, file)

@@ -14,6 +14,7 @@ from multiprocessing.connection import Connection
 from typing import Any, NamedTuple
 
 from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.work import end_with_parent
 
 KEPT = 24
 _LOOK = 0.4
@@ -171,4 +172,5 @@ def _next(here: Connection) -> Event:
 
 def _search(there: Connection, text: bytes, shelf: bytes, shelf_name: str) -> None:
     """Run in the search's own process, which alone has to load the sums."""
+    end_with_parent()
     importlib.import_module("shroudwright.doors.web.choosing").search(there.send, text, shelf, shelf_name)

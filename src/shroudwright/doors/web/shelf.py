@@ -35,7 +35,7 @@ class Badge(NamedTuple):
 def kept_shelf(shop: Shop) -> Revision | None:
     """Return the shop's own shelf as it stands; None until somebody begins one."""
     found = shop.files("shelf")
-    return shop.latest(found[-1].file) if found else None
+    return shop.latest(min(kept.file for kept in found)) if found else None
 
 
 def text_of(shop: Shop) -> tuple[bytes, str]:

@@ -66,6 +66,7 @@ class Typed(BaseModel):
 @router.get("/api/shelf")
 async def shelf(asked: Asked, job: int | None = None) -> ShelfView:
     """Return the parts shelf, and how each fan would go on a job."""
+    asked.take_shelf()
     own = kept_shelf(asked.shop)
     text, _ = text_of(asked.shop)
     told = None if job is None else _job(asked, job)

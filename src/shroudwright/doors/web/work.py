@@ -2,19 +2,22 @@
 
 Answered     what the pages show of a job's answer: plain data and pictures
 NotReady     a job is asked about where it is not known
+Packed       its packet
 Desk         the processes that work, and what they have found
 """
 
 import asyncio
 import importlib
 import multiprocessing
+import os
+import threading
 from collections import OrderedDict
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-KEPT = 24
+KEPT, PACKETS = 24, 4
 
 
 class Answered(NamedTuple):
@@ -41,24 +44,39 @@ class NotReady(Exception):
     """A process is asked about a job it has not been handed."""
 
 
+class Packed(NamedTuple):
+    """A job's packet."""
+
+    whole: bytes
+    """All of it in one file, ZIP."""
+    pdf: bytes
+    names: tuple[str, ...]
+    """Of the files in it."""
+    looks: tuple[bytes, ...]
+    """Its pages, PNG."""
+
+
 class Desk:
     """A process that works out answers, another that follows fingers; each job text is worked out once."""
 
     def __init__(self) -> None:
+        self.shelf = b""
+        """The shop's own fans, which fixes that fit some take off it; nothing where it has none."""
         self._answers, self._live = _Worker(), _Worker()
         self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
+        self._packets: OrderedDict[str, asyncio.Future[Packed]] = OrderedDict()
 
     def found(self, text: bytes) -> Answered | None:
         """Return a job's answer if it has been worked out."""
-        future = self._found.get(_key(text))
+        future = self._found.get(_key(text, self.shelf))
         return future.result() if future is not None and future.done() and not _is_lost(future) else None
 
     def ask(self, text: bytes, name: str) -> "asyncio.Future[Answered]":
         """Have a job worked out, once however often it is asked for; again where that was lost."""
-        key = _key(text)
+        key = _key(text, self.shelf)
         future = self._found.get(key)
         if future is None or _is_lost(future):
-            future = self._answers.do("answering", "work_out", text, name)
+            future = self._answers.do("answering", "work_out", text, name, self.shelf)
             self._found[key] = future
             while len(self._found) > KEPT:
                 self._found.popitem(last=False)
@@ -70,10 +88,21 @@ class Desk:
         drawn: bytes = await self._answers.do("answering", what, text, name)
         return drawn
 
-    async def packet(self, text: bytes, name: str) -> bytes:
-        """Have a job's packet written."""
-        whole: bytes = await self._answers.do("answering", "folder_zip", text, name)
-        return whole
+    def packed(self, text: bytes, name: str) -> Packed | None:
+        """Return a job's packet if it has been written and is still kept."""
+        future = self._packets.get(_key(text, self.shelf, name.encode()))
+        return future.result() if future is not None and future.done() and not _is_lost(future) else None
+
+    async def packet(self, text: bytes, name: str) -> Packed:
+        """Have a job's packet written, once however often it is asked for."""
+        key = _key(text, self.shelf, name.encode())
+        future = self._packets.get(key)
+        if future is None or _is_lost(future):
+            future = self._packets[key] = self._answers.do("answering", "packed", text, name, self.shelf)
+            while len(self._packets) > PACKETS:
+                self._packets.popitem(last=False)
+        self._packets.move_to_end(key)
+        return await asyncio.shield(future)
 
     async def live(self, what: str, *asked: Any, module: str = "stage") -> dict[str, Any]:
         """Have the fingers' process do something."""
@@ -109,7 +138,7 @@ class _Worker:
 
     @staticmethod
     def _new() -> ProcessPoolExecutor:
-        return ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn"))
+        return ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), end_with_parent)
 
     def do(self, module: str, what: str, *asked: Any) -> "asyncio.Future[Any]":
         """Have something done; what was being done when a process dies raises BrokenProcessPool."""
@@ -125,6 +154,18 @@ class _Worker:
         self._pool.shutdown(wait=False, cancel_futures=True)
 
 
+def end_with_parent() -> None:
+    """End this process when the one that started it is gone, however that ended."""
+
+    def wait() -> None:
+        parent = multiprocessing.parent_process()
+        if parent is not None:
+            parent.join()
+            os._exit(1)
+
+    threading.Thread(target=wait, daemon=True).start()
+
+
 def _is_lost(future: "asyncio.Future[Any]") -> bool:
     """Whether nothing will come of it."""
     return future.cancelled() or (future.done() and future.exception() is not None)
@@ -135,5 +176,5 @@ def _done(module: str, what: str, *asked: Any) -> Any:
     return getattr(importlib.import_module(f"shroudwright.doors.web.{module}"), what)(*asked)
 
 
-def _key(text: bytes) -> str:
-    return sha256(text).hexdigest()
+def _key(*parts: bytes) -> str:
+    return sha256(b"\0".join(sha256(part).digest() for part in parts)).hexdigest()

@@ -218,6 +218,15 @@ function begin(job) {
   }
 
   if (document.getElementById("choose")) new Choosing(job, acts, say);
+  async function setLooks() {
+    const into = document.getElementById("looks");
+    if (!into) return;
+    const answer = await fetch(`/jobs/${job.dataset.file}/packet/looks`);
+    if (answer.ok) into.innerHTML = await answer.text();
+    else into.hidden = true;
+  }
+  document.addEventListener("answered", () => void setLooks());
+  void setLooks();
   document.addEventListener("answered", () => void setStage());
   void setStage();
   instruments(acts, url);

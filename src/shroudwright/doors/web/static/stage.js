@@ -18,6 +18,7 @@ import { drawn, Latest, told } from "./drawn.js";
 const MM = 1000;
 const MARGIN = 0.12;
 const COARSE = 8;
+const AWAY_MS = 2000;
 
 /** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
 function way(outline) {
@@ -181,7 +182,10 @@ export class Stage {
       const settled = /** @type {Settled} */ (await this.ask("settle", this.places));
       if (moves === this.moves) this.dropped(settled);
     } catch (error) {
-      this.says.textContent = error instanceof Error ? error.message : String(error);
+      const isAway = error instanceof TypeError;
+      if (isAway && moves === this.moves) setTimeout(() => void this.drop(), AWAY_MS);
+      const words = error instanceof Error ? error.message : String(error);
+      this.says.textContent = isAway ? "The shop's computer does not answer; the places are saved when it is back." : words;
     }
   }
 
