@@ -7,18 +7,35 @@ uncommented  a text with one line of its own brought in
 """
 
 import re
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping
 from typing import Any
 
 import tomlkit
+from pydantic import BaseModel
 from tomlkit.exceptions import ParseError
+from tomlkit.items import Array
 
 from shroudwright.bench.errors import InputError
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
+from shroudwright.job.table import part_of
 
 Value = str | float | bool
-_LISTS = frozenset(name for name, field in Job.model_fields.items() if str(field.annotation).startswith("tuple["))
+
+
+def _lists(part: type[BaseModel], above: str = "") -> Iterator[str]:
+    """Lists of sections, by place, those within a section too."""
+    for name, field in part.model_fields.items():
+        inner = part_of(field.annotation)
+        if inner is None:
+            continue
+        if str(field.annotation).startswith("tuple["):
+            yield f"{above}{name}"
+        elif not above:
+            yield from _lists(inner, f"{name}.")
+
+
+_LISTS = frozenset(_lists(Job))
 
 
 def changed(text: bytes, values: Mapping[str, Value | None], name: str = "job") -> bytes:
@@ -73,7 +90,7 @@ def with_item(text: bytes, part: str, values: Mapping[str, Value], name: str = "
     text : bytes
         The job's.
     part : str
-        Such as ``fans`` or ``cases``.
+        Such as ``fans``, ``cases`` or ``space.necks``.
     values : mapping of str to str, float or bool
         Its fields.
     name : str
@@ -88,12 +105,11 @@ def with_item(text: bytes, part: str, values: Mapping[str, Value], name: str = "
     InputError
         If there is no such list or the job would no longer read.
     """
-    document, items = _list_of(text, part, name)
-    item = tomlkit.table()
-    item.update(dict(values))
+    document, above, items = _list_of(text, part, name)
     if items is None:
-        items = tomlkit.aot()
-        document[part] = items
+        items = above[part.rpartition(".")[2]] = tomlkit.array().multiline(True) if "." in part else tomlkit.aot()
+    item = tomlkit.inline_table() if isinstance(items, Array) else tomlkit.table()
+    item.update(dict(values))
     items.append(item)
     return _sound(tomlkit.dumps(document), name)
 
@@ -121,12 +137,12 @@ def without_item(text: bytes, part: str, index: int, name: str = "job") -> bytes
     InputError
         If there is no such item or the job would no longer read.
     """
-    document, items = _list_of(text, part, name)
+    document, above, items = _list_of(text, part, name)
     if items is None or not 0 <= index < len(items):
         raise InputError([f"{part}.{index}: there is no such place in {name}"])
     del items[index]
     if not items:
-        del document[part]
+        del above[part.rpartition(".")[2]]
     return _sound(tomlkit.dumps(document), name)
 
 
@@ -137,11 +153,14 @@ def _read(words: str, name: str) -> Any:
         raise InputError([f"{name}: {error}; put that right in the file first"]) from None
 
 
-def _list_of(text: bytes, part: str, name: str) -> tuple[Any, Any]:
+def _list_of(text: bytes, part: str, name: str) -> tuple[Any, Any, Any]:
+    """Return the document, the table a list stands in, and the list; None where it is not typed."""
     if part not in _LISTS:
         raise InputError([f"{part}: {name} has no such list"])
     document = _read(text.decode("utf-8"), name)
-    return document, document.get(part)
+    *steps, field = part.split(".")
+    above = _table_at(document, steps)
+    return document, above, above.get(field)
 
 
 def _table_at(document: Any, above: list[str]) -> Any:

@@ -1,6 +1,6 @@
 """The JSON twin of every page, and the acts on a job."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Depends, Response
 from fastapi.responses import JSONResponse
@@ -104,8 +104,8 @@ class Places(BaseModel):
 
 @router.get("/stage")
 async def scene(asked: Asked, file: int) -> dict[str, Any]:
-    """Return what fans are dragged on, and its numbers as the job stands."""
-    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}")
+    """Return what fans are dragged on, what stands round them, and the numbers as the job stands."""
+    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}", module="around")
 
 
 @router.post("/stage/quick")
@@ -118,6 +118,46 @@ async def quick(asked: Asked, file: int, body: Places) -> dict[str, Any]:
 async def settle(asked: Asked, file: int, body: Places) -> dict[str, Any]:
     """Return the numbers to trust with fans elsewhere, and what to type for the places."""
     return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.places)
+
+
+class Thing(BaseModel):
+    """A hose neck, keep-out or depth zone elsewhere."""
+
+    part: Literal["necks", "keep_outs", "depth_map"]
+    index: int | None = Field(default=None, description="its place in that list; none for one more")
+    at: dict[str, float] = Field(description="what a finger changed, by field, m", max_length=6)
+
+
+class Among(Thing, Places):
+    """The same among fans."""
+
+
+class PlacedThing(Thing):
+    """The same, to be saved."""
+
+    began: str = _MARK
+    who: str = Field(default="", max_length=60)
+
+
+@router.post("/stage/around")
+async def around(asked: Asked, file: int, body: Among) -> dict[str, Any]:
+    """Return the clearances with something round the fans elsewhere."""
+    about = (body.places, body.part, body.index, body.at)
+    return await asked.desk.live("around", asked.opened(file).text, f"job {file}", *about, module="around")
+
+
+@router.post("/stage/thing")
+async def thing(asked: Asked, file: int, body: PlacedThing) -> Saved:
+    """Save where something round the fans is, or one more of it, as a tape reads."""
+    part, index, name = f"space.{body.part}", body.index, f"job {file}"
+    about = (body.part, index, body.at)
+    values = await asked.desk.live("typed", asked.opened(file).text, name, *about, module="around")
+    if index is None:
+        return asked.act(
+            file, body.began, body.who, f"one more of {part}", lambda text: with_item(text, part, values, name)
+        )
+    placed = {f"{part}.{index}.{field}": words for field, words in values.items()}
+    return asked.act(file, body.began, body.who, f"{part} moved", lambda text: changed(text, placed, name))
 
 
 class Sizes(BaseModel):

@@ -22,11 +22,13 @@ from shroudwright.choose.layouts import tape_text
 from shroudwright.drawing.air_map import RAMP, SPEED_UNITS, Face
 from shroudwright.drawing.clearances import says_of, tightest_pairs
 from shroudwright.job.files import parse_job
+from shroudwright.job.front import Space
 from shroudwright.job.model import Job
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
 from shroudwright.live.quick import Quick
 from shroudwright.live.settled import CaseSettled
+from shroudwright.shroud.fit import Clearance
 from shroudwright.speech import SHOPS, Dialect
 
 _KEPT = 3
@@ -41,22 +43,27 @@ class Kept(NamedTuple):
     shift: float
 
 
-_prepared: OrderedDict[str, Kept] = OrderedDict()
+_prepared: OrderedDict[tuple[str, str], Kept] = OrderedDict()
 
 
 @lru_cache(maxsize=64)
-def _key(text: bytes) -> str:
-    """Name a job by everything but where its fans stand: moved fans need no new preparing."""
+def _key(text: bytes) -> tuple[str, str]:
+    """Name a job by everything but where its fans stand, and by what is left without the space behind its core."""
     job = parse_job(text, "job")
     fans = tuple(fan.model_copy(update={"x": None, "y": None}) for fan in job.fans)
-    return sha256(job.model_copy(update={"fans": fans}).model_dump_json().encode()).hexdigest()
+    job = job.model_copy(update={"fans": fans})
+    bare = job.model_copy(update={"space": Space()})
+    whole, like = (sha256(one.model_dump_json().encode()).hexdigest() for one in (job, bare))
+    return whole, like
 
 
 def kept_of(text: bytes, name: str) -> Kept:
-    """Return a job prepared, from the last few where it is one of them."""
+    """Return a job prepared: moved fans need no new preparing, a neck moved only a quick one."""
     key = _key(text)
     if key not in _prepared:
-        live = prepare(parse_job(text, name))
+        job = parse_job(text, name)
+        alike = next((kept for (_, like), kept in reversed(_prepared.items()) if like == key[1]), None)
+        live = prepare(job) if alike is None else alike.live.changed(job)
         settled, now = live.settle(live.places).cases[0], live.quick(live.places)
         shift = settled.coolant.value - now.coolant if settled.coolant and now.coolant else 0.0
         _prepared[key] = Kept(live, shift)
@@ -112,7 +119,7 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
                 "corner": solid.corner,
             }
             for solid in now.fit.solids
-            if max(solid.width, solid.height) < _FAR
+            if solid.kind == "tank" and max(solid.width, solid.height) < _FAR
         ],
         "fans": [
             {
@@ -227,12 +234,17 @@ def told(kept: Kept, now: Quick) -> dict[str, Any]:
         "says": now.says,
         "fits": now.fits,
         "rows": _rows(now, shop),
-        "gaps": [
-            {"words": ", ".join(says_of(item, shop)[::-1]), "short": item.spare < 0.0, "fans": list(item.between)}
-            for item in tightest_pairs(now.clearances)
-        ],
+        "gaps": gaps_told(now.clearances, shop),
         "map": None if now.face is None else _map(now.face, live.fastest),
     }
+
+
+def gaps_told(clearances: Sequence[Clearance], shop: Dialect) -> list[dict[str, Any]]:
+    """Say the tightest clearance of every pair."""
+    return [
+        {"words": ", ".join(says_of(item, shop)[::-1]), "short": item.spare < 0.0, "fans": list(item.between)}
+        for item in tightest_pairs(clearances)
+    ]
 
 
 def _rows(now: Quick, shop: Dialect) -> list[tuple[str, str]]:

@@ -9,11 +9,23 @@ const SVG = "http://www.w3.org/2000/svg";
  * @param {Element} [into]
  */
 export function drawn(name, look, into) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(look)) element.setAttribute(key, String(value));
+  const element = set(document.createElementNS(SVG, name), look);
   into?.append(element);
   return element;
 }
+
+/**
+ * @template {Element} E
+ * @param {E} element
+ * @param {Record<string, string | number>} look
+ */
+export function set(element, look) {
+  for (const [key, value] of Object.entries(look)) element.setAttribute(key, String(value));
+  return element;
+}
+
+/** @param {unknown} error */
+export const wordsOf = (error) => (error instanceof Error ? error.message : String(error));
 
 /**
  * @template {keyof HTMLElementTagNameMap} K
@@ -84,6 +96,7 @@ export function dragged(grip, take, drop) {
     if (!move) return;
     held = { id: e.pointerId, move, moved: false };
     grip.setPointerCapture(e.pointerId);
+    grip.classList.add("held");
     /** @type {SVGElement} */ (grip).focus();
     e.preventDefault();
     e.stopPropagation();
@@ -96,8 +109,33 @@ export function dragged(grip, take, drop) {
   });
   for (const end of ["pointerup", "pointercancel"]) {
     grip.addEventListener(end, () => {
+      grip.classList.remove("held");
       if (held?.moved) drop();
       held = null;
     });
   }
+}
+
+const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+const REST = 400;
+
+/**
+ * Move something by arrow keys, Shift for larger steps; it is let go when they rest.
+ * @param {Element} grip
+ * @param {number} coarse
+ * @param {(right: number, up: number) => void} move
+ * @param {() => void} drop
+ */
+export function nudged(grip, coarse, move, drop) {
+  let resting = 0;
+  grip.addEventListener("keydown", (event) => {
+    const e = /** @type {KeyboardEvent} */ (event);
+    const way = WAYS[/** @type {keyof WAYS} */ (e.key)];
+    if (!way) return;
+    e.preventDefault();
+    const times = e.shiftKey ? coarse : 1;
+    move(way[0] * times, way[1] * times);
+    clearTimeout(resting);
+    resting = setTimeout(drop, REST);
+  });
 }

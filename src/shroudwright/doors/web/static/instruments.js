@@ -1,7 +1,8 @@
 // @ts-check
 // Pictures that follow a finger, put where their pages have a place for them.
-import { made } from "./drawn.js";
+import { made, wordsOf } from "./drawn.js";
 import { Shape } from "./shaping.js";
+import { Stage } from "./stage.js";
 import { Trace } from "./tracing.js";
 
 /** @typedef {import("./acts.js").Acts} Acts */
@@ -10,10 +11,11 @@ import { Trace } from "./tracing.js";
  * @typedef {object} Bench
  * @property {(what: string, body?: Record<string, any>) => Promise<any>} ask
  * @property {(name: string) => string} address of a file of this revision
- * @property {(values: Record<string, string>, why: string) => void} save
+ * @property {(what: string, body: Record<string, any>, why: string, anew?: boolean) => void} act one that leaves the picture as it is, or has it drawn anew
+ * @property {(values: Record<string, string>, why: string, anew?: boolean) => void} save
  */
 
-const KINDS = { trace: Trace, shape: Shape };
+const KINDS = { stage: Stage, trace: Trace, shape: Shape };
 
 /**
  * @param {Acts} acts
@@ -22,7 +24,9 @@ const KINDS = { trace: Trace, shape: Shape };
 export function instruments(acts, url) {
   /** @type {Map<string, {picture: {root: HTMLElement, again?: () => void}, mark: string}>} */
   const set = new Map();
-  let mine = "";
+  let mine = false;
+  /** @type {HTMLElement | null} */
+  let last = null;
 
   /** @type {Bench} */
   const bench = {
@@ -34,13 +38,15 @@ export function instruments(acts, url) {
       return found;
     },
     address: (name) => `/jobs/${acts.job.dataset.file}/${acts.job.dataset.n}/${name}`,
-    save(values, why) {
+    act(what, body, why, anew = false) {
+      acts.add({ url: url(what), body: { why, ...body }, say: why, picture: anew ? "anew" : "stays" });
+    },
+    save(values, why, anew = false) {
       for (const [name, value] of Object.entries(values)) {
         const box = /** @type {HTMLInputElement | null} */ (document.querySelector(`[name="${name}"]`));
         if (box) box.value = value;
       }
-      mine = why;
-      acts.add({ url: url("changes"), body: { values, why }, say: why });
+      bench.act("changes", { values }, why, anew);
     },
   };
 
@@ -59,18 +65,25 @@ export function instruments(acts, url) {
           held = { picture: await make.at(bench), mark };
         } catch (error) {
           into.querySelector("p")?.remove();
-          into.append(made("p", "", undefined, error instanceof Error ? error.message : String(error)));
+          into.append(made("p", "", undefined, wordsOf(error)));
           continue;
         }
         set.set(kind, held);
+        held.picture.root.addEventListener("focusin", (event) => (last = /** @type {HTMLElement} */ (event.target)));
       }
-      const focused = held.picture.root.querySelector(":focus");
       into.replaceChildren(held.picture.root);
-      /** @type {HTMLElement | null} */ (focused)?.focus();
+      // A page set anew takes the focus from what stays.
+      if (document.activeElement === document.body && into.contains(last)) last?.focus({ preventScroll: true });
     }
-    mine = "";
+    mine = false;
   }
 
+  const saved = acts.onSaved;
+  acts.onSaved = (told, act) => {
+    saved(told, act);
+    mine = act.picture === "stays";
+    if (act.picture === "anew") void put();
+  };
   document.addEventListener("answered", () => void put());
   void put();
 }

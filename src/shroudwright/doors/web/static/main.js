@@ -3,7 +3,6 @@ import { Acts } from "./acts.js";
 import { Choosing } from "./choosing.js";
 import { going } from "./going.js";
 import { instruments } from "./instruments.js";
-import { Stage } from "./stage.js";
 
 const job = document.getElementById("job");
 const state = document.getElementById("state");
@@ -170,53 +169,6 @@ function begin(job) {
     step(event.shiftKey ? "redo" : "undo", {});
   });
 
-  /** @type {Stage | null} */
-  let stage = null;
-
-  async function setStage() {
-    const into = document.getElementById("stage-goes-here");
-    if (!into) return;
-    if (!stage) {
-      const answer = await fetch(url("stage"));
-      if (!answer.ok) return;
-      stage = new Stage(await answer.json(), ask, dropped);
-    }
-    into.replaceChildren(stage.root);
-  }
-
-  /**
-   * @param {string} what
-   * @param {[number, number][]} places
-   */
-  async function ask(what, places) {
-    const headers = { "content-type": "application/json" };
-    const answer = await fetch(url(`stage/${what}`), { method: "POST", headers, body: JSON.stringify({ places }) });
-    const told = await answer.json();
-    if (!answer.ok) throw new Error((told.faults ?? ["that was not understood"])[0]);
-    return told;
-  }
-
-  /** @param {import("./stage.js").Settled} settled */
-  function dropped(settled) {
-    const [number, band, sentence] = document.querySelectorAll(".lead > p");
-    if (sentence) {
-      number.textContent = settled.number;
-      band.textContent = settled.band;
-      sentence.textContent = settled.sentence;
-    }
-    /** @type {Record<string, string>} */
-    const values = {};
-    settled.typed.forEach(([x, y], at) => {
-      values[`fans.${at}.x`] = x;
-      values[`fans.${at}.y`] = y;
-      for (const name of [`fans.${at}.x`, `fans.${at}.y`]) {
-        const box = /** @type {HTMLInputElement | null} */ (document.querySelector(`[name="${name}"]`));
-        if (box) box.value = values[name];
-      }
-    });
-    acts.add({ url: url("changes"), body: { values, why: "fans moved" }, say: "fans moved" });
-  }
-
   if (document.getElementById("choose")) new Choosing(job, acts, say);
   async function setLooks() {
     const into = document.getElementById("looks");
@@ -227,8 +179,6 @@ function begin(job) {
   }
   document.addEventListener("answered", () => void setLooks());
   void setLooks();
-  document.addEventListener("answered", () => void setStage());
-  void setStage();
   instruments(acts, url);
 
   if (acts.waiting.length) void acts.send();

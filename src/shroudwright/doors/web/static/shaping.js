@@ -1,6 +1,6 @@
 // @ts-check
 // The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { Latest, made, told } from "./drawn.js";
+import { Latest, made, told, wordsOf } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
@@ -48,7 +48,7 @@ export class Shape {
     this.says.setAttribute("role", "status");
     this.numbers = made("dl", "stage-numbers", this.root);
     this.gaps = made("ul", "stage-gaps", this.root);
-    const lost = (/** @type {unknown} */ error) => this.say(error instanceof Error ? error.message : String(error), true);
+    const lost = (/** @type {unknown} */ error) => this.say(wordsOf(error), true);
     this.latest = new Latest(() => bench.ask("shape/quick", { sizes: this.sizes }), (now) => this.show(now), lost);
     this.flattened = new Latest(() => bench.ask("shape/flats", { sizes: this.sizes }), (flats) => this.lay(flats), lost);
     this.again();
@@ -158,7 +158,7 @@ export class Shape {
     } catch (error) {
       this.say("Not saved: see what is said beside it.", true);
       const held = this.held.get(this.moving);
-      if (held && !held.fault.textContent) held.fault.textContent = error instanceof Error ? error.message : String(error);
+      if (held && !held.fault.textContent) held.fault.textContent = wordsOf(error);
     }
   }
 

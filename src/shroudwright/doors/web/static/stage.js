@@ -10,10 +10,12 @@
 /**
  * @typedef {{units: string, snap: number, core: Spot, plates: [number, number, number][][],
  *   solids: {name: string, x: number, y: number, width: number, height: number, corner: number}[],
- *   fans: Fan[], ramp: string[], scale: string, now: Told}} Scene
+ *   fans: Fan[], ramp: string[], scale: string, now: Told, things: import("./around.js").Thing[],
+ *   kinds: import("./around.js").Kind[], sweep: number}} Scene
  */
 
-import { drawn, Latest, told } from "./drawn.js";
+import { Around } from "./around.js";
+import { drawn, dragged, Latest, made, nudged, set, told, wordsOf } from "./drawn.js";
 
 const MM = 1000;
 const MARGIN = 0.12;
@@ -36,25 +38,27 @@ function way(outline) {
 }
 
 export class Stage {
+  /** @param {import("./instruments.js").Bench} bench */
+  static async at(bench) {
+    return new Stage(bench, await bench.ask("stage"));
+  }
+
   /**
+   * @param {import("./instruments.js").Bench} bench
    * @param {Scene} scene
-   * @param {(what: string, places: Spot[]) => Promise<any>} ask
-   * @param {(settled: Settled) => void} dropped
    */
-  constructor(scene, ask, dropped) {
+  constructor(bench, scene) {
     this.scene = scene;
-    this.ask = ask;
-    this.dropped = dropped;
+    this.bench = bench;
     /** @type {Spot[]} */
     this.places = scene.fans.map((fan) => [...fan.place]);
     this.latest = new Latest(
-      () => this.ask("quick", this.places),
+      () => bench.ask("stage/quick", { places: this.places }),
       (found) => this.show(found),
       () => (this.says.textContent = "The shop's computer does not answer; the fans can still be moved."),
     );
     this.moves = 0;
-    this.root = document.createElement("div");
-    this.root.className = "stage-all";
+    this.root = made("div", "stage-all");
     const [wide, high] = scene.core;
     const pad = MARGIN * Math.max(wide, high) * MM;
     const box = `${-pad} ${-high * MM - pad} ${wide * MM + 2 * pad} ${high * MM + 2 * pad}`;
@@ -69,31 +73,30 @@ export class Stage {
       drawn("title", {}, drawn("rect", look, this.svg)).textContent = solid.name;
     }
     this.fans = scene.fans.map((fan, at) => this.fan(fan, at));
-    this.key = this.part("p", "scale");
-    this.key.textContent = scene.scale;
-    const bar = document.createElement("span");
-    bar.className = "ramp";
+    this.key = made("p", "scale", this.root, scene.scale);
+    const bar = made("span", "ramp");
     for (const colour of scene.ramp) {
       const one = drawn("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", "aria-hidden": "true" }, bar);
       drawn("rect", { width: 1, height: 1, fill: colour }, one);
     }
     this.key.prepend(bar);
-    this.says = this.part("p", "stage-says");
-    this.numbers = this.part("dl", "stage-numbers");
-    this.gaps = this.part("ul", "stage-gaps");
+    this.says = made("p", "stage-says", this.root);
+    this.numbers = made("dl", "stage-numbers", this.root);
+    this.gaps = made("ul", "stage-gaps", this.root);
+    this.around = new Around(this, bench);
+    this.svg.after(this.around.root);
     this.place();
     this.show(scene.now);
   }
 
-  /**
-   * @param {string} name
-   * @param {string} look
-   */
-  part(name, look) {
-    const element = document.createElement(name);
-    element.className = look;
-    this.root.append(element);
-    return element;
+  /** The job stands otherwise than before: other numbers. */
+  again() {
+    void this.latest.ask();
+  }
+
+  /** Width of a pixel, mm. */
+  pixel() {
+    return 1 / (this.svg.getScreenCTM()?.a || 1);
   }
 
   /**
@@ -111,38 +114,27 @@ export class Stage {
     drawn("circle", { r, class: "rim" }, group);
     drawn("circle", { r: (fan.motor / 2) * MM, class: "motor" }, group);
     drawn("text", { "text-anchor": "middle", y: 8, class: "name" }, group).textContent = fan.code;
-    /** @type {{id: number, dx: number, dy: number} | null} */
-    let held = null;
-    group.addEventListener("pointerdown", (event) => {
-      const e = /** @type {PointerEvent} */ (event);
-      const [x, y] = this.spot(e);
-      held = { id: e.pointerId, dx: this.places[at][0] - x, dy: this.places[at][1] - y };
-      group.setPointerCapture(e.pointerId);
-      /** @type {SVGGElement} */ (group).focus();
-      e.preventDefault();
-    });
-    group.addEventListener("pointermove", (event) => {
-      const e = /** @type {PointerEvent} */ (event);
-      if (!held || held.id !== e.pointerId) return;
-      const [x, y] = this.spot(e);
-      this.move(at, [x + held.dx, y + held.dy]);
-    });
-    for (const end of ["pointerup", "pointercancel"]) {
-      group.addEventListener(end, () => {
-        if (held) void this.drop();
-        held = null;
-      });
-    }
-    group.addEventListener("keydown", (event) => {
-      const e = /** @type {KeyboardEvent} */ (event);
-      const step = this.scene.snap * (e.shiftKey ? COARSE : 1);
-      const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
-      if (!way) return;
-      e.preventDefault();
-      this.move(at, [this.places[at][0] + way[0] * step, this.places[at][1] + way[1] * step]);
-      clearTimeout(this.resting);
-      this.resting = setTimeout(() => void this.drop(), 400);
-    });
+    dragged(
+      group,
+      (e) => {
+        const [x, y] = this.spot(e);
+        const [u, v] = this.places[at];
+        return (now) => {
+          const [right, up] = this.spot(now);
+          this.move(at, [u + right - x, v + up - y]);
+        };
+      },
+      () => void this.drop(),
+    );
+    nudged(
+      group,
+      COARSE,
+      (right, up) => {
+        const [x, y] = this.places[at];
+        this.move(at, [x + right * this.scene.snap, y + up * this.scene.snap]);
+      },
+      () => void this.drop(),
+    );
     return group;
   }
 
@@ -179,37 +171,56 @@ export class Stage {
   async drop() {
     const moves = this.moves;
     try {
-      const settled = /** @type {Settled} */ (await this.ask("settle", this.places));
+      const settled = /** @type {Settled} */ (await this.bench.ask("stage/settle", { places: this.places }));
       if (moves === this.moves) this.dropped(settled);
     } catch (error) {
       const isAway = error instanceof TypeError;
       if (isAway && moves === this.moves) setTimeout(() => void this.drop(), AWAY_MS);
-      const words = error instanceof Error ? error.message : String(error);
-      this.says.textContent = isAway ? "The shop's computer does not answer; the places are saved when it is back." : words;
+      const away = "The shop's computer does not answer; the places are saved when it is back.";
+      this.says.textContent = isAway ? away : wordsOf(error);
     }
+  }
+
+  /** @param {Settled} settled */
+  dropped(settled) {
+    const [number, band, sentence] = document.querySelectorAll(".lead > p");
+    if (sentence) {
+      number.textContent = settled.number;
+      band.textContent = settled.band;
+      sentence.textContent = settled.sentence;
+    }
+    const typed = settled.typed.flatMap(([x, y], at) => [
+      [`fans.${at}.x`, x],
+      [`fans.${at}.y`, y],
+    ]);
+    this.bench.save(Object.fromEntries(typed), "fans moved");
   }
 
   /** @param {Told} found */
   show(found) {
-    this.says.textContent = found.says || (found.fits ? "Fits." : "Does not fit: see the short gaps.");
-    this.says.classList.toggle("bad", !found.fits || Boolean(found.says));
+    this.showGaps(found.gaps, found.fits, found.says);
     told(this.numbers, [[`into radiator, ${found.case}`, found.lead], ...found.rows]);
+    this.paint(found.map);
+  }
+
+  /**
+   * @param {Gap[]} gaps
+   * @param {boolean} fits
+   * @param {string} [words]
+   */
+  showGaps(gaps, fits, words = "") {
+    this.says.textContent = words || (fits ? "Fits." : "Does not fit: see the short gaps.");
+    this.says.classList.toggle("bad", !fits || Boolean(words));
     this.gaps.replaceChildren(
-      ...found.gaps.map((gap) => {
-        const line = document.createElement("li");
-        line.textContent = gap.words + (gap.short ? " (too little)" : "");
-        line.classList.toggle("bad", gap.short);
-        return line;
-      }),
+      ...gaps.map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
     );
     this.fans.forEach((group, at) => {
       const own = this.scene.fans[at].code;
-      const short = found.gaps.filter((gap) => gap.short && gap.fans.includes(own));
+      const short = gaps.filter((gap) => gap.short && gap.fans.includes(own));
       group.classList.toggle("nogo", short.length > 0);
-      const near = found.gaps.find((gap) => gap.fans.includes(own));
+      const near = gaps.find((gap) => gap.fans.includes(own));
       group.setAttribute("aria-label", `${own}. ${short.length ? `Does not fit: ${short[0].words}` : (near?.words ?? "")}`);
     });
-    this.paint(found.map);
   }
 
   /** @param {AirMap | null} map */
@@ -231,7 +242,6 @@ export class Stage {
       }),
     );
     const look = { x: map.left * MM, y: -(map.bottom + rows * map.dy) * MM, width: columns * map.dx * MM, height: rows * map.dy * MM };
-    for (const [key, value] of Object.entries(look)) this.air.setAttribute(key, String(value));
-    this.air.setAttribute("href", canvas.toDataURL());
+    set(this.air, { ...look, href: canvas.toDataURL() });
   }
 }

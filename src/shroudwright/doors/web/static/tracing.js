@@ -1,6 +1,6 @@
 // @ts-check
 // A drive over time, with the temperatures fans start and stop at as handles on it. Every number comes from the shop.
-import { drawn, dragged, Latest, made, told } from "./drawn.js";
+import { drawn, dragged, Latest, made, nudged, set, told, wordsOf } from "./drawn.js";
 
 /** @typedef {{key: string, says: string, at: number}} Handle */
 /** @typedef {{step: number, minutes: number, coolant: number[], sensor: number[], fans: [number, number][], speed: number[], speed_sign: string}} Line */
@@ -68,7 +68,7 @@ export class Trace {
     this.latest = new Latest(
       () => this.bench.ask("drive/run", this.body()),
       (now) => this.show(now),
-      (error) => this.say(error instanceof Error ? error.message : String(error), true),
+      (error) => this.say(wordsOf(error), true),
     );
     this.set(scene);
     new ResizeObserver(() => this.draw()).observe(this.root);
@@ -93,7 +93,7 @@ export class Trace {
       const asked = new URLSearchParams({ route: this.way.value, cooled: String(this.cooled.checked) });
       this.set(await this.bench.ask(`drive?${asked}`));
     } catch (error) {
-      this.say(error instanceof Error ? error.message : String(error), true);
+      this.say(wordsOf(error), true);
     }
   }
 
@@ -130,7 +130,7 @@ export class Trace {
     this.length = this.now.trace?.minutes ?? this.length;
     const high = this.tall + 2 * GAP + FANS + SPEED + 30;
     this.svg.replaceChildren();
-    for (const [key, value] of Object.entries({ viewBox: `0 0 ${wide} ${high}`, width: wide, height: high })) this.svg.setAttribute(key, String(value));
+    set(this.svg, { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high });
     const { low, high: top, sign } = this.scene;
     const step = top - low > 40 ? 10 : 5;
     for (let at = Math.ceil(low / step) * step; at < top; at += step) {
@@ -191,7 +191,7 @@ export class Trace {
       drawn("text", { x: column + GRIP / 2, y: up + 18 + 18 * row, "text-anchor": "middle", class: row ? "value" : "" }, group).textContent = words;
     });
     const { snap, low, high } = this.scene;
-    for (const [name, value] of Object.entries({ "aria-valuemin": low, "aria-valuemax": high })) group.setAttribute(name, String(value));
+    set(group, { "aria-valuemin": low, "aria-valuemax": high });
     dragged(
       group,
       (e) => {
@@ -200,15 +200,12 @@ export class Trace {
       },
       () => void this.drop(),
     );
-    group.addEventListener("keydown", (event) => {
-      const e = /** @type {KeyboardEvent} */ (event);
-      const way = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, PageUp: COARSE, PageDown: -COARSE }[e.key];
-      if (!way) return;
-      e.preventDefault();
-      this.move(key, this.at[key] + way * snap * (e.shiftKey ? COARSE : 1));
-      clearTimeout(this.resting);
-      this.resting = setTimeout(() => void this.drop(), 400);
-    });
+    nudged(
+      group,
+      COARSE,
+      (right, up) => this.move(key, this.at[key] + (right + up) * snap),
+      () => void this.drop(),
+    );
     this.grips.set(key, group);
     this.place(key);
   }
@@ -253,7 +250,7 @@ export class Trace {
       const values = Object.fromEntries(Object.entries(settled.typed).map(([key, words]) => [`control.${key}`, words]));
       this.bench.save(values, "fan temperatures dragged");
     } catch (error) {
-      this.say(`Not saved. ${error instanceof Error ? error.message : String(error)}`, true);
+      this.say(`Not saved. ${wordsOf(error)}`, true);
     }
   }
 
