@@ -87,6 +87,12 @@ def test_none_is_left_out() -> None:
     assert FIRES.keys() | {"K09", "K19"} == {f"K{number:02}" for number in range(5, 23)} == SAID.keys()
 
 
+@pytest.mark.behaviour("a hose without a code is called by its way, one of two of a way by its number")
+def test_names() -> None:
+    typed = filled(hoses=UPPER + LOWER + LOWER + '[[hoses]]\nway = "bypass"\ncode = "short"\n')
+    assert [hose.code for hose in typed.job.hoses] == ["engine to core", "hose 2", "hose 3", "short"]
+
+
 @pytest.mark.behaviour("hoses: no spring, a vent that sags, a neck of another size, a list without a vent")
 def test_findings_of_hoses() -> None:
     assert codes(hoses=LOWER + "spring = false")["K09"] == "fix"
@@ -352,7 +358,7 @@ def test_pages(mule: tuple[Assessment, Plan], units: str) -> None:
     blocks = plumbing_pages(units, plan)
     rows = next(block["rows"] for block in blocks if block["kind"] == "table")
     assert [row[0] for row in rows] == [str(row.line.number) for row in plan.plumbing.laid]
-    lower = next(row for row in rows if row[1] == "hose 2")
+    lower = next(row for row in rows if row[1] == "core to engine")
     assert lower[4] == {"in": "1 3/4 in", "mm": "44.4 mm"}[units]
     assert lower[7] == "spring: check"
     assert any("____" in row for row in rows)

@@ -5,7 +5,7 @@ standard_cases   the six driving cases of a job that names none
 has_belt_fan     whether the engine drives a fan
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
@@ -49,6 +49,15 @@ def has_belt_fan(job: "Job") -> bool:
 
 def _has_code(item: Mapping[str, Any]) -> bool:
     return item.get("code", "") != "" and not is_unknown(item["code"])
+
+
+def _by_way(hoses: Sequence[Any]) -> list[Any]:
+    """Call a hose without a code by its way, where no other goes that way."""
+    ways = [hose.get("way") if isinstance(hose, Mapping) else None for hose in hoses]
+    return [
+        {**hose, "code": way} if isinstance(way, str) and ways.count(way) == 1 and not _has_code(hose) else hose
+        for hose, way in zip(hoses, ways, strict=True)
+    ]
 
 
 class Job(Section):
@@ -114,6 +123,7 @@ class Job(Section):
         named = {"fans": "fan", "ahead": "cooler", "shroud_boxes": "box", "flaps": "flap", "hoses": "hose"}
         for part, word in named.items():
             if isinstance(items := data.get(part), list | tuple):
+                items = _by_way(items) if part == "hoses" else items
                 filled[part] = [
                     item if not isinstance(item, Mapping) or _has_code(item) else {**item, "code": f"{word} {number}"}
                     for number, item in enumerate(items, start=1)
