@@ -280,9 +280,18 @@ def test_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest
     assert run("--fill", str(form), "--by", "Ana", "--on", "2026-01-31") == 0
     assert (tmp_path / "truck.before-1.job.toml").read_bytes() == DEMO.read_bytes()
     assert read_job(job).core.width.typed == "36 7/8 in, measured"  # type: ignore[union-attr]
-    answers = {"Who": iter(["Bo"]), "6": iter(["200 psi", "15"]), "12": iter(["q"])}
-    monkeypatch.setattr("builtins.input", lambda asked: next(answers.get(asked.split()[0], iter([""]))))
+    answers = {"Who": iter(["Bo"]), "6": iter(["200 psi", "15"]), "12": iter(["s"]), "27a": iter(["q"])}
+    asked: list[str] = []
+
+    def answer(prompt: str) -> str:
+        asked.append(prompt.split(maxsplit=1)[0])
+        return next(answers.get(asked[-1], iter([""])))
+
+    monkeypatch.setattr("builtins.input", answer)
     assert run("--ask") == 0
+    assert asked[-1] == "27a"
+    assert {"7", "8"} & set(asked)
+    assert not {"13", "19", "25", "27b"} & set(asked), "s leaves the rest of the group"
     assert read_job(job).coolant.cap_pressure.typed == "15 psi, measured"  # type: ignore[union-attr]
     assert "outside 0 psi to 40 psi" in capsys.readouterr().err
     assert run("--ask", "--since", str(job)) == 2

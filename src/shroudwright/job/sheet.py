@@ -1,4 +1,4 @@
-"""The measuring sheet: every number taken at the car, as numbered boxes in the order of the job.
+"""The measuring sheet: every number taken at the car, as numbered boxes in the order of the pages.
 
 Row          one row of `sheet.csv`
 Box          one box of one job's sheet
