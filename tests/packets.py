@@ -66,7 +66,7 @@ def a_shroud() -> Shroud:
 def a_bill() -> Bill:
     """Two fans and the metal."""
     return bill(
-        sheet="aluminium", sheet_mass=2.0, wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0],
+        sheets=[("aluminium", 2.0)], wires=[(12.0, 4.0)], fuses=["E", "E"], relays=[40.0, 40.0],
         switches=["controller"], connectors=4, loom_length=3.0,
         hardware=[("grommet", 1), ("fastener", 16), ("sealing strip", 2.0)],
         fans=[("=A1", "168.00 USD"), ("B", None)],

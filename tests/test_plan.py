@@ -214,6 +214,12 @@ def test_every_example_plans(path: Path) -> None:
     assert len(plan.circuits) == len(answer.wiring) > 0
     assert answer.price is not None
     assert Decimal(answer.price.total) > 0
+    assert plan.bill is not None
+    sheets = [line for line in plan.bill.lines if "sheet" in line.part]
+    assert len(sheets) == (plan.nest is not None) + len(plan.nest_others)
+    for line, one in zip(sheets[1:], plan.nest_others, strict=True):
+        cut = sum(spot.part.area for sheet in one.nest.sheets for spot in sheet)
+        assert 2700.0 * one.thickness * cut < float(line.quantity) < 3.0 * 2700.0 * one.thickness * cut
 
 
 @pytest.mark.by_hand("sheet is priced by what is bought: 0.080 in of the sheets' area at 0.097 lb/in3")

@@ -12,8 +12,7 @@ from shroudwright.catalogue.read import table
 from shroudwright.price.bill import Bill, Price, bill, labour_time
 
 NOTHING: dict[str, Any] = {
-    "sheet": "aluminium",
-    "sheet_mass": 0.0,
+    "sheets": (),
     "wires": (),
     "fuses": (),
     "relays": (),
@@ -60,7 +59,7 @@ def test_labour() -> None:
     st.floats(0, 5), st.lists(st.tuples(st.sampled_from([18, 10, 8]), st.floats(0, 9)), max_size=6), st.floats(0, 1e5)
 )
 def test_sum(area: float, wires: list[tuple[float, float]], seconds: float) -> None:
-    found = made(sheet_mass=area, wires=wires, labour_time=seconds)
+    found = made(sheets=[("aluminium", area)], wires=wires, labour_time=seconds)
     assert found.total == sum((line.total for line in found.lines), found.labour)
     assert found.total == found.total.quantize(Decimal("0.01"))
     assert made().total == 0
@@ -74,7 +73,7 @@ def test_refusals() -> None:
         made(hardware=[("grommet", 1)], labour_rate="80.00 EUR")
     assert made(fans=[("A", "168.00 EUR")], labour_rate="80.00 EUR").currency == "EUR"
     with pytest.raises(InputError, match="sheet titanium"):
-        made(sheet="titanium", sheet_mass=1.0)
+        made(sheets=[("titanium", 1.0)])
 
 
 @pytest.mark.law("the price list: codes once, prices in cents, dated, invented and said so")

@@ -8,23 +8,22 @@ back_of    job, governing case and its field -> Back
 plan_of    job, circuits and answers -> Plan
 """
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
-from typing import NamedTuple
 
 from shroudwright.air_behind import Curves, Report, curves
 from shroudwright.assessment import CaseAnswer
 from shroudwright.bench.arcs import box
+from shroudwright.bill_plan import Nested, bill_of
 from shroudwright.control.found import Found as Ruled
 from shroudwright.control.plan import Plan as Controls
 from shroudwright.control.settings import Settings
 from shroudwright.control_plan import cycle_of, rules_of, settings_of
 from shroudwright.hand_over import HandOver
 from shroudwright.job.bending import neutral_of, tools_of
-from shroudwright.job.circuits import PUMP, Budget, pump_circuit_of
+from shroudwright.job.circuits import Budget, pump_circuit_of
 from shroudwright.job.driving import controls_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import Fit, fit_of
@@ -38,37 +37,25 @@ from shroudwright.judge import Solved
 from shroudwright.metal.brackets import Bracket
 from shroudwright.metal.drawing_rules import Judged, drawing_findings
 from shroudwright.metal.fitted import Lip
-from shroudwright.metal.flat import bolts_of, cut_length
 from shroudwright.metal.hardware import Item
 from shroudwright.metal.making import Bending, bending_of, grain_findings
 from shroudwright.metal.nest import SHEETS, Nest, bought, nest, nest_findings, parts_of
-from shroudwright.metal.sheet import find_sheet
 from shroudwright.metal.shroud import Shroud
 from shroudwright.metal.stiffness import Cure, Stiffness, cures, face_stiffness
 from shroudwright.metal.welds import Told, Welds
 from shroudwright.plumbing_plan import Plumbed, lay_plumbing
-from shroudwright.price.bill import DEFAULT_LABOUR_RATE, Bill, bill, labour_time
+from shroudwright.price.bill import Bill
 from shroudwright.shaking import face_of
-from shroudwright.tiers import Tier, switches_of, tiers_of
+from shroudwright.tiers import Tier, tiers_of
 from shroudwright.wiring.checks import Found
 from shroudwright.wiring.circuits import FanCircuit
 from shroudwright.wiring.dropping import Dropper
 from shroudwright.wiring.fitted import Switching
 from shroudwright.wiring.harness import Harness
-from shroudwright.wiring.sizing import AS_FITTED, Sized
-from shroudwright.wiring_plan import Laid, lay_wiring
+from shroudwright.wiring.sizing import Sized
+from shroudwright.wiring_plan import lay_wiring
 
-_PRICED = {"bolt": "fastener", "blind rivet": "fastener", "foam strip": "sealing strip", "rivet nut": ""}
-"""Codes in the price list of what is listed under another name; a rivet nut stands in for its bolt's lock nut."""
 _SAME = 1e-6
-
-
-class Nested(NamedTuple):
-    """Parts of one sheet metal and thickness, laid out."""
-
-    metal: str
-    thickness: float
-    nest: Nest
 
 
 @dataclass(frozen=True)
@@ -200,7 +187,7 @@ def plan_of(
     mounting, sheets = mounting_of(filled), _sheets(filled)
     laid, free = (None, None) if shroud is None else _laid(shroud, mounting, sheets)
     others = _others(shroud, mounting, sheets)
-    priced = _bill(filled, fitted, laid, circuits, wiring, plumbing)
+    priced = bill_of(filled, fitted, mounting, laid, others, circuits, wiring, plumbing)
     bending, told = None, fitted.told if fitted else ()
     if shroud and shroud.shape:
         bending = bending_of(shroud.flats, shroud.shape, shroud.metal, neutral_of(filled), tools_of(filled))
@@ -305,64 +292,3 @@ def fitted_shroud(filled: Filled) -> FittedOut | None:
     """
     plain = shroud_of(filled)
     return None if plain is None else fit_out(filled, plain, box(whole_outline(filled)))
-
-
-def _bill(
-    filled: Filled,
-    fitted: FittedOut | None,
-    laid: Nest | None,
-    circuits: tuple[FanCircuit, ...],
-    wiring: Laid,
-    plumbing: Plumbed,
-) -> Bill:
-    shroud = fitted.shroud if fitted else None
-    flats = [flat for flat in shroud.flats for _ in range(flat.quantity)] if shroud else []
-    holes = sum(len(bolts_of(flat)) for flat in flats)
-    welded = fitted.welds.length if fitted else 0.0
-    cut = sum(cut_length(flat) for flat in flats)
-    fans = filled.job.fans
-    metal = str(filled.word("shop.sheet"))
-    density = find_sheet(metal).density
-    hoses = [(row.bore, row.length) for row in plumbing.bought if row.bore and row.length]
-    tank, pump = _tank_bought(filled), _pump_bought(filled)
-    vessels = (tank is not None) + (pump is not None)
-    return bill(
-        sheet="steel" if metal == "mild steel" else "aluminium",
-        sheet_mass=0.0 if shroud is None or laid is None else density * shroud.thickness * bought(laid),
-        wires=[(wire.gauge, wire.cut) for wire in wiring.wires if wire.size != AS_FITTED],
-        fuses=wiring.fuses,
-        relays=wiring.relays,
-        switches=switches_of(wiring.harness) if wiring.harness else (),
-        connectors=len(circuits) + (filled.job.plumbing.pump == "electric"),
-        loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
-        hardware=_hardware_bought(fitted) if fitted else (),
-        fans=[(fan.code, fan.price) for fan in fans],
-        hoses=hoses,
-        tank=tank,
-        pump=pump,
-        labour_time=labour_time(
-            cut, sum(len(flat.bends) for flat in flats), welded, holes, len(fans), len(hoses), vessels
-        ),
-        labour_rate=str(filled.job.shop.labour_rate or DEFAULT_LABOUR_RATE),
-    )
-
-
-def _hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
-    """What holds and seals a shroud, by its code in the price list, in pieces or metres."""
-    found: defaultdict[str, float] = defaultdict(float)
-    for item in fitted.hardware:
-        found[_PRICED.get(item.part, item.part)] += item.length or item.number
-    for name, count, long in fitted.shroud.bought:
-        found[_PRICED.get(name, name)] += count if name == "spacer bolt" else count * long
-    return [(code, quantity) for code, quantity in found.items() if code]
-
-
-def _pump_bought(filled: Filled) -> tuple[str, str | None] | None:
-    """An electric pump and its price as typed."""
-    typed = filled.job.plumbing
-    return (PUMP, typed.pump_price) if typed.pump == "electric" else None
-
-
-def _tank_bought(filled: Filled) -> str | None:
-    typed = filled.job.plumbing
-    return typed.tank if typed.tank not in (None, "none") and not typed.own_tank else None

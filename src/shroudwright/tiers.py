@@ -115,8 +115,7 @@ def tiers_of(filled: Filled, circuits: tuple[FanCircuit, ...], cases: Sequence[C
 def _parts(filled: Filled, circuits: tuple[FanCircuit, ...], made: Harness) -> tuple[Decimal, str]:
     wires = size(made, circuits, runs_of(filled), insulation=float(filled["electrical.insulation"][0]))
     priced = bill(
-        sheet="aluminium",
-        sheet_mass=0.0,
+        sheets=(),
         wires=[(wire.gauge, wire.cut) for wire in wires if wire.gauge > 0.0],
         fuses=fuses_of(circuits, made, shared_fuse(filled, circuits)),
         relays=relays_of(circuits, made),

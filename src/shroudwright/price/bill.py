@@ -152,8 +152,7 @@ def _line(part: str, quantity: Decimal, unit: str, each: Decimal, source: str) -
 
 def bill(
     *,
-    sheet: str,
-    sheet_mass: float,
+    sheets: Sequence[tuple[str, float]],
     wires: Sequence[tuple[float, float]],
     fuses: Sequence[str],
     relays: Sequence[float],
@@ -172,10 +171,8 @@ def bill(
 
     Parameters
     ----------
-    sheet : str
-        aluminium or steel.
-    sheet_mass : float
-        Bought, offcuts and all, [kg]
+    sheets : sequence of (metal, mass)
+        aluminium or steel, bought, offcuts and all; one for each metal and thickness, the shroud's first, [kg]
     wires : sequence of (gauge, length)
         Every wire, [-] and [m]
     fuses : sequence of str
@@ -218,7 +215,7 @@ def bill(
     for gauge, length in wires:
         lengths[f"wire {gauge:g}"] += length
     wanted: list[tuple[str, float]] = [
-        (f"sheet {sheet}", sheet_mass),
+        *((f"sheet {metal}", mass) for metal, mass in sheets),
         *lengths.items(),
         *Counter(f"fuse {kind}" for kind in fuses).items(),
         *Counter(f"relay {rating:g}" for rating in relays).items(),
