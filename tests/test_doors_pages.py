@@ -327,3 +327,28 @@ def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> Non
         assert [one for one in working if Path("/proc", one).exists()] == []
         assert fans[1]["x"] != tomllib.loads(demo_text()[1].decode())["fans"][1]["x"]
         context.close()
+
+
+@pytest.mark.behaviour("a finding's link opens its folded box, focused and marked; accepted with a reason it is greyed")
+def test_a_finding_and_its_box(page: Page) -> None:
+    job = demo(page)
+    page.goto(f"{job}/wiring")
+    answered(page)
+    finding = page.locator(".finding", has_text="W14").first
+    finding.get_by_role("link", name="Go to: fuse rating").press("Enter")
+    box = page.locator('[name="electrical.fuse_rating"]')
+    expect(box).to_be_focused()
+    expect(box).to_be_visible()
+    expect(page.locator(".box.marked")).to_have_attribute("id", "electrical.fuse_rating")
+    finding.locator("summary").press("Enter")
+    finding.get_by_label("Why it can stay").fill("cut-out fitted")
+    finding.get_by_label("Who says so").fill("Dale")
+    finding.get_by_label("Who says so").press("Enter")
+    kept = page.locator(".finding.accepted")
+    expect(kept).to_contain_text("by Dale")
+    page.get_by_text("more findings").press("Enter")
+    expect(kept).to_contain_text("cut-out fitted")
+    with page.expect_response("**/accept") as taken:
+        kept.get_by_role("button", name="Take back").press("Enter")
+    assert taken.value.ok
+    expect(page.locator(".finding.accepted")).to_have_count(0)
