@@ -18,7 +18,6 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.rows import Revision
 
-
 _DRAWN = ("fans", "control")
 """Pages whose first picture the browser draws; theirs of the packet all stand further down."""
 
