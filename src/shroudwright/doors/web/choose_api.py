@@ -44,8 +44,15 @@ def view_of(asked: Counter, file: int) -> dict[str, Any] | None:
     kept = asked.searches.kept(file)
     if kept is None:
         return None
-    n = asked.opened(file).n
-    return {**kept.told, "n": kept.asked.n, "is_of_now": kept.asked.n == n, "search": kept.mark, "file": file}
+    now = asked.opened(file)
+    return {
+        **kept.told,
+        "n": kept.asked.n,
+        "is_of_now": kept.asked.n == now.n,
+        "search": kept.mark,
+        "file": file,
+        "mark": now.mark,
+    }
 
 
 def options_of(asked: Counter, file: int) -> list[dict[str, Any]]:
