@@ -97,6 +97,9 @@ def test_choose_and_use(shop: httpx.Client) -> None:
     assert not shop.get(f"/api/jobs/{file}/choose").json()["is_of_now"]
     shop.post(f"/api/jobs/{file}/undo", json={"began": saved["mark"]})
     assert text_of(shop, file) == before
+    plainly = {"began": mark_of(shop, file), "search": found["search"], "rank": "1"}
+    assert shop.post(f"/jobs/{file}/fans/use", data=plainly).status_code == 303
+    assert len(tomllib.loads(text_of(shop, file).decode())["fans"]) == len(fans)
     lost = {"began": mark_of(shop, file), "search": "another", "rank": 1}
     assert "no longer kept" in shop.post(f"/api/jobs/{file}/choose/use", json=lost).json()["faults"][0]
 

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from tests.serving import served
 
-ASKED = 250
+ASKED = 6
+"""Requests of each operation"""
 SLOW = ("/choose", "/choose/events")
 """A search takes seconds; tested by itself."""
 BARE = b'name = "bare"\nunits = "in"\n[[fans]]\ncode = "F1"\n'
@@ -84,7 +85,7 @@ def values(schema: dict[str, Any], parts: dict[str, Any]) -> st.SearchStrategy[A
 
 
 @pytest.mark.law(
-    "250 requests drawn from the API's description, some of them junk: none breaks it, answers are as described"
+    "6 requests of each operation drawn from the API's description, junk too: none breaks it, all are as described"
 )
 def test_the_api_keeps_its_word(shop: httpx.Client) -> None:
     told = shop.get("/openapi.json").json()
@@ -107,8 +108,7 @@ def test_the_api_keeps_its_word(shop: httpx.Client) -> None:
         suppress_health_check=list(HealthCheck),
     )
     @given(st.data())
-    def asked(data: st.DataObject) -> None:
-        path, method = data.draw(st.sampled_from(calls))
+    def asked(path: str, method: str, data: st.DataObject) -> None:
         call = told["paths"][path][method]
         body = None
         if "requestBody" in call:
@@ -138,6 +138,6 @@ def test_the_api_keeps_its_word(shop: httpx.Client) -> None:
         wanted = call["responses"]["200"]["content"]["application/json"]["schema"]
         jsonschema.validate(told_, {**wanted, "components": told["components"]})
 
-    asked()
-    assert {where for where, _ in seen} == {f"{method} {path}" for path, method in calls}
+    for path, method in calls:
+        asked(path, method)
     assert {status for _, status in seen} >= {200, 404, 409, 422}

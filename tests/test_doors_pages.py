@@ -260,10 +260,9 @@ def test_choose_fans(page: Page) -> None:
     expect(page.locator("#choose-progress li").first).to_contain_text("B14")
     card = page.locator(".card").first
     card.wait_for()
-    name = card.locator("button").get_attribute("data-name")
+    name = card.locator("h4").inner_text().partition(". ")[2]
     with page.expect_navigation():
         card.locator("button").press("Enter")
-    assert name is not None
     expect(page.locator('[name="fans.0.code"]')).to_have_value(f"{name.split()[-1]} 1" if "x" in name else name)
     expect(page.locator("#choose-found")).to_contain_text("the job has changed since")
     with page.expect_navigation():
@@ -327,3 +326,28 @@ def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> Non
         assert [one for one in working if Path("/proc", one).exists()] == []
         assert fans[1]["x"] != tomllib.loads(demo_text()[1].decode())["fans"][1]["x"]
         context.close()
+
+
+@pytest.mark.behaviour("a finding's link opens its folded box, focused and marked; accepted with a reason it is greyed")
+def test_a_finding_and_its_box(page: Page) -> None:
+    job = demo(page)
+    page.goto(f"{job}/wiring")
+    answered(page)
+    finding = page.locator(".finding", has_text="W14").first
+    finding.get_by_role("link", name="Go to: motor cut out").press("Enter")
+    box = page.locator('[name="electrical.motor_cut_out"]')
+    expect(box).to_be_focused()
+    expect(box).to_be_visible()
+    expect(page.locator(".box.marked")).to_have_attribute("id", "electrical.motor_cut_out")
+    finding.locator("summary").press("Enter")
+    finding.get_by_label("Why it can stay").fill("cut-out fitted")
+    finding.get_by_label("Who says so").fill("Dale")
+    finding.get_by_label("Who says so").press("Enter")
+    kept = page.locator(".finding.accepted")
+    expect(kept).to_contain_text("by Dale")
+    page.get_by_text("more findings").press("Enter")
+    expect(kept).to_contain_text("cut-out fitted")
+    with page.expect_response("**/accept") as taken:
+        kept.get_by_role("button", name="Take back").press("Enter")
+    assert taken.value.ok
+    expect(page.locator(".finding.accepted")).to_have_count(0)

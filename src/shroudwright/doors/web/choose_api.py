@@ -44,8 +44,15 @@ def view_of(asked: Counter, file: int) -> dict[str, Any] | None:
     kept = asked.searches.kept(file)
     if kept is None:
         return None
-    n = asked.opened(file).n
-    return {**kept.told, "n": kept.asked.n, "is_of_now": kept.asked.n == n, "search": kept.mark, "file": file}
+    now = asked.opened(file)
+    return {
+        **kept.told,
+        "n": kept.asked.n,
+        "is_of_now": kept.asked.n == now.n,
+        "search": kept.mark,
+        "file": file,
+        "mark": now.mark,
+    }
 
 
 def options_of(asked: Counter, file: int) -> list[dict[str, Any]]:
@@ -60,13 +67,13 @@ def options_of(asked: Counter, file: int) -> list[dict[str, Any]]:
             {
                 "option": card["name"],
                 "chance": card["chance"],
-                "price": f"{said['fans cost']}, the fans alone",
+                "price": said["fans cost"],
                 "amps": f"{said['amps, at 14.4 V'].split(', ')[0]}",
                 "noise": said["noise at 1 m"],
                 "says": "; ".join(card["gives_up"]),
             }
         )
-    return [{"title": f"Fans from the search on revision {kept.asked.n}", "rows": rows}]
+    return [{"title": f"Fans from the search on revision {kept.asked.n}; the price is of the fans alone", "rows": rows}]
 
 
 @router.get("/api/jobs/{file}/choose")

@@ -218,20 +218,20 @@ def _gives_up(item: SetAnswer, laid: Sequence[SetAnswer], shop: Dialect) -> list
     quiet = min((o for o in peers if o.noise is not None), key=lambda o: o.noise or 0.0, default=None)
     cheap = min((o for o in peers if _money(o, item)), key=lambda o: _money(o, item) or 0.0, default=None)
     thin = min(peers, key=lambda other: other.depth)
-    said = []
+    lost: dict[str, list[str]] = {}
     less = round(100 * chance.chance_of_holding) - round(100 * item.chance_of_holding)
     if less >= _WORTH["chances"]:
-        said.append(f"{less} chances in 100 fewer than {chance.name}")
+        lost.setdefault(chance.name, []).append(f"{less} chances in 100")
     if item.highest_amps - amps.highest_amps >= _WORTH["A"]:
-        said.append(f"{item.highest_amps - amps.highest_amps:.0f} A more than {amps.name}")
+        lost.setdefault(amps.name, []).append(f"{item.highest_amps - amps.highest_amps:.0f} A")
     if quiet and item.noise is not None and quiet.noise is not None and item.noise - quiet.noise >= _WORTH["dB"]:
-        said.append(f"{item.noise - quiet.noise:.0f} dB louder than {quiet.name}")
+        lost.setdefault(quiet.name, []).append(f"{item.noise - quiet.noise:.0f} dB")
     mine, least = _money(item, item), None if cheap is None else _money(cheap, item)
     if cheap and mine is not None and least is not None and mine - least >= _WORTH["price"]:
-        said.append(f"{mine - least:.2f} {str(item.price).split()[1]} dearer than {cheap.name}")
+        lost.setdefault(cheap.name, []).append(f"{mine - least:.2f} {str(item.price).split()[1]}")
     if item.depth - thin.depth >= _WORTH["depth"]:
-        said.append(f"{shop.tape(item.depth - thin.depth)} deeper than {thin.name}")
-    return said
+        lost.setdefault(thin.name, []).append(f"{shop.tape(item.depth - thin.depth)} of depth")
+    return [f"{', '.join(what)} against {name}" for name, what in lost.items()]
 
 
 def _money(other: SetAnswer, item: SetAnswer) -> float | None:

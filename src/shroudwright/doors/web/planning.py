@@ -91,10 +91,12 @@ def options_told(answer: Assessment) -> list[dict[str, Any]]:
         Groups, each with a title and its rows; a figure that is not worked out says so.
     """
     case = next(case for case in answer.cases if case.name == answer.governing_case)
-    groups = [{"title": f"The job, in {case.name}", "rows": _as_it_is(answer, case)}]
+    groups = [{"title": f"The job in {case.name}, its worst case", "rows": _as_it_is(answer, case)}]
     if answer.tiers:
         rows = [_tier(tier) for tier in answer.tiers]
-        groups.append({"title": "Ways to work the fans, standing", "rows": rows})
+        groups.append(
+            {"title": "Ways to work the fans, standing; the price is of wire and what works them", "rows": rows}
+        )
     return groups
 
 
@@ -136,7 +138,7 @@ def _tier(tier: TierAnswer) -> dict[str, str]:
     return {
         "option": tier.scheme + (", chosen" if tier.chosen else ""),
         "chance": _SAME,
-        "price": f"{tier.parts} {tier.currency}, wire and what works them",
+        "price": f"{tier.parts} {tier.currency}",
         "amps": f"{tier.amps_full:.0f} A" + ("" if tier.amps_low is None else f", low {tier.amps_low:.0f} A"),
         "noise": _UNKNOWN
         if tier.noise_full is None

@@ -18,6 +18,9 @@ from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.rows import Revision
 
+_DRAWN = ("fans", "control")
+"""Pages whose first picture the browser draws; theirs of the packet all stand further down."""
+
 
 class Lead(BaseModel):
     """The one number a page leads with."""
@@ -117,7 +120,8 @@ def view_of(
         faults = list(answered.faults)
     ready = answered is not None and not faults
     blocks = _blocks(answered, sheet, kept) if ready and answered else []
-    first = next((block for block in blocks if "address" in block), None)
+    pictures = (block for block in blocks if "address" in block)
+    first = None if sheet.slug in _DRAWN else next(pictures, None)
     lead = answered.leads.get(sheet.slug) if ready and answered else None
     return PageView(
         file=kept.file,

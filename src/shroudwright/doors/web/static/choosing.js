@@ -1,15 +1,15 @@
 // @ts-check
 // A search for fans: started, followed by server-sent events, called off; then a set put into the job.
+import { made } from "./drawn.js";
 
 /** @typedef {{words: string, done: number, fans: number, sets: number, lead: string[]}} Progress */
 
 export class Choosing {
   /**
    * @param {HTMLElement} job
-   * @param {import("./acts.js").Acts} acts
    * @param {(words: string, bad?: boolean) => void} say
    */
-  constructor(job, acts, say) {
+  constructor(job, say) {
     this.file = job.dataset.file;
     this.say = say;
     this.go = /** @type {HTMLButtonElement} */ (document.getElementById("choose-go"));
@@ -23,13 +23,6 @@ export class Choosing {
       void this.search();
     });
     this.off.addEventListener("click", () => this.asked?.abort());
-    this.found.addEventListener("click", (event) => {
-      const button = /** @type {HTMLElement} */ (event.target).closest("button");
-      if (!button?.dataset.use) return;
-      const { use, search, name } = button.dataset;
-      const body = { rank: Number(use), search };
-      acts.add({ url: `/api/jobs/${this.file}/choose/use`, body, say: `${name} put in`, reload: true });
-    });
   }
 
   async search() {
@@ -77,8 +70,8 @@ export class Choosing {
 
   /** @param {string} event */
   async heard(event) {
-    const [, what, data] = event.match(/^event: (\w+)\ndata: (.*)$/) ?? [];
-    const told = JSON.parse(data ?? "{}");
+    const [, what, data] = /^event: (\w+)\ndata: (.*)$/.exec(event) ?? [, "", "{}"];
+    const told = JSON.parse(data);
     if (what === "progress") this.show(told);
     if (what === "refused") throw new Error(told.faults[0]);
     if (what !== "done") return;
@@ -93,17 +86,12 @@ export class Choosing {
     /** @type {HTMLProgressElement} */ (bar).value = told.done;
     const looked = told.fans ? ` ${told.fans} fans, ${told.sets} sets looked at.` : "";
     words.textContent = `${told.words}.${looked}`;
-    lead.replaceChildren(
-      ...told.lead.map((set) => {
-        const line = document.createElement("li");
-        line.textContent = set;
-        return line;
-      }),
-    );
+    lead.replaceChildren(...told.lead.map((set) => made("li", "", undefined, set)));
   }
 }
 
 /** @param {unknown} error */
 function said(error) {
-  return error instanceof TypeError ? "The shop's computer does not answer; start the search again." : error instanceof Error ? error.message : String(error);
+  if (error instanceof TypeError) return "The shop's computer does not answer; start the search again.";
+  return error instanceof Error ? error.message : String(error);
 }

@@ -154,12 +154,11 @@ function begin(job) {
 
   document.addEventListener("submit", (event) => {
     const form = /** @type {HTMLFormElement} */ (event.target);
-    const { actUrl, say: words } = form.dataset;
+    const { actUrl, say: words, anew } = form.dataset;
     if (!actUrl) return;
     event.preventDefault();
     const { began, ...body } = Object.fromEntries(new FormData(form));
-    const told = { ...body, ...(body.take !== undefined && { take: body.take === "true" }) };
-    acts.add({ url: url(actUrl), body: told, say: words ?? actUrl, reload: job.dataset.page === "packet" });
+    acts.add({ url: url(actUrl), body, say: words ?? actUrl, reload: Boolean(anew) });
   });
 
   document.addEventListener("keydown", (event) => {
@@ -169,7 +168,7 @@ function begin(job) {
     step(event.shiftKey ? "redo" : "undo", {});
   });
 
-  if (document.getElementById("choose")) new Choosing(job, acts, say);
+  if (document.getElementById("choose")) new Choosing(job, say);
   async function setLooks() {
     const into = document.getElementById("looks");
     if (!into) return;
