@@ -44,6 +44,9 @@ function begin(job) {
         const answer = await fetch(`/jobs/${job.dataset.file}/${job.dataset.page}/answer`);
         if (mine !== asked) return;
         const text = await answer.text();
+        // Not from under a finger.
+        while (place.querySelector(".held, input:active")) await new Promise((next) => setTimeout(next, 100));
+        if (mine !== asked) return;
         const held = place.contains(document.activeElement);
         place.innerHTML = text;
         if (held) place.focus({ preventScroll: true });
