@@ -275,20 +275,25 @@ def test_keyboard_alone(page: Page, tmp_path: Path) -> None:
 def test_faults_and_undo(page: Page) -> None:
     job = demo(page)
     page.goto(f"{job}/core")
-    width = page.locator('[name="core.width"]')
+    width = page.locator('[id="core.width"] input')
     old = width.input_value()
     width.fill("37 furlongs")
     width.press("Tab")
     expect(page.locator('[id="core.width"] .fault')).to_contain_text("furlongs")
-    width.fill("38 in, measured")
+    on_picture = page.locator("#t-core-width-typed")
+    expect(on_picture).to_have_value("37 furlongs")
+    expect(page.locator("#t-core-width .fault")).to_contain_text("furlongs")
+    on_picture.fill("38 in, measured")
     with page.expect_response("**/changes") as saved:
-        width.press("Tab")
+        on_picture.press("Tab")
     assert saved.value.ok
+    expect(width).to_have_value("38 in, measured")
+    expect(page.locator("#answer .fault, .asks .fault")).to_have_count(0)
     page.reload()
-    expect(page.locator('[name="core.width"]')).to_have_value("38 in, measured")
+    expect(page.locator('[id="core.width"] input')).to_have_value("38 in, measured")
     with page.expect_navigation():
         page.get_by_role("button", name="Undo").click()
-    expect(page.locator('[name="core.width"]')).to_have_value(old)
+    expect(page.locator('[id="core.width"] input')).to_have_value(old)
 
 
 @pytest.mark.behaviour("with the shop's computer away a change is kept here, said, and saved when it is back")
@@ -296,7 +301,7 @@ def test_the_server_goes_away(page: Page) -> None:
     job = demo(page)
     page.goto(f"{job}/core")
     page.route("**/changes", lambda route: route.abort())
-    width = page.locator('[name="core.width"]')
+    width = page.locator('[id="core.width"] input')
     width.fill("36 1/2 in, measured")
     width.press("Tab")
     expect(page.locator("#state")).to_contain_text("unsaved")
