@@ -3,26 +3,25 @@
 import json
 import tomllib
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Literal
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Response, expect, sync_playwright
 
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
+from tests.jobs import STANDING_DEMO
 from tests.needed import needed
 from tests.serving import a_process, free_port, served
 from tests.test_doors_choosing import SHELF, one_case
 
 AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
 WIDTHS = (390, 820, 1366)
-RULES: dict[Literal["light", "dark"], list[str]] = {
-    "light": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-    "dark": ["color-contrast"],
-}
-"""Nothing but colours differs in the dark."""
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+FOLLOWING = {"fans": ".stage", "shroud": ".shape-all", "control": ".trace"}
+"""Pictures that follow a finger, which come after the answer"""
 PATIENCE = 60_000.0
 expect.set_options(timeout=PATIENCE)
 
@@ -71,40 +70,51 @@ def answered(page: Page) -> None:
     expect(page.locator("#answer .waiting")).to_have_count(0)
 
 
-@pytest.mark.behaviour("axe finds nothing against WCAG 2.2 A and AA on any page, light and dark, at three widths")
+@pytest.mark.behaviour(
+    "axe finds nothing against WCAG 2.2 A and AA on any page, light or dark in turns, at three widths"
+)
 def test_everybody_can_use_it(page: Page) -> None:
     assert AXE.exists(), "npm ci in tests/page brings axe-core"
+    page.add_init_script(AXE.read_text(encoding="utf-8"))
     job = demo(page)
     answered(page)
     found = []
     number = job.rpartition("/")[2]
-    for address in [
+    addresses = [
         "/",
         f"/shelf?job={number}",
         "/shelf/fan",
         f"{job}/history",
         *(f"{job}/{sheet.slug}" for sheet in SHEETS),
-    ]:
+    ]
+    for at, address in enumerate(addresses):
         page.goto(address)
-        if "/jobs/" in address and "history" not in address:
+        name = address.rpartition("/")[2]
+        if "/jobs/" in address and name != "history":
             answered(page)
-        if address.endswith("fans"):
-            page.locator(".stage").wait_for()
-        page.evaluate(AXE.read_text(encoding="utf-8"))
-        for scheme, rules in RULES.items():
+        if name in FOLLOWING:
+            page.locator(FOLLOWING[name]).wait_for()
+        for turn, width in enumerate(WIDTHS):
+            scheme: Literal["light", "dark"] = "dark" if (at + turn) % 2 else "light"
             page.emulate_media(color_scheme=scheme)
-            for width in WIDTHS:
-                page.set_viewport_size({"width": width, "height": 900})
-                asked = {"runOnly": rules, "resultTypes": ["violations"]}
-                told: Any = page.evaluate("asked => axe.run(document, asked)", asked)
-                found += [
-                    (address.rpartition("/")[2], scheme, width, one["id"], one["nodes"][0]["html"][:160])
-                    for one in told["violations"]
-                ]
-                wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-                if wide > 0:
-                    found.append((address, scheme, width, "runs out of the page", str(wide)))
+            page.set_viewport_size({"width": width, "height": 900})
+            asked = {"runOnly": RULES, "resultTypes": ["violations"]}
+            told: Any = page.evaluate("asked => axe.run(document, asked)", asked)
+            found += [(name, scheme, width, one["id"], one["nodes"][0]["html"][:160]) for one in told["violations"]]
+            wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+            if wide > 0:
+                found.append((address, scheme, width, "runs out of the page", str(wide)))
     assert found == []
+
+
+def finger_on(page: Page) -> Callable[..., None]:
+    """A finger: how it touches, and where."""
+    session = page.context.new_cdp_session(page)
+
+    def touch(kind: str, *spots: tuple[float, float]) -> None:
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": a, "y": b} for a, b in spots]})
+
+    return touch
 
 
 @pytest.mark.behaviour(
@@ -122,11 +132,7 @@ def test_a_finger_drags_a_fan(browser: Browser, where: str) -> None:
     before = fan.locator(".rim").bounding_box()
     assert before
     x, y = before["x"] + before["width"] / 2, before["y"] + before["height"] / 2
-    finger = context.new_cdp_session(page)
-
-    def touch(kind: str, *spots: tuple[float, float]) -> None:
-        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": a, "y": b} for a, b in spots]})
-
+    touch = finger_on(page)
     touch("touchStart", (x, y))
     for step in range(1, 21):
         touch("touchMove", (x - 2.0 * step, y - 1.0 * step))
@@ -142,6 +148,67 @@ def test_a_finger_drags_a_fan(browser: Browser, where: str) -> None:
     text = page.request.get(f"{job}/job.toml").text()
     assert f'x = "{sent["fans.1.x"]}"' in text
     expect(page.locator('[name="fans.1.x"]')).to_have_value(sent["fans.1.x"])
+    context.close()
+
+
+@pytest.mark.behaviour(
+    "a fan's temperature is dragged by finger, a shroud's depth and a neck by arrow keys; each is one act"
+)
+def test_other_handles(browser: Browser, where: str) -> None:
+    context = browser.new_context(base_url=where, viewport={"width": 820, "height": 1180}, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE)
+    file = {"name": "standing.job.toml", "mimeType": "application/toml", "buffer": STANDING_DEMO.encode()}
+    began = page.request.post("/jobs/import", multipart={"file": file}, max_redirects=0)
+    job = began.headers["location"].removesuffix("/vehicle")
+
+    def sent(response: Response) -> Any:
+        assert response.ok
+        return json.loads(response.request.post_data or "{}")
+
+    page.goto(f"{job}/control")
+    answered(page)
+    page.get_by_label("A/C on").uncheck()
+    expect(page.locator(".stage-numbers")).not_to_contain_text("100 (100 to 100)")
+    grip = page.get_by_role("slider", name="fan 1 ON")
+    before = grip.locator("rect").bounding_box()
+    assert before
+    assert min(before["width"], before["height"]) >= 44.0
+    x, y = before["x"] + 22.0, before["y"] + 22.0
+    touch = finger_on(page)
+    touch("touchStart", (x, y))
+    for step in range(1, 11):
+        touch("touchMove", (x, y - 3.0 * step))
+    expect(grip).not_to_have_attribute("aria-valuenow", "205")
+    with page.expect_response("**/changes") as saved:
+        touch("touchEnd")
+    typed = sent(saved.value)["values"]
+    assert typed["control.fan_on"] == f"{grip.get_attribute('aria-valuenow')} degF"
+    assert set(typed) == {f"control.{name}" for name in ("fan_on", "fan_off", "second_on", "second_off")}
+
+    page.goto(f"{job}/shroud")
+    answered(page)
+    page.get_by_role("slider", name="depth of the section").focus()
+    with page.expect_response("**/changes") as saved:
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("ArrowRight")
+    assert sent(saved.value)["values"] == {"shroud.depth": "1 3/8 in"}
+    page.get_by_role("textbox", name="inside radius of the rolls, typed").fill("1/16 in")
+    page.keyboard.press("Tab")
+    expect(page.locator(".slider .fault").nth(1)).to_contain_text("0.0625 in against 0.12 in")
+
+    page.goto(f"{job}/fans")
+    answered(page)
+    page.get_by_role("button", name="Add a hose neck").click()
+    neck = page.locator(".thing.chosen")
+    neck.focus()
+    with page.expect_response("**/stage/thing") as saved:
+        page.keyboard.press("Shift+ArrowLeft")
+    assert set(sent(saved.value)["at"]) == {"x", "y"}
+    page.get_by_role("textbox", name="stands out behind").fill("1 in, measured")
+    with page.expect_response("**/changes") as saved:
+        page.keyboard.press("Tab")
+    assert sent(saved.value)["values"] == {"space.necks.0.reach": "1 in, measured"}
     context.close()
 
 
@@ -208,20 +275,25 @@ def test_keyboard_alone(page: Page, tmp_path: Path) -> None:
 def test_faults_and_undo(page: Page) -> None:
     job = demo(page)
     page.goto(f"{job}/core")
-    width = page.locator('[name="core.width"]')
+    width = page.locator('[id="core.width"] input')
     old = width.input_value()
     width.fill("37 furlongs")
     width.press("Tab")
     expect(page.locator('[id="core.width"] .fault')).to_contain_text("furlongs")
-    width.fill("38 in, measured")
+    on_picture = page.locator("#t-core-width-typed")
+    expect(on_picture).to_have_value("37 furlongs")
+    expect(page.locator("#t-core-width .fault")).to_contain_text("furlongs")
+    on_picture.fill("38 in, measured")
     with page.expect_response("**/changes") as saved:
-        width.press("Tab")
+        on_picture.press("Tab")
     assert saved.value.ok
+    expect(width).to_have_value("38 in, measured")
+    expect(page.locator("#answer .fault, .asks .fault")).to_have_count(0)
     page.reload()
-    expect(page.locator('[name="core.width"]')).to_have_value("38 in, measured")
+    expect(page.locator('[id="core.width"] input')).to_have_value("38 in, measured")
     with page.expect_navigation():
         page.get_by_role("button", name="Undo").click()
-    expect(page.locator('[name="core.width"]')).to_have_value(old)
+    expect(page.locator('[id="core.width"] input')).to_have_value(old)
 
 
 @pytest.mark.behaviour("with the shop's computer away a change is kept here, said, and saved when it is back")
@@ -229,7 +301,7 @@ def test_the_server_goes_away(page: Page) -> None:
     job = demo(page)
     page.goto(f"{job}/core")
     page.route("**/changes", lambda route: route.abort())
-    width = page.locator('[name="core.width"]')
+    width = page.locator('[id="core.width"] input')
     width.fill("36 1/2 in, measured")
     width.press("Tab")
     expect(page.locator("#state")).to_contain_text("unsaved")

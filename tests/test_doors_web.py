@@ -20,13 +20,16 @@ from shroudwright.assess import assess
 from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.errors import OutOfRange
 from shroudwright.doors.web import answering
+from shroudwright.doors.web.forms import groups_of
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
+from shroudwright.doors.web.taping import picture_of, places_css, spots_of
 from shroudwright.doors.web.work import Desk
 from shroudwright.job.drive import Accepted
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.store import Shop
+from tests.jobs import changed
 from tests.needed import needed
 from tests.serving import served
 from tests.test_doors_choosing import one_case
@@ -297,6 +300,30 @@ def test_things_round_the_fans(shop: httpx.Client) -> None:
     assert text_of(shop, file) == first
     far = act(shop, file, "stage/around", places=places, part="necks", index=7, at={"x": 0.1})
     assert far.status_code == 422
+
+
+@pytest.mark.law("of a wide or a tall core no number typed on its picture lies over another on a tablet")
+@pytest.mark.parametrize("size", [("37 in", "17 in"), ("16 in", "26 in"), ("22 in", "22 in")])
+@pytest.mark.parametrize("run", ["crossflow", "downflow"])
+def test_numbers_on_the_picture(size: tuple[str, str], run: str) -> None:
+    wide_typed = ("width = 24.50 ", f'run = "{run}"\nwidth = "{size[0]}, measured" ')
+    text = changed(wide_typed, ('height = "17 in, measured"', f'height = "{size[1]}"'))
+    job = parse_job(text, "core")
+    spots = spots_of(job, groups_of(job, ("core",)))
+    shape = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', picture_of(job))
+    assert shape
+    wide = 794.0
+    high = wide * float(shape[2]) / float(shape[1])
+    assert len(spots) == 11
+    assert {spot.standing for spot in spots if spot.place == "core.width"} == {"measured in hand"}
+    for spot in spots:
+        left, top = 0.01 * spot.left * wide, 0.01 * spot.top * high
+        assert 53.0 < left < wide - 53.0
+        assert 39.0 < top < high - 39.0
+        for other in spots:
+            apart = abs(0.01 * other.left * wide - left) > 106.0 or abs(0.01 * other.top * high - top) > 78.0
+            assert apart or other is spot, (spot.place, other.place)
+    assert places_css(job).count("left:") == 11
 
 
 @pytest.mark.behaviour(

@@ -11,13 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shroudwright.bench.arcs import Circle, Vertex, area, circle_outline, rectangle
+from shroudwright.bench.errors import InputError
 from shroudwright.drawing.folded_picture import folded_picture, line_picture
 from shroudwright.drawing.mesh import CHORD, Mesh, Piece, bar, folded_mesh, glb, outline_of, polygon, stl, volume
 from shroudwright.drawing.shapes import Path, extents
 from shroudwright.drawing.svg import svg
 from shroudwright.metal.bend import bend_allowance
-from shroudwright.metal.flat import BendLine, Flat, Hole, Opening
+from shroudwright.metal.flat import BendLine, Finding, Flat, Hole, Opening
 from shroudwright.metal.fold import folded
+from shroudwright.packet.models import is_whole
 from tests.packets import a_shroud
 from tests.test_metal_fold import T, angle_piece, plain, tray
 
@@ -85,6 +87,18 @@ def test_tube() -> None:
     mesh = folded_mesh(plain(rectangle(0.1, 0.2), *bends))
     side = 0.05 - allowance + 2.0 * (0.003 + T)
     assert np.ptp(mesh.corners, axis=0) == pytest.approx((0.1, side, side), abs=1e-9)
+
+
+@pytest.mark.behaviour(
+    "an opening that runs off its flat is refused in words, and a packet leaves such a shroud's solids out"
+)
+def test_runs_off() -> None:
+    off = Opening(Circle(0.2, 0.05, 0.03))
+    with pytest.raises(InputError, match="runs off its flat"):
+        folded_mesh(replace(angle_piece(), openings=(off,)))
+    made = a_shroud()
+    assert is_whole(made)
+    assert not is_whole(replace(made, findings=(Finding("O03", -0.004, 0.006, "Q10"),)))
 
 
 @pytest.mark.by_hand("a bar with a hole: base less hole, times height")

@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
+from shroudwright.bench.errors import InputError
 from shroudwright.metal.cutting import Line
 
 Point: TypeAlias = tuple[float, float]
@@ -42,6 +43,11 @@ def parted(cells: Sequence[Cell], line: Line, least: float, most: float) -> list
     -------
     list of Cell
         Cells on both sides; two that touch along the cut have the same two corners there.
+
+    Raises
+    ------
+    InputError
+        If an opening runs off its flat.
     """
     past = np.sort([line.past(*point) for cell in cells for loop in cell for point in loop])
     at, step = least, (most - least) / 64.0
@@ -66,7 +72,10 @@ def _halves(cell: Cell, line: Line, at: float) -> list[Cell]:
     parts: list[Cell] = [[loop] for is_far in (True, False) for loop in _walked(cell, crossings, is_far)]
     for number, loop in enumerate(cell):
         if number not in crossed:
-            next(part for part in parts if _holds(part[0], loop[0])).append(loop)
+            around = next((part for part in parts if _holds(part[0], loop[0])), None)
+            if around is None:
+                raise InputError(["an opening runs off its flat: that cannot be folded; move it inwards"])
+            around.append(loop)
     return parts
 
 

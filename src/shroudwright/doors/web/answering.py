@@ -27,7 +27,7 @@ from shroudwright.drives import ready_for
 from shroudwright.job.files import parse_job
 from shroudwright.job.shelf import parse_shelf
 from shroudwright.packet.folder import write
-from shroudwright.packet.models import NAMES, models
+from shroudwright.packet.models import NAMES, is_whole, models
 from shroudwright.packet.pages import chapters
 from shroudwright.packet.pdf import packet_looks
 from shroudwright.plan import Plan
@@ -124,7 +124,7 @@ def solid(text: bytes, name: str) -> bytes:
 def still(text: bytes, name: str) -> bytes:
     """Return a still picture of the folded shroud; otherwise as `solid`."""
     shroud = _planned(text, name)[1].shroud
-    return lettered(svg(folded_picture(shroud.flats), *_STILL)).encode() if shroud else b""
+    return lettered(svg(folded_picture(shroud.flats), *_STILL)).encode() if shroud and is_whole(shroud) else b""
 
 
 def _planned(text: bytes, name: str, shelf: bytes | None = None) -> tuple[Assessment, Plan]:

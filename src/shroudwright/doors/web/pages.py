@@ -18,7 +18,9 @@ from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.pictures import PICTURE_HEADERS
 from shroudwright.doors.web.setting import shown
 from shroudwright.doors.web.start import demo_text, from_answers, questions
+from shroudwright.doors.web.taping import picture_of, places_css
 from shroudwright.doors.web.views import view_of
+from shroudwright.job.files import parse_job
 from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
@@ -114,6 +116,22 @@ async def look(asked: Asked, file: int, n: int, k: int) -> Response:
     if made is None or not 0 <= k < len(made.looks):
         raise HTTPException(404, "this page is no longer kept; open the packet again")
     return Response(made.looks[k], media_type="image/png", headers=PICTURE_HEADERS)
+
+
+@router.get("/jobs/{file}/{n}/tape.svg")
+async def taped(asked: Asked, file: int, n: int) -> Response:
+    """Return the picture of the core that numbers are typed on."""
+    drawn = picture_of(parse_job(asked.shop.revision(file, n).text, f"job {file}"))
+    if not drawn:
+        raise HTTPException(404, "this core has no width and height yet")
+    return Response(lettered(drawn), media_type="image/svg+xml", headers=PICTURE_HEADERS)
+
+
+@router.get("/jobs/{file}/{n}/tape.css")
+async def tape_places(asked: Asked, file: int, n: int) -> Response:
+    """Return where its numbers stand."""
+    rules = places_css(parse_job(asked.shop.revision(file, n).text, f"job {file}"))
+    return Response(rules, media_type="text/css", headers={"cache-control": "private, max-age=3600"})
 
 
 @router.get("/jobs/{file}/{n}/shroud.html")

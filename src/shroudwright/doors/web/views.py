@@ -13,6 +13,7 @@ from shroudwright.bench.errors import InputError
 from shroudwright.doors.web.forms import Box, Group, groups_of
 from shroudwright.doors.web.mending import Mend, field_mend, mend_of
 from shroudwright.doors.web.sheets import SHEETS, Sheet
+from shroudwright.doors.web.taping import Spot, spots_of
 from shroudwright.doors.web.work import Answered
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
@@ -75,6 +76,8 @@ class PageView(BaseModel):
     options: list[dict[str, Any]] = Field(description="ways side by side; on the Cost page alone")
     has_sets: bool = Field(description="whether sets of the last search stand among them")
     groups: list[dict[str, Any]]
+    tape: list[Spot]
+    """Numbers typed on the core's picture."""
 
 
 def view_of(
@@ -144,6 +147,7 @@ def view_of(
         options=[*answered.options, *sets] if sheet.slug == "cost" and ready and answered else [],
         has_sets=bool(sets),
         groups=[_plain(group) for group in groups],
+        tape=spots_of(job, groups) if sheet.slug == "core" and asks and job else [],
     )
 
 

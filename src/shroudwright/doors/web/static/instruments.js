@@ -73,7 +73,7 @@ export function instruments(acts, url) {
       }
       into.replaceChildren(held.picture.root);
       // A page set anew takes the focus from what stays.
-      if (document.activeElement === document.body && into.contains(last)) last?.focus({ preventScroll: true });
+      if (document.activeElement?.contains(into) && into.contains(last)) last?.focus({ preventScroll: true });
     }
     mine = false;
   }

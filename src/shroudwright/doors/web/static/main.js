@@ -2,6 +2,7 @@
 import { Acts } from "./acts.js";
 import { Choosing } from "./choosing.js";
 import { going } from "./going.js";
+import { made } from "./drawn.js";
 import { instruments } from "./instruments.js";
 
 const job = document.getElementById("job");
@@ -44,6 +45,9 @@ function begin(job) {
         const answer = await fetch(`/jobs/${job.dataset.file}/${job.dataset.page}/answer`);
         if (mine !== asked) return;
         const text = await answer.text();
+        // Not from under a finger.
+        while (place.querySelector(".held, input:active")) await new Promise((next) => setTimeout(next, 100));
+        if (mine !== asked) return;
         const held = place.contains(document.activeElement);
         place.innerHTML = text;
         if (held) place.focus({ preventScroll: true });
@@ -64,18 +68,21 @@ function begin(job) {
     if (act.reload) location.reload();
     else void refresh();
   };
+  /** @param {string} name of a field, which may stand on the picture too */
+  function boxes(name) {
+    const found = document.querySelectorAll(`.asks .box:has(> [name="${name}"])`);
+    for (const box of found) box.querySelector(".fault")?.remove();
+    return found;
+  }
+
   acts.onFaults = (faults, act) => {
     say(faults[0], true);
     for (const name of Object.keys(act.body.values ?? {})) {
-      const box = document.getElementById(name);
-      if (!box) continue;
-      box.classList.add("bad");
-      box.querySelector(".fault")?.remove();
-      const words = document.createElement("p");
-      words.className = "fault";
-      words.setAttribute("role", "alert");
-      words.textContent = faults.find((fault) => fault.startsWith(name)) ?? faults[0];
-      box.append(words);
+      for (const box of boxes(name)) {
+        box.classList.add("bad");
+        const words = faults.find((fault) => fault.startsWith(name)) ?? faults[0];
+        made("p", "fault", box, words).setAttribute("role", "alert");
+      }
     }
   };
   acts.onClash = (words, act) => {
@@ -117,8 +124,10 @@ function begin(job) {
   document.addEventListener("change", (event) => {
     const box = /** @type {HTMLInputElement} */ (event.target);
     if (!box.name || !box.closest(".asks")) return;
-    box.closest(".box")?.classList.remove("bad");
-    box.closest(".box")?.querySelector(".fault")?.remove();
+    for (const twin of boxes(box.name)) {
+      twin.classList.remove("bad");
+      /** @type {HTMLInputElement} */ (twin.querySelector("[name]")).value = box.value;
+    }
     const typed = box.value.trim() === "don't know" ? "" : box.value;
     acts.add({ url: url("changes"), body: { values: { [box.name]: typed } }, say: `${box.name} = ${box.value}` });
   });
