@@ -15,7 +15,7 @@ from shroudwright.job.sheet import boxes_of
 _UNITS_ACROSS = 20.0
 _TANK = 1.3
 """How wide a tank is drawn where nobody typed the size over all, in units"""
-_LETTER = 0.7
+_LETTER = 0.6
 
 
 class Taped(NamedTuple):

@@ -1,6 +1,6 @@
 // @ts-check
 // Hose necks, keep-outs and depth zones on the fans' stage: moved and sized by finger, mouse or arrows, or typed.
-import { drawn, dragged, Latest, made, nudged, set, wordsOf } from "./drawn.js";
+import { drawn, dragged, latest, made, nudged, say, set, wordsOf } from "./drawn.js";
 
 /** @typedef {Record<string, number>} At */
 /** @typedef {{part: string, index: number, says: string, at: Record<string, number | null>, fields: {field: string, says: string, typed: string}[]}} Thing */
@@ -8,15 +8,11 @@ import { drawn, dragged, Latest, made, nudged, set, wordsOf } from "./drawn.js";
 /** @typedef {{thing: Thing, group: Element, grip: Element, chip: HTMLButtonElement, moved: Set<string>}} Held */
 
 const MM = 1000;
-const COARSE = 8;
 /** What is to be chosen once the stage is drawn anew. */
 let wanted = "";
 
 export class Around {
-  /**
-   * @param {import("./stage.js").Stage} stage
-   * @param {import("./instruments.js").Bench} bench
-   */
+  /** @param {import("./stage.js").Stage} stage @param {import("./instruments.js").Bench} bench */
   constructor(stage, bench) {
     this.stage = stage;
     this.bench = bench;
@@ -29,7 +25,7 @@ export class Around {
     this.held = [];
     /** @type {Held | null} */
     this.chosen = null;
-    this.latest = new Latest(
+    this.latest = latest(
       () => {
         const { thing, moved } = /** @type {Held} */ (this.chosen);
         const { part, index, at } = thing;
@@ -39,7 +35,7 @@ export class Around {
         stage.showGaps(found.gaps, found.fits);
         for (const [field, words] of Object.entries(found.typed)) this.type(field, String(words));
       },
-      (error) => (stage.says.textContent = wordsOf(error)),
+      (error) => say(stage.says, wordsOf(error)),
     );
     for (const thing of stage.scene.things) this.add(thing);
     for (const kind of stage.scene.kinds) {
@@ -51,10 +47,7 @@ export class Around {
     new ResizeObserver(() => this.held.forEach((held) => this.place(held))).observe(stage.svg);
   }
 
-  /**
-   * @param {Thing["at"]} at
-   * @param {Set<string>} moved
-   */
+  /** @param {Thing["at"]} at @param {Set<string>} moved */
   changed(at, moved) {
     return Object.fromEntries(Object.entries(at).filter(([field]) => moved.has(field)));
   }
@@ -73,7 +66,7 @@ export class Around {
       if (thing.part === "necks") drawn("circle", { class: "sweep" }, group);
       drawn("circle", { class: "body" }, group);
     }
-    drawn("text", { class: "name", "text-anchor": "middle" }, group).textContent = says;
+    drawn("text", { class: "name" }, group, says);
     const grip = drawn("g", { class: "size", tabindex: 0, role: "button", "aria-label": `size of ${says}` }, this.layer);
     drawn("circle", { class: "reach" }, grip);
     drawn("rect", {}, grip);
@@ -96,11 +89,7 @@ export class Around {
     return held;
   }
 
-  /**
-   * @param {Element} grip
-   * @param {Held} held
-   * @param {(from: At, dx: number, dy: number) => At} moved
-   */
+  /** @param {Element} grip @param {Held} held @param {(from: At, dx: number, dy: number) => At} moved */
   handle(grip, held, moved) {
     const { thing } = held;
     dragged(
@@ -119,16 +108,12 @@ export class Around {
     const { snap } = this.stage.scene;
     nudged(
       grip,
-      COARSE,
       (right, up) => this.move(held, moved(this.sized(thing.at), right * snap, up * snap)),
       () => this.drop(held),
     );
   }
 
-  /**
-   * @param {Held} held
-   * @param {At} to
-   */
+  /** @param {Held} held @param {At} to */
   move(held, to) {
     const { snap } = this.stage.scene;
     for (const [field, value] of Object.entries(to)) {
@@ -136,7 +121,7 @@ export class Around {
       held.moved.add(field);
     }
     this.place(held);
-    void this.latest.ask();
+    void this.latest();
   }
 
   /** @param {Held} held */
@@ -206,10 +191,7 @@ export class Around {
     out.addEventListener("click", () => this.bench.act("items", { part: `space.${thing.part}`, index: thing.index }, `${thing.says} taken out`, true));
   }
 
-  /**
-   * @param {string} field
-   * @param {string} words
-   */
+  /** @param {string} field @param {string} words */
   type(field, words) {
     const mine = this.chosen?.thing.fields.find((one) => one.field === field);
     if (mine) mine.typed = words;

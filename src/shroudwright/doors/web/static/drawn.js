@@ -3,13 +3,10 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
-/**
- * @param {string} name
- * @param {Record<string, string | number>} look
- * @param {Element} [into]
- */
-export function drawn(name, look, into) {
+/** @param {string} name @param {Record<string, string | number>} look @param {Element} [into] @param {string} [words] */
+export function drawn(name, look, into, words = "") {
   const element = set(document.createElementNS(SVG, name), look);
+  element.textContent = words;
   into?.append(element);
   return element;
 }
@@ -42,43 +39,37 @@ export function made(name, look, into, words = "") {
   return element;
 }
 
-/**
- * @param {Element} list
- * @param {[string, string][]} rows
- */
+/** @param {Element} list @param {[string, string][]} rows */
 export function told(list, rows) {
   list.replaceChildren(...rows.flatMap(([name, value]) => [made("dt", "", undefined, name), made("dd", "", undefined, value)]));
 }
 
-/** The newest wins: one question in flight, never a queue. */
-export class Latest {
-  /**
-   * @param {() => Promise<any>} question
-   * @param {(found: any) => void} show
-   * @param {(error: unknown) => void} lost
-   */
-  constructor(question, show, lost) {
-    this.question = question;
-    this.show = show;
-    this.lost = lost;
-    this.flying = false;
-    this.again = false;
-  }
+/** @param {Element} place @param {string} words @param {boolean} [bad] */
+export function say(place, words, bad = true) {
+  place.textContent = words;
+  place.classList.toggle("bad", bad);
+}
 
-  async ask() {
-    this.again = true;
-    if (this.flying) return;
-    this.flying = true;
-    while (this.again) {
-      this.again = false;
-      try {
-        this.show(await this.question());
-      } catch (error) {
-        this.lost(error);
-      }
+/**
+ * The newest wins: one question in flight, never a queue; rested follows when no newer one waits.
+ * @param {() => Promise<any>} question
+ * @param {(found: any) => void} show
+ * @param {(error: unknown) => void} lost
+ * @param {() => void} [rested]
+ */
+export function latest(question, show, lost, rested) {
+  let [flying, again] = [false, false];
+  return async () => {
+    again = true;
+    if (flying) return;
+    flying = true;
+    while (again) {
+      again = false;
+      await question().then(show).catch(lost);
     }
-    this.flying = false;
-  }
+    flying = false;
+    rested?.();
+  };
 }
 
 /**
@@ -118,22 +109,22 @@ export function dragged(grip, take, drop) {
 
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const REST = 400;
+const COARSE = 8;
 
 /**
  * Move something by arrow keys, Shift for larger steps; it is let go when they rest.
  * @param {Element} grip
- * @param {number} coarse
  * @param {(right: number, up: number) => void} move
  * @param {() => void} drop
  */
-export function nudged(grip, coarse, move, drop) {
+export function nudged(grip, move, drop) {
   let resting = 0;
   grip.addEventListener("keydown", (event) => {
     const e = /** @type {KeyboardEvent} */ (event);
     const way = WAYS[/** @type {keyof WAYS} */ (e.key)];
     if (!way) return;
     e.preventDefault();
-    const times = e.shiftKey ? coarse : 1;
+    const times = e.shiftKey ? COARSE : 1;
     move(way[0] * times, way[1] * times);
     clearTimeout(resting);
     resting = setTimeout(drop, REST);

@@ -17,10 +17,7 @@ import { Trace } from "./tracing.js";
 
 const KINDS = { stage: Stage, trace: Trace, shape: Shape };
 
-/**
- * @param {Acts} acts
- * @param {(what: string) => string} url
- */
+/** @param {Acts} acts @param {(what: string) => string} url */
 export function instruments(acts, url) {
   /** @type {Map<string, {picture: {root: HTMLElement, again?: () => void}, mark: string}>} */
   const set = new Map();

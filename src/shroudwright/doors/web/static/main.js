@@ -8,10 +8,7 @@ import { instruments } from "./instruments.js";
 const job = document.getElementById("job");
 const state = document.getElementById("state");
 
-/**
- * @param {string} words
- * @param {boolean} [bad]
- */
+/** @param {string} words @param {boolean} [bad] */
 function say(words, bad = false) {
   if (!state) return;
   state.textContent = words;
@@ -89,22 +86,17 @@ function begin(job) {
     if (!clash) return;
     clash.hidden = false;
     clash.textContent = "";
-    const told = document.createElement("p");
-    told.textContent = `${words}. Yours: ${act.say}.`;
+    const told = made("p", "", undefined, `${words}. Yours: ${act.say}.`);
     const mine = choice("Put mine in", () => acts.add(act));
     const theirs = choice("Keep theirs", () => location.reload());
     clash.append(told, mine, " ", theirs);
     mine.focus();
   };
 
-  /**
-   * @param {string} words
-   * @param {() => void} then
-   */
+  /** @param {string} words @param {() => void} then */
   function choice(words, then) {
-    const button = document.createElement("button");
+    const button = made("button", "", undefined, words);
     button.type = "button";
-    button.textContent = words;
     button.addEventListener("click", () => {
       if (clash) clash.hidden = true;
       then();
@@ -112,10 +104,7 @@ function begin(job) {
     return button;
   }
 
-  /**
-   * @param {string} act
-   * @param {boolean} can
-   */
+  /** @param {string} act @param {boolean} can */
   function tool(act, can) {
     const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-act="${act}"]`));
     if (button) button.disabled = !can;
@@ -147,10 +136,7 @@ function begin(job) {
     }
   });
 
-  /**
-   * @param {string} what
-   * @param {Record<string, any>} body
-   */
+  /** @param {string} what @param {Record<string, any>} body */
   function step(what, body) {
     acts.add({ url: url(what), body, say: what, reload: true });
   }

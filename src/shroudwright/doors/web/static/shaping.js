@@ -1,6 +1,6 @@
 // @ts-check
 // The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { Latest, made, told, wordsOf } from "./drawn.js";
+import { latest, made, say, told, wordsOf } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
@@ -16,10 +16,7 @@ export class Shape {
     return new Shape(bench, await bench.ask("shape"));
   }
 
-  /**
-   * @param {import("./instruments.js").Bench} bench
-   * @param {Scene} scene
-   */
+  /** @param {import("./instruments.js").Bench} bench @param {Scene} scene */
   constructor(bench, scene) {
     this.bench = bench;
     this.scene = scene;
@@ -48,9 +45,10 @@ export class Shape {
     this.says.setAttribute("role", "status");
     this.numbers = made("dl", "stage-numbers", this.root);
     this.gaps = made("ul", "stage-gaps", this.root);
-    const lost = (/** @type {unknown} */ error) => this.say(wordsOf(error), true);
-    this.latest = new Latest(() => bench.ask("shape/quick", { sizes: this.sizes }), (now) => this.show(now), lost);
-    this.flattened = new Latest(() => bench.ask("shape/flats", { sizes: this.sizes }), (flats) => this.lay(flats), lost);
+    const lost = (/** @type {unknown} */ error) => say(this.says, wordsOf(error));
+    const asked = (/** @type {string} */ what) => bench.ask(`shape/${what}`, { sizes: this.sizes });
+    const flattened = latest(() => asked("flats"), (flats) => this.lay(flats), lost);
+    this.latest = latest(() => asked("quick"), (now) => this.show(now), lost, flattened);
     this.again();
     this.lay(scene.flats);
     this.show(scene.now);
@@ -76,10 +74,7 @@ export class Shape {
     this.turn.textContent = this.frame ? "Back to the drawing" : "Turn it in 3D";
   }
 
-  /**
-   * @param {Slider} slider
-   * @param {HTMLElement} into
-   */
+  /** @param {Slider} slider @param {HTMLElement} into */
   slider(slider, into) {
     const { place, says, low, high, step, value, typed } = slider;
     const id = `s-${place.replace(".", "-")}`;
@@ -90,7 +85,7 @@ export class Shape {
     Object.assign(range, { type: "range", id, min: String(low), max: String(high), step: String(step), value: String(value) });
     range.setAttribute("aria-describedby", `${id}-fault`);
     const box = made("input", "", all);
-    Object.assign(box, { type: "text", value: typed || `${value} ${this.scene.unit}`, autocomplete: "off" });
+    Object.assign(box, { value: typed || `${value} ${this.scene.unit}`, autocomplete: "off" });
     box.setAttribute("aria-label", `${says}, typed`);
     const fault = made("p", "fault", all);
     fault.id = `${id}-fault`;
@@ -113,19 +108,7 @@ export class Shape {
     });
   }
 
-  /**
-   * @param {string} words
-   * @param {boolean} bad
-   */
-  say(words, bad) {
-    this.says.textContent = words;
-    this.says.classList.toggle("bad", bad);
-  }
-
-  /**
-   * @param {string} place
-   * @param {string} words
-   */
+  /** @param {string} place @param {string} words */
   move(place, words) {
     if (this.refused && place !== this.moving) {
       const left = this.held.get(this.moving);
@@ -138,7 +121,7 @@ export class Shape {
     this.moving = place;
     this.sizes = { ...this.sizes, [place]: words };
     this.moves++;
-    void this.latest.ask();
+    void this.latest();
   }
 
   async drop() {
@@ -146,7 +129,7 @@ export class Shape {
     try {
       const settled = await this.bench.ask("shape/settle", { sizes: this.sizes });
       if (moves !== this.moves) return;
-      this.say(`${settled.sentence} ${settled.number} (${settled.band}).`, false);
+      say(this.says, `${settled.sentence} ${settled.number} (${settled.band}).`, false);
       for (const [place, words] of Object.entries(/** @type {Record<string, string>} */ (settled.typed))) {
         const held = this.held.get(place);
         if (!held) continue;
@@ -156,7 +139,7 @@ export class Shape {
       this.sizes = {};
       this.bench.save(settled.typed, "shroud dragged");
     } catch (error) {
-      this.say("Not saved: see what is said beside it.", true);
+      say(this.says, "Not saved: see what is said beside it.");
       const held = this.held.get(this.moving);
       if (held && !held.fault.textContent) held.fault.textContent = wordsOf(error);
     }
@@ -174,12 +157,11 @@ export class Shape {
       range.setAttribute("aria-valuetext", `${range.value} ${this.scene.unit}${refused ? `. ${now.refused[0]}` : ""}`);
     }
     if (!now.rows) return;
-    this.say(now.says || "", Boolean(now.says));
+    say(this.says, now.says || "", Boolean(now.says));
     told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows, ["shroud", this.weight]]);
     this.gaps.replaceChildren(
       ...(now.gaps ?? []).map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
     );
-    if (!this.latest.again && this.moves) void this.flattened.ask();
   }
 
   /** @param {Flats} flats */

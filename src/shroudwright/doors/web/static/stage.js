@@ -15,11 +15,11 @@
  */
 
 import { Around } from "./around.js";
-import { drawn, dragged, Latest, made, nudged, set, told, wordsOf } from "./drawn.js";
+import { drawn, dragged, latest, made, nudged, say, set, told, wordsOf } from "./drawn.js";
 
 const MM = 1000;
 const MARGIN = 0.12;
-const COARSE = 8;
+const STILL = 100;
 const AWAY_MS = 2000;
 
 /** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
@@ -43,21 +43,20 @@ export class Stage {
     return new Stage(bench, await bench.ask("stage"));
   }
 
-  /**
-   * @param {import("./instruments.js").Bench} bench
-   * @param {Scene} scene
-   */
+  /** @param {import("./instruments.js").Bench} bench @param {Scene} scene */
   constructor(bench, scene) {
     this.scene = scene;
     this.bench = bench;
     /** @type {Spot[]} */
     this.places = scene.fans.map((fan) => [...fan.place]);
-    this.latest = new Latest(
+    this.latest = latest(
       () => bench.ask("stage/quick", { places: this.places }),
       (found) => this.show(found),
       () => (this.says.textContent = "The shop's computer does not answer; the fans can still be moved."),
     );
     this.moves = 0;
+    /** @type {{moves: number, answer: Promise<Settled>} | null} */
+    this.rest = null;
     this.root = made("div", "stage-all");
     const [wide, high] = scene.core;
     const pad = MARGIN * Math.max(wide, high) * MM;
@@ -70,7 +69,7 @@ export class Stage {
     for (const plate of scene.plates) drawn("path", { d: way(plate), class: "plate" }, this.svg);
     for (const solid of scene.solids) {
       const look = { x: solid.x * MM, y: -(solid.y + solid.height) * MM, width: solid.width * MM, height: solid.height * MM, rx: solid.corner * MM, class: "solid" };
-      drawn("title", {}, drawn("rect", look, this.svg)).textContent = solid.name;
+      drawn("title", {}, drawn("rect", look, this.svg), solid.name);
     }
     this.fans = scene.fans.map((fan, at) => this.fan(fan, at));
     this.key = made("p", "scale", this.root, scene.scale);
@@ -91,7 +90,7 @@ export class Stage {
 
   /** The job stands otherwise than before: other numbers. */
   again() {
-    void this.latest.ask();
+    void this.latest();
   }
 
   /** Width of a pixel, mm. */
@@ -99,10 +98,7 @@ export class Stage {
     return 1 / (this.svg.getScreenCTM()?.a || 1);
   }
 
-  /**
-   * @param {Fan} fan
-   * @param {number} at
-   */
+  /** @param {Fan} fan @param {number} at */
   fan(fan, at) {
     const group = drawn("g", { class: "fan", tabindex: 0, role: "button", "aria-roledescription": "movable fan" }, this.svg);
     const r = (fan.opening / 2) * MM;
@@ -113,7 +109,7 @@ export class Stage {
     drawn("circle", { r: r + 3, class: "halo" }, group);
     drawn("circle", { r, class: "rim" }, group);
     drawn("circle", { r: (fan.motor / 2) * MM, class: "motor" }, group);
-    drawn("text", { "text-anchor": "middle", y: 8, class: "name" }, group).textContent = fan.code;
+    drawn("text", { y: 8, class: "name" }, group, fan.code);
     dragged(
       group,
       (e) => {
@@ -128,7 +124,6 @@ export class Stage {
     );
     nudged(
       group,
-      COARSE,
       (right, up) => {
         const [x, y] = this.places[at];
         this.move(at, [x + right * this.scene.snap, y + up * this.scene.snap]);
@@ -145,10 +140,7 @@ export class Stage {
     return /** @type {Spot} */ ([at.x / MM, -at.y / MM]);
   }
 
-  /**
-   * @param {number} at
-   * @param {Spot} to
-   */
+  /** @param {number} at @param {Spot} to */
   move(at, to) {
     const { snap, core } = this.scene;
     const kept = to.map((value, axis) => {
@@ -158,7 +150,9 @@ export class Stage {
     this.places[at] = /** @type {Spot} */ (kept);
     this.moves++;
     this.place();
-    void this.latest.ask();
+    void this.latest();
+    clearTimeout(this.still);
+    this.still = setTimeout(() => void this.settled(), STILL);
   }
 
   place() {
@@ -168,10 +162,20 @@ export class Stage {
     });
   }
 
+  /** What to trust here, asked for once: a hand that stops is about to let go. */
+  settled() {
+    if (this.rest?.moves !== this.moves) {
+      const answer = this.bench.ask("stage/settle", { places: this.places });
+      answer.catch(() => {});
+      this.rest = { moves: this.moves, answer };
+    }
+    return this.rest.answer;
+  }
+
   async drop() {
     const moves = this.moves;
     try {
-      const settled = /** @type {Settled} */ (await this.bench.ask("stage/settle", { places: this.places }));
+      const settled = await this.settled();
       if (moves === this.moves) this.dropped(settled);
     } catch (error) {
       const isAway = error instanceof TypeError;
@@ -203,14 +207,9 @@ export class Stage {
     this.paint(found.map);
   }
 
-  /**
-   * @param {Gap[]} gaps
-   * @param {boolean} fits
-   * @param {string} [words]
-   */
+  /** @param {Gap[]} gaps @param {boolean} fits @param {string} [words] */
   showGaps(gaps, fits, words = "") {
-    this.says.textContent = words || (fits ? "Fits." : "Does not fit: see the short gaps.");
-    this.says.classList.toggle("bad", !fits || Boolean(words));
+    say(this.says, words || (fits ? "Fits." : "Does not fit: see the short gaps."), !fits || Boolean(words));
     this.gaps.replaceChildren(
       ...gaps.map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
     );

@@ -1,6 +1,6 @@
 // @ts-check
 // A drive over time, with the temperatures fans start and stop at as handles on it. Every number comes from the shop.
-import { drawn, dragged, Latest, made, nudged, set, told, wordsOf } from "./drawn.js";
+import { drawn, dragged, latest, made, nudged, say, set, told, wordsOf } from "./drawn.js";
 
 /** @typedef {{key: string, says: string, at: number}} Handle */
 /** @typedef {{step: number, minutes: number, coolant: number[], sensor: number[], fans: [number, number][], speed: number[], speed_sign: string}} Line */
@@ -12,7 +12,6 @@ import { drawn, dragged, Latest, made, nudged, set, told, wordsOf } from "./draw
  *   high: number, lines: {says: string, at: number}[], handles: Handle[], now: Told, settled: Settled | null}} Scene
  */
 
-const COARSE = 5;
 const GRIP = 44;
 const LEFT = 44;
 const RIGHT = 2 * GRIP + 12;
@@ -27,10 +26,7 @@ export class Trace {
     return new Trace(bench, await bench.ask("drive"));
   }
 
-  /**
-   * @param {import("./instruments.js").Bench} bench
-   * @param {Scene} scene
-   */
+  /** @param {import("./instruments.js").Bench} bench @param {Scene} scene */
   constructor(bench, scene) {
     this.bench = bench;
     this.moves = 0;
@@ -56,19 +52,14 @@ export class Trace {
     this.now = scene.now;
     /** @type {Record<string, number>} */
     this.at = {};
-    /** @type {Settled["band"] | null} */
-    this.band = null;
-    /** @type {string[]} */
-    this.more = [];
-    /** @type {Map<string, string>} */
-    this.rows = new Map();
+    this.settled = scene.settled;
     this.wide = 0;
     this.tall = 0;
     this.length = 1;
-    this.latest = new Latest(
+    this.latest = latest(
       () => this.bench.ask("drive/run", this.body()),
       (now) => this.show(now),
-      (error) => this.say(wordsOf(error), true),
+      (error) => say(this.says, wordsOf(error)),
     );
     this.set(scene);
     new ResizeObserver(() => this.draw()).observe(this.root);
@@ -81,9 +72,7 @@ export class Trace {
     this.cooled.checked = scene.is_cooled;
     this.at = Object.fromEntries(scene.handles.map((handle) => [handle.key, handle.at]));
     this.now = scene.now;
-    this.band = scene.settled?.band ?? null;
-    this.more = scene.settled?.says ?? [];
-    this.rows = new Map([...scene.now.rows, ...(scene.settled?.rows ?? [])]);
+    this.settled = scene.settled;
     this.wide = 0;
     this.draw();
   }
@@ -93,21 +82,12 @@ export class Trace {
       const asked = new URLSearchParams({ route: this.way.value, cooled: String(this.cooled.checked) });
       this.set(await this.bench.ask(`drive?${asked}`));
     } catch (error) {
-      this.say(wordsOf(error), true);
+      say(this.says, wordsOf(error));
     }
   }
 
   body() {
     return { route: this.scene.route, cooled: this.scene.is_cooled, temps: this.at };
-  }
-
-  /**
-   * @param {string} words
-   * @param {boolean} bad
-   */
-  say(words, bad) {
-    this.says.textContent = words;
-    this.says.classList.toggle("bad", bad);
   }
 
   /** @param {number} degrees */
@@ -135,41 +115,29 @@ export class Trace {
     const step = top - low > 40 ? 10 : 5;
     for (let at = Math.ceil(low / step) * step; at < top; at += step) {
       drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: this.y(at), y2: this.y(at), class: "hair" }, this.svg);
-      this.word(LEFT - 6, this.y(at) + 5, String(at), "end");
+      drawn("text", { x: LEFT - 6, y: this.y(at) + 5 }, this.svg, String(at));
     }
-    this.word(2, 14, sign, "start");
+    drawn("text", { x: LEFT - 6, y: 14 }, this.svg, sign);
     for (const { says, at } of this.scene.lines) {
       drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: this.y(at), y2: this.y(at), class: says === "limit" ? "limit" : "opens" }, this.svg);
-      this.word(wide - RIGHT - 6, this.y(at) - 5, says, "end");
+      drawn("text", { x: wide - RIGHT - 6, y: this.y(at) - 5 }, this.svg, says);
     }
     this.spread = drawn("path", { class: "spread" }, this.svg);
     this.sensor = drawn("path", { class: "sensor" }, this.svg);
     this.coolant = drawn("path", { class: "coolant" }, this.svg);
     const fans = this.tall + GAP + FANS;
-    this.word(LEFT - 6, fans - FANS / 2 + 5, "fans", "end");
+    drawn("text", { x: LEFT - 6, y: fans - FANS / 2 + 5 }, this.svg, "fans");
     this.fans = drawn("path", { class: "ran" }, this.svg);
     drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: fans, y2: fans, class: "hair" }, this.svg);
     const road = fans + GAP + SPEED;
-    this.fastest = this.word(LEFT - 6, road - SPEED / 2 + 5, "", "end");
+    this.fastest = drawn("text", { x: LEFT - 6, y: road - SPEED / 2 + 5 }, this.svg, "");
     this.speed = drawn("path", { class: "road" }, this.svg);
     drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: road, y2: road, class: "hair" }, this.svg);
     const every = [1, 2, 5, 10, 15, 20].find((minutes) => this.length / minutes <= Math.max(3, wide / 110)) ?? 30;
-    for (let at = 0; at <= this.length; at += every) this.word(this.x(at), road + 18, at ? String(at) : "0 min", "middle");
+    for (let at = 0; at <= this.length; at += every) drawn("text", { x: this.x(at), y: road + 18, class: "mid" }, this.svg, at ? String(at) : "0 min");
     this.grips.clear();
     this.scene.handles.forEach((handle, n) => this.grip(handle, n));
     this.show(this.now, true);
-  }
-
-  /**
-   * @param {number} x
-   * @param {number} y
-   * @param {string} words
-   * @param {string} anchor
-   */
-  word(x, y, words, anchor) {
-    const text = drawn("text", { x, y, "text-anchor": anchor }, this.svg);
-    text.textContent = words;
-    return text;
   }
 
   /**
@@ -186,10 +154,9 @@ export class Trace {
     drawn("line", { x1: LEFT, x2: column + GRIP, y1: 0, y2: 0, class: "at" }, group);
     drawn("rect", { x: column, y: up, width: GRIP, height: GRIP, rx: 3 }, group);
     const [what, way] = [says.split(" ").slice(0, -1).join(" "), says.split(" ").at(-1) ?? ""];
-    const lines = [what ? `${what.replace("fan ", "")} ${way}` : way, ""];
-    lines.forEach((words, row) => {
-      drawn("text", { x: column + GRIP / 2, y: up + 18 + 18 * row, "text-anchor": "middle", class: row ? "value" : "" }, group).textContent = words;
-    });
+    const x = column + GRIP / 2;
+    drawn("text", { x, y: up + 18 }, group, what ? `${what.replace("fan ", "")} ${way}` : way);
+    drawn("text", { x, y: up + 36, class: "value" }, group);
     const { snap, low, high } = this.scene;
     set(group, { "aria-valuemin": low, "aria-valuemax": high });
     dragged(
@@ -202,7 +169,6 @@ export class Trace {
     );
     nudged(
       group,
-      COARSE,
       (right, up) => this.move(key, this.at[key] + (right + up) * snap),
       () => void this.drop(),
     );
@@ -217,16 +183,13 @@ export class Trace {
     return low + (high - low) * (1 - (y - TOP) / (this.tall - TOP));
   }
 
-  /**
-   * @param {string} key
-   * @param {number} to
-   */
+  /** @param {string} key @param {number} to */
   move(key, to) {
     const { snap, low, high } = this.scene;
     this.at[key] = Math.round(Math.min(Math.max(to, low), high) / snap) * snap;
     this.moves++;
     this.place(key);
-    void this.latest.ask();
+    void this.latest();
   }
 
   /** @param {string} key */
@@ -243,32 +206,23 @@ export class Trace {
     try {
       const settled = /** @type {Settled} */ (await this.bench.ask("drive/settle", this.body()));
       if (moves !== this.moves) return;
-      this.band = settled.band;
-      this.more = settled.says;
-      this.rows = new Map([...this.rows, ...settled.rows]);
+      this.settled = settled;
       this.show(this.now, true);
       const values = Object.fromEntries(Object.entries(settled.typed).map(([key, words]) => [`control.${key}`, words]));
       this.bench.save(values, "fan temperatures dragged");
     } catch (error) {
-      this.say(`Not saved. ${wordsOf(error)}`, true);
+      say(this.says, `Not saved. ${wordsOf(error)}`);
     }
   }
 
-  /**
-   * @param {Told} now
-   * @param {boolean} [rest] whether nothing moves: the band then stands
-   */
+  /** @param {Told} now @param {boolean} [rest] whether nothing moves: the band then stands */
   show(now, rest = false) {
     this.now = now;
-    if (!rest) {
-      this.band = null;
-      this.more = [];
-      this.rows = new Map(now.rows);
-    }
+    if (!rest) this.settled = null;
     const stops = now.wrong.filter((one) => one.level === "stop");
-    if (now.refused) this.say(`Cannot be, and is not saved: ${stops[0]?.words ?? ""}`, true);
-    else this.say([...stops.map((one) => one.words), ...this.more.map((words) => `${words[0].toUpperCase()}${words.slice(1)}.`)].join(" "), stops.length > 0);
-    told(this.numbers, [...this.rows]);
+    if (now.refused) say(this.says, `Cannot be, and is not saved: ${stops[0]?.words ?? ""}`);
+    else say(this.says, [...stops.map((one) => one.words), ...(this.settled?.says ?? []).map((words) => `${words[0].toUpperCase()}${words.slice(1)}.`)].join(" "), stops.length > 0);
+    told(this.numbers, [...new Map([...now.rows, ...(this.settled?.rows ?? [])])]);
     this.wrong.replaceChildren(...now.wrong.map((one) => made("li", one.level === "stop" ? "bad" : "", undefined, `${one.words} ${one.do}`)));
     for (const [key, group] of this.grips) {
       const bad = stops.find((one) => one.key === key);
@@ -282,7 +236,7 @@ export class Trace {
     const along = (/** @type {number[]} */ values) => values.map((value, k) => `${this.x(k * line.step).toFixed(1)} ${bound(value).toFixed(1)}`);
     this.coolant.setAttribute("d", `M ${along(line.coolant).join(" L ")}`);
     this.sensor?.setAttribute("d", `M ${along(line.sensor).join(" L ")}`);
-    const band = this.band;
+    const band = this.settled?.band;
     this.spread?.setAttribute("d", band ? `M ${along(band.high).join(" L ")} L ${along(band.low).reverse().join(" L ")} Z` : "");
     const floor = this.tall + GAP + FANS;
     const steps = line.fans.map(([at, share], k) => {
