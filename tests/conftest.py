@@ -21,7 +21,23 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "row(*ids): check-table rows this test closes")
 
 
+LONGEST = (
+    "test_doors_axe.py",
+    "test_doors_pages.py",
+    "test_packet_jobs.py",
+    "test_doors_touch.py",
+    "test_doors_cli.py",
+    "test_doors_web.py",
+    "test_choose.py",
+    "test_plan.py",
+    "test_assess.py",
+)
+"""Files that take minutes go first, so that no worker is left with one at the end."""
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    place = {name: at for at, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: place.get(item.path.name, len(LONGEST)))
     unmarked = [
         item.nodeid
         for item in items

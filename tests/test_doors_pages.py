@@ -5,21 +5,17 @@ import tomllib
 import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Response, expect, sync_playwright
 
-from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
 from tests.jobs import STANDING_DEMO
 from tests.needed import needed
 from tests.serving import a_process, free_port, served
 from tests.test_doors_choosing import SHELF, one_case
 
-AXE = Path(__file__).parent / "page" / "node_modules" / "axe-core" / "axe.min.js"
-WIDTHS = (390, 820, 1366)
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 FOLLOWING = {"fans": ".stage", "shroud": ".shape-all", "control": ".trace"}
 """Pictures that follow a finger, which come after the answer"""
 PATIENCE = 60_000.0
@@ -68,43 +64,6 @@ def demo(page: Page) -> str:
 
 def answered(page: Page) -> None:
     expect(page.locator("#answer .waiting")).to_have_count(0)
-
-
-@pytest.mark.behaviour(
-    "axe finds nothing against WCAG 2.2 A and AA on any page, light or dark in turns, at three widths"
-)
-def test_everybody_can_use_it(page: Page) -> None:
-    assert AXE.exists(), "npm ci in tests/page brings axe-core"
-    page.add_init_script(AXE.read_text(encoding="utf-8"))
-    job = demo(page)
-    answered(page)
-    found = []
-    number = job.rpartition("/")[2]
-    addresses = [
-        "/",
-        f"/shelf?job={number}",
-        "/shelf/fan",
-        f"{job}/history",
-        *(f"{job}/{sheet.slug}" for sheet in SHEETS),
-    ]
-    for at, address in enumerate(addresses):
-        page.goto(address)
-        name = address.rpartition("/")[2]
-        if "/jobs/" in address and name != "history":
-            answered(page)
-        if name in FOLLOWING:
-            page.locator(FOLLOWING[name]).wait_for()
-        for turn, width in enumerate(WIDTHS):
-            scheme: Literal["light", "dark"] = "dark" if (at + turn) % 2 else "light"
-            page.emulate_media(color_scheme=scheme)
-            page.set_viewport_size({"width": width, "height": 900})
-            asked = {"runOnly": RULES, "resultTypes": ["violations"]}
-            told: Any = page.evaluate("asked => axe.run(document, asked)", asked)
-            found += [(name, scheme, width, one["id"], one["nodes"][0]["html"][:160]) for one in told["violations"]]
-            wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-            if wide > 0:
-                found.append((address, scheme, width, "runs out of the page", str(wide)))
-    assert found == []
 
 
 def finger_on(page: Page) -> Callable[..., None]:

@@ -10,6 +10,7 @@ import pytest
 
 from shroudwright.bench.arcs import Circle, box, contains, length
 from shroudwright.bench.errors import InputError
+from shroudwright.bill_plan import hardware_bought
 from shroudwright.catalogue.read import table
 from shroudwright.drawing.dxf import cut_dxf, lint
 from shroudwright.job.files import parse_job
@@ -18,7 +19,7 @@ from shroudwright.job.fitting_out import FittedOut, holes_of
 from shroudwright.job.priors import priors, words
 from shroudwright.packet.shop_lists import lip_blocks
 from shroudwright.packet.tables import hardware_rows, hole_rows, weld_rows
-from shroudwright.plan import Plan, _hardware_bought, _shroud
+from shroudwright.plan import Plan, fitted_shroud
 from shroudwright.price.bill import Price
 
 INCH = 0.0254
@@ -36,7 +37,7 @@ def out(*swaps: tuple[str, str]) -> FittedOut:
         text = text.replace(old, new, 1)
     job = parse_job(text.encode(), "x.job.toml")
     drawn = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
-    made = _shroud(Filled(job, drawn, {path: word.value for path, word in words(job).items()}))
+    made = fitted_shroud(Filled(job, drawn, {path: word.value for path, word in words(job).items()}))
     assert made is not None
     return made
 
@@ -272,21 +273,21 @@ def test_shroud_fields() -> None:
     "a bolt a hole, slotted or not; a plate's tubes, long bolts and foam; a rivet nut is no further nut"
 )
 def test_what_is_priced() -> None:
-    bought = dict(_hardware_bought(out()))
+    bought = dict(hardware_bought(out()))
     holes = [hole for flat in out().shroud.flats for hole in flat.holes * flat.quantity if hole.purpose != "grommet"]
     assert bought["fastener"] == len(holes)
     assert bought["grommet"] == 1
     assert bought["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
-    assert dict(_hardware_bought(out(with_shroud('bolt_slot = "1/16 in"')))) == bought
-    assert dict(_hardware_bought(out(with_shop('fasteners = "rivet nut"')))) == bought
+    assert dict(hardware_bought(out(with_shroud('bolt_slot = "1/16 in"')))) == bought
+    assert dict(hardware_bought(out(with_shop('fasteners = "rivet nut"')))) == bought
     plate = out(with_shroud('family = "flat plate"'))
-    spacers = dict(_hardware_bought(plate))
+    spacers = dict(hardware_bought(plate))
     count = sum(hole.purpose == "spacer bolt" for hole in plate.shroud.flats[0].holes)
     depth = plate.shroud.depths[0]
     assert (spacers["spacer bolt"], spacers["spacer tube"]) == (count, pytest.approx(count * depth, rel=0.01))
     assert spacers["sealing strip"] == pytest.approx(2.0 * (37.0 + 17.0) * INCH)
     assert spacers["fastener"] == 4
-    assert "edge trim" in dict(_hardware_bought(out(with_shroud("edge_trim = true"))))
+    assert "edge trim" in dict(hardware_bought(out(with_shroud("edge_trim = true"))))
     listed = {price.code for price in table("prices.csv", Price)}
     assert {*spacers, *bought, "edge trim", "flap rubber"} <= listed
     assert out().welds.length == sum(line.joint.length * line.joint.times for line in out().welds.lines) > 0.0

@@ -56,7 +56,7 @@ def test_last_rows() -> None:
     kinds = {"ahead.heat", "cases.speed", "cases.seconds", "cases.share_of_rated_power", "cases.start"}
     only_when_typed = {"cases.coolant_heat", "cases.ahead_heat", "cases.coolant_flow", "cases.recirculation"}
     only_when_typed |= {"cases.percent_on", "fans.low_speed", "ahead.condensing_temperature"}
-    only_when_typed |= {"belt_fan.hub", "belt_fan.free_flow", "belt_fan.drive_power"}
+    only_when_typed |= {"plumbing.electric_amps", "belt_fan.hub", "belt_fan.free_flow", "belt_fan.drive_power"}
     bound = {field for field, rows in guesses().items() if rows[-1].conditions}
     assert bound == kinds | only_when_typed
 

@@ -95,7 +95,7 @@ def bill_of(
         switches=switches_of(wiring.harness) if wiring.harness else (),
         connectors=len(circuits) + (filled.job.plumbing.pump == "electric"),
         loom_length=sum(segment.length for circuit in circuits for segment in circuit.segments),
-        hardware=_hardware_bought(fitted) if fitted else (),
+        hardware=hardware_bought(fitted) if fitted else (),
         fans=[(fan.code, fan.price) for fan in fans],
         hoses=hoses,
         tank=tank,
@@ -117,7 +117,7 @@ def _piece(one: Nest) -> float:
     return bought(one) if least is None else least[0] * least[1]
 
 
-def _hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
+def hardware_bought(fitted: FittedOut) -> list[tuple[str, float]]:
     """What holds and seals a shroud, by its code in the price list, in pieces or metres."""
     found: defaultdict[str, float] = defaultdict(float)
     for item in fitted.hardware:
