@@ -65,7 +65,7 @@ def ready(page: Page) -> None:
 
 def typed(page: Page, name: str, words: str) -> None:
     """Tap a box, unfolding its group first, type, and tap away."""
-    box = page.locator(f'[name="{name}"]')
+    box = page.locator(f'[name="{name}"]').first
     if not box.is_visible():
         page.locator("details", has=box).first.locator("> summary").tap()
     box.tap()
