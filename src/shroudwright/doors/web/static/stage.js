@@ -178,6 +178,7 @@ export class Stage {
       const settled = await this.settled();
       if (moves === this.moves) this.dropped(settled);
     } catch (error) {
+      this.rest = null;
       const isAway = error instanceof TypeError;
       if (isAway && moves === this.moves) setTimeout(() => void this.drop(), AWAY_MS);
       const away = "The shop's computer does not answer; the places are saved when it is back.";
