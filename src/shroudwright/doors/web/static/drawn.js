@@ -25,6 +25,17 @@ export function set(element, look) {
 export const wordsOf = (error) => (error instanceof Error ? error.message : String(error));
 
 /**
+ * What went wrong with a drop; where nobody answers it is tried again in a while.
+ * @param {unknown} error
+ * @param {() => unknown} again
+ */
+export function tried(error, again) {
+  if (!(error instanceof TypeError)) return wordsOf(error);
+  setTimeout(again, 2000);
+  return "The shop's computer does not answer; what was moved is saved when it is back.";
+}
+
+/**
  * @template {keyof HTMLElementTagNameMap} K
  * @param {K} name
  * @param {string} look

@@ -1,6 +1,6 @@
 // @ts-check
 // The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { latest, made, say, told, wordsOf } from "./drawn.js";
+import { latest, made, say, told, tried, wordsOf } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
@@ -139,9 +139,7 @@ export class Shape {
       this.sizes = {};
       this.bench.save(settled.typed, "shroud dragged");
     } catch (error) {
-      say(this.says, "Not saved: see what is said beside it.");
-      const held = this.held.get(this.moving);
-      if (held && !held.fault.textContent) held.fault.textContent = wordsOf(error);
+      say(this.says, `Not saved. ${tried(error, () => moves === this.moves && this.drop())}`);
     }
   }
 

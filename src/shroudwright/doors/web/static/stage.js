@@ -15,12 +15,11 @@
  */
 
 import { Around } from "./around.js";
-import { drawn, dragged, latest, made, nudged, say, set, told, wordsOf } from "./drawn.js";
+import { drawn, dragged, latest, made, nudged, say, set, told, tried } from "./drawn.js";
 
 const MM = 1000;
 const MARGIN = 0.12;
 const STILL = 100;
-const AWAY_MS = 2000;
 
 /** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
 function way(outline) {
@@ -179,10 +178,7 @@ export class Stage {
       if (moves === this.moves) this.dropped(settled);
     } catch (error) {
       this.rest = null;
-      const isAway = error instanceof TypeError;
-      if (isAway && moves === this.moves) setTimeout(() => void this.drop(), AWAY_MS);
-      const away = "The shop's computer does not answer; the places are saved when it is back.";
-      this.says.textContent = isAway ? away : wordsOf(error);
+      this.says.textContent = tried(error, () => moves === this.moves && this.drop());
     }
   }
 

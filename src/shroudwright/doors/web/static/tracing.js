@@ -1,6 +1,6 @@
 // @ts-check
 // A drive over time, with the temperatures fans start and stop at as handles on it. Every number comes from the shop.
-import { drawn, dragged, latest, made, nudged, say, set, told, wordsOf } from "./drawn.js";
+import { drawn, dragged, latest, made, nudged, say, set, told, tried, wordsOf } from "./drawn.js";
 
 /** @typedef {{key: string, says: string, at: number}} Handle */
 /** @typedef {{step: number, minutes: number, coolant: number[], sensor: number[], fans: [number, number][], speed: number[], speed_sign: string}} Line */
@@ -211,7 +211,7 @@ export class Trace {
       const values = Object.fromEntries(Object.entries(settled.typed).map(([key, words]) => [`control.${key}`, words]));
       this.bench.save(values, "fan temperatures dragged");
     } catch (error) {
-      say(this.says, `Not saved. ${wordsOf(error)}`);
+      say(this.says, `Not saved. ${tried(error, () => moves === this.moves && this.drop())}`);
     }
   }
 
