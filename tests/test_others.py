@@ -60,9 +60,10 @@ def test_each_case_judges_the_fluids_at_work_in_it(demo: Assessment) -> None:
 @pytest.mark.behaviour("nothing is judged that nobody described")
 def test_a_job_that_describes_no_other_fluid_has_none() -> None:
     assert all(case.others == [] for case in answer(SMALL).cases)
-    manual = answer(DEMO.replace('gearbox = "automatic"', 'gearbox = "manual"').replace('"in tank"', '"none"'))
+    stop = with_cases(DEMO, "photo stop, A/C on")
+    manual = answer(stop.replace('gearbox = "automatic"', 'gearbox = "manual"').replace('"in tank"', '"none"'))
     assert all(one.name != "transmission fluid" for case in manual.cases for one in case.others)
-    parked = answer(DEMO.replace("air_conditioning = true", "air_conditioning = false"))
+    parked = answer(stop.replace("air_conditioning = true", "air_conditioning = false"))
     assert all(one.name != "A/C" for case in parked.cases for one in case.others)
 
 
@@ -122,7 +123,8 @@ def test_engine_oil_is_judged_with_its_cooler() -> None:
     oiled = DEMO.replace('block = "iron"', 'block = "iron"\noil_cooler = "in air"').replace(
         "[opening]", '[[ahead]]\ncode = "oc"\nkind = "oil cooler"\n\n[opening]'
     )
-    assert other(answer(oiled).cases[3], "engine oil").stands_on.endswith("over the air that reaches it")
+    (grade,) = answer(with_cases(oiled, "canyon grade")).cases
+    assert other(grade, "engine oil").stands_on.endswith("over the air that reaches it")
 
 
 @pytest.mark.behaviour("the worst word counts, the governing case stays the coolant's, and the trouble is named")

@@ -15,7 +15,7 @@ from shroudwright.job.model import Job
 from shroudwright.job.schedules import route
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.packet.drives import FEW, ON_PAPER
-from shroudwright.packet.folder import write
+from shroudwright.packet.folder import refuse_folder, write
 from shroudwright.plan import Plan
 
 
@@ -64,6 +64,7 @@ def write_packet(
     InputError
         If the job cannot be worked out, the folder cannot be written, or STEP's packages are not installed.
     """
+    refuse_folder(out)
     if with_step:
         kernel()
     answer, plan = assess_and_plan(job, shelf=shelf)

@@ -1,6 +1,7 @@
 """A whole packet into a folder: every file all or nothing.
 
-write    PDF, cut files, pictures and lists
+write            PDF, cut files, pictures and lists
+refuse_folder    where nothing can be written, before anything is worked out
 """
 
 import hashlib
@@ -99,6 +100,25 @@ def write(
         return [_put(out / name, content) for name, content in contents.items()]
     except OSError as error:
         raise InputError([f"{out}: cannot be written, {(error.strerror or 'not allowed').lower()}"]) from None
+
+
+def refuse_folder(out: Path) -> None:
+    """Refuse a folder that could not be made or written into, without making it.
+
+    Parameters
+    ----------
+    out : Path
+
+    Raises
+    ------
+    InputError
+        If its nearest folder that is there is none, or lets nobody write.
+    """
+    nearest = next(path for path in (out, *out.absolute().parents) if path.exists())
+    if not nearest.is_dir():
+        raise InputError([f"{out}: cannot be written, {nearest} is no folder"])
+    if not os.access(nearest, os.W_OK):
+        raise InputError([f"{out}: cannot be written, permission denied"])
 
 
 def _flats(parts: Plan, shroud: Shroud) -> list[tuple[Flat, str]]:
