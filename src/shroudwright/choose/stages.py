@@ -45,7 +45,7 @@ DRAWS = 256
 SCOUTS = 24
 """Draws in every case that find the one whose middle lies fewest spreads over nothing"""
 PAIRED = 60
-LEADING = 120
+LEADING = 100
 _LOST = 200.0
 """A margin past this is no better than one of this; then fewer amps lead, [K rise]"""
 _ROWS_AT_ONCE, _AT_ONCE = 6000, 2

@@ -80,6 +80,8 @@ def edge_gap(outline: Outline, half: float, corner: float, x: ArrayLike, y: Arra
     Geometry.
     """
     x, y = np.atleast_1d(np.asarray(x, dtype=float)), np.atleast_1d(np.asarray(y, dtype=float))
+    if (upright := _in_a_box(outline, half, x, y)) is not None:
+        return upright
     flat = half - corner
     tried = [
         _of_arc(item, flat, x, y) if isinstance(item, Arc) else _of_straight(item, flat, x, y)
@@ -93,6 +95,21 @@ def edge_gap(outline: Outline, half: float, corner: float, x: ArrayLike, y: Arra
     column = np.arange(len(x))
     gap = np.where(within, rim[chosen, column], -half - away[chosen, column])
     return EdgeGap(gap, px[chosen, column], py[chosen, column])
+
+
+def _in_a_box(outline: Outline, half: float, x: Numbers, y: Numbers) -> EdgeGap | None:
+    """The same where every middle lies inside an upright box: the nearest side's distance less the half side."""
+    sides = segments(outline)
+    if len(sides) != 4 or any(isinstance(side, Arc) or (side.x1 != side.x2 and side.y1 != side.y2) for side in sides):
+        return None
+    across, up = [side.x1 for side in sides], [side.y1 for side in sides]
+    if np.any((x <= min(across)) | (x >= max(across)) | (y <= min(up)) | (y >= max(up))):
+        return None
+    px = np.array([x if side.y1 == side.y2 else np.full_like(x, side.x1) for side in sides])
+    py = np.array([np.full_like(y, side.y1) if side.y1 == side.y2 else y for side in sides])
+    away = np.abs(px - x) + np.abs(py - y)
+    chosen, column = np.argmin(away, axis=0), np.arange(len(x))
+    return EdgeGap(away[chosen, column] - half, px[chosen, column], py[chosen, column])
 
 
 def _marks(flat: float) -> tuple[Numbers, Numbers]:
