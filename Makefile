@@ -41,7 +41,7 @@ test: $(VENV)/dev warm tests/page/node_modules
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	tests/page/node_modules/.bin/tsc -p tests/page
-	$(BIN)/pytest --numprocesses 2 --dist loadfile
+	$(BIN)/pytest --numprocesses 2 --dist loadfile --no-loadscope-reorder
 
 bench: $(VENV)/dev warm
 	@$(BIN)/python -m benchmarks
