@@ -21,6 +21,7 @@ from shroudwright.assessment import FindingAnswer
 from shroudwright.bench.errors import OutOfRange
 from shroudwright.doors.web import answering
 from shroudwright.doors.web.forms import groups_of
+from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.doors.web.start import demo_text
 from shroudwright.doors.web.taping import picture_of, places_css, spots_of
@@ -271,6 +272,11 @@ def test_drive(shop: httpx.Client) -> None:
     assert act(shop, file, "changes", began=twin(shop, file)["mark"], values=typed).status_code == 200
     assert tomllib.loads(text_of(shop, file).decode())["control"]["fan_off"] == "198 degF"
     assert shop.get(f"/api/jobs/{file}/drive", params={"route": "the moon"}).status_code == 422
+    # A handle goes no further than the box: what a drop would say to type can be typed.
+    cold = temps | {"fan_on": 95.0, "fan_off": 88.0}
+    assert "is outside 100 to 280" in act(shop, file, "drive/run", **about, temps=cold).json()["faults"][0]
+    one = {"control.fan_on": "95 degF"}
+    assert act(shop, file, "changes", began=twin(shop, file)["mark"], values=one).status_code == 422
 
 
 @pytest.mark.behaviour(
@@ -446,3 +452,15 @@ def test_accept_and_plan(shop: httpx.Client) -> None:
     (kept,) = with_accepted([finding], parse_job(before, "a").model_copy(update={"accepted": (stop,)}))
     assert kept.accepted is None
     assert "a stop cannot be accepted away" in kept.because
+
+
+@pytest.mark.behaviour("the last few are kept; what was asked for since stays longest")
+def test_recent() -> None:
+    kept: Recent[str, int] = Recent(2)
+    kept["a"], kept["b"] = 1, 2
+    assert kept["a"] == 1
+    kept["c"] = 3
+    assert list(kept.items()) == [("a", 1), ("c", 3)]
+    kept["a"] = 4
+    kept["d"] = 5
+    assert dict(kept) == {"a": 4, "d": 5}

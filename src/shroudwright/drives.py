@@ -6,7 +6,7 @@ Ready         a job made ready for it
 prepare       job -> Ready, ready_for the same for a job assessed before
 drive         drive a job along some routes, drive_along one made ready
 figures_of    what came of a route that has been followed
-sound_power   of the fans second by second
+sound_power   of the fans second by second, and their mean_noise
 """
 
 import json
@@ -282,7 +282,7 @@ def figures_of(ready: Ready, controls: Plan, route: Route, course: Course, follo
     assert followed.traces is not None
     limit, boil, cooled = ready.limit, ready.boil, ready.cooled
     heat, outcome = course.schedule.heat, followed.outcome
-    noise = _noise(ready.tier, controls, followed.traces[0, :, 2])
+    noise = mean_noise(ready.tier, controls, followed.traces[0, :, 2])
     o: Any = outcome.view(np.recarray)
     seconds = float(len(route.speed) - 1)
     hours = seconds / _HOUR
@@ -350,7 +350,19 @@ def sound_power(tier: Tier | None, controls: Plan, share: Numbers) -> Numbers:
     return np.where(share >= 1.0, 1.0, np.where(share > 0.0, 10.0 ** (-under / 10.0), 0.0))
 
 
-def _noise(tier: Tier | None, controls: Plan, share: Numbers) -> Band | None:
+def mean_noise(tier: Tier | None, controls: Plan, share: Numbers) -> Band | None:
+    """Return how loud a drive is on average, at 1 m, dB(A); None where no fan runs or its sound is not known.
+
+    Parameters
+    ----------
+    tier, controls, share
+        As `sound_power`.
+
+    Returns
+    -------
+    Band or None
+        Good to +-5 dB.
+    """
     power = float(np.mean(sound_power(tier, controls, share)))
     if tier is None or tier.noise_full is None or power <= 0.0:
         return None

@@ -38,6 +38,7 @@ DRAWN = 150
 _RUNNING = 363.15
 _LEAST_PRESSURE = 10e3
 _TOLERANCE = 1e-9
+_MOST_ROUNDS = 100
 Numbers = NDArray[np.float64]
 
 
@@ -239,7 +240,9 @@ class _Core(NamedTuple):
 
         low, high = 1e-7, 3.0 * float(p.pump_flow)
         state = bracket(low, left(low), high, left(high))
-        while not is_found(state, _TOLERANCE):
+        for _ in range(_MOST_ROUNDS):
+            if is_found(state, _TOLERANCE):
+                break
             point = guess(state)
             state = narrow(state, point, left(point), _TOLERANCE)
         return float(state.a)

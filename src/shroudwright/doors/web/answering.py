@@ -10,7 +10,6 @@ import io
 import pickle
 import tempfile
 import zipfile
-from collections import OrderedDict
 from pathlib import Path
 
 from shroudwright.assess import assess_and_plan
@@ -20,6 +19,7 @@ from shroudwright.doors.papers import on_paper
 from shroudwright.doors.web.leads import leads_of
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.planning import options_told, planned_told
+from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.work import Answered, Packed
 from shroudwright.drawing.folded_picture import folded_picture
 from shroudwright.drawing.svg import svg
@@ -35,7 +35,7 @@ from shroudwright.plan import Plan
 PAGE = NAMES[0]
 _STILL = (0.26, 0.17)
 _KEPT = 3
-_last: OrderedDict[tuple[bytes, bytes], tuple[Assessment, Plan]] = OrderedDict()
+_last: Recent[tuple[bytes, bytes], tuple[Assessment, Plan]] = Recent(_KEPT)
 """By text and shelf, the newest last"""
 
 
@@ -134,9 +134,6 @@ def _planned(text: bytes, name: str, shelf: bytes | None = None) -> tuple[Assess
         key = (text, shelf or b"")
         fans = parse_shelf(key[1], "the shelf") if key[1] else ()
         _last[key] = assess_and_plan(parse_job(text, name), shelf=fans)
-        while len(_last) > _KEPT:
-            _last.popitem(last=False)
-    _last.move_to_end(key)
     return _last[key]
 
 

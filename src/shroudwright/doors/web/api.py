@@ -96,6 +96,12 @@ async def restore(asked: Asked, file: int, body: Back) -> Saved:
     return asked.saved(asked.shop.restore(file, body.n, began=body.began, who=body.who))
 
 
+async def _told(asked: Counter, file: int, module: str, what: str, *about: Any) -> dict[str, Any]:
+    """Have the fingers' process say something of a job as it stands."""
+    told: dict[str, Any] = await asked.desk.live(module, what, asked.opened(file).text, f"job {file}", *about)
+    return told
+
+
 class Places(BaseModel):
     """Where fans would stand."""
 
@@ -105,19 +111,19 @@ class Places(BaseModel):
 @router.get("/stage")
 async def scene(asked: Asked, file: int) -> dict[str, Any]:
     """Return what fans are dragged on, what stands round them, and the numbers as the job stands."""
-    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}", module="around")
+    return await _told(asked, file, "around", "scene")
 
 
 @router.post("/stage/quick")
 async def quick(asked: Asked, file: int, body: Places) -> dict[str, Any]:
     """Return the numbers at the medians with fans elsewhere."""
-    return await asked.desk.live("quick", asked.opened(file).text, f"job {file}", body.places)
+    return await _told(asked, file, "stage", "quick", body.places)
 
 
 @router.post("/stage/settle")
 async def settle(asked: Asked, file: int, body: Places) -> dict[str, Any]:
     """Return the numbers to trust with fans elsewhere, and what to type for the places."""
-    return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.places)
+    return await _told(asked, file, "stage", "settle", body.places)
 
 
 class Thing(BaseModel):
@@ -142,16 +148,14 @@ class PlacedThing(Thing):
 @router.post("/stage/around")
 async def around(asked: Asked, file: int, body: Among) -> dict[str, Any]:
     """Return the clearances with something round the fans elsewhere."""
-    about = (body.places, body.part, body.index, body.at)
-    return await asked.desk.live("around", asked.opened(file).text, f"job {file}", *about, module="around")
+    return await _told(asked, file, "around", "around", body.places, body.part, body.index, body.at)
 
 
 @router.post("/stage/thing")
 async def thing(asked: Asked, file: int, body: PlacedThing) -> Saved:
     """Save where something round the fans is, or one more of it, as a tape reads."""
     part, index, name = f"space.{body.part}", body.index, f"job {file}"
-    about = (body.part, index, body.at)
-    values = await asked.desk.live("typed", asked.opened(file).text, name, *about, module="around")
+    values = await _told(asked, file, "around", "typed", body.part, index, body.at)
     if index is None:
         return asked.act(
             file, body.began, body.who, f"one more of {part}", lambda text: with_item(text, part, values, name)
@@ -169,25 +173,25 @@ class Sizes(BaseModel):
 @router.get("/shape")
 async def shape_scene(asked: Asked, file: int) -> dict[str, Any]:
     """Return the shroud's sizes that may be dragged, its numbers and its flats."""
-    return await asked.desk.live("scene", asked.opened(file).text, f"job {file}", module="shaping")
+    return await _told(asked, file, "shaping", "scene")
 
 
 @router.post("/shape/quick")
 async def shape(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
     """Return the numbers at the medians with other sizes, or why one cannot be."""
-    return await asked.desk.live("shape", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+    return await _told(asked, file, "shaping", "shape", body.sizes)
 
 
 @router.post("/shape/flats")
 async def shape_flats(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
     """Return flats and section with other sizes."""
-    return await asked.desk.live("flats", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+    return await _told(asked, file, "shaping", "flats", body.sizes)
 
 
 @router.post("/shape/settle")
 async def shape_settle(asked: Asked, file: int, body: Sizes) -> dict[str, Any]:
     """Return the numbers to trust with other sizes, and what to type for them."""
-    return await asked.desk.live("settle", asked.opened(file).text, f"job {file}", body.sizes, module="shaping")
+    return await _told(asked, file, "shaping", "settle", body.sizes)
 
 
 class Temperatures(BaseModel):

@@ -120,7 +120,7 @@ async def use(asked: Asked, file: int, body: Use) -> Saved:
     if name is None:
         raise InputError([f"no set of rank {body.rank} was laid out"])
     shelf_text, shelf_name = kept.asked.shelf, kept.asked.shelf_name
-    mine = await asked.desk.beside("choosing", "use", base.text, kept.answer, body.rank, shelf_text, shelf_name)
+    mine = await asked.desk.live("choosing", "use", base.text, kept.answer, body.rank, shelf_text, shelf_name)
     return asked.keep(file, base, mine, body.who, f"{name} put in")
 
 

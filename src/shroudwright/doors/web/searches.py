@@ -7,13 +7,13 @@ Searches    one search a job at a time, one at work at a time
 import asyncio
 import importlib
 import multiprocessing
-from collections import OrderedDict
 from collections.abc import AsyncIterator, Awaitable, Callable
 from hashlib import sha256
 from multiprocessing.connection import Connection
 from typing import Any, NamedTuple
 
 from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.work import end_with_parent
 
 KEPT = 24
@@ -58,7 +58,7 @@ class Searches:
     def __init__(self) -> None:
         self._turn = asyncio.Semaphore(1)
         self._off: dict[int, asyncio.Event] = {}
-        self._kept: OrderedDict[int, Chosen] = OrderedDict()
+        self._kept: Recent[int, Chosen] = Recent(KEPT)
 
     def kept(self, file: int) -> Chosen | None:
         """Return what the last search of a job found, if it is still kept."""
@@ -153,9 +153,6 @@ class Searches:
 
     def _keep(self, asked: Asked, told: dict[str, Any]) -> None:
         self._kept[asked.file] = Chosen(asked, told["answer"], told["told"], tuple(told["pictures"]))
-        self._kept.move_to_end(asked.file)
-        while len(self._kept) > KEPT:
-            self._kept.popitem(last=False)
 
 
 def _waits(words: str) -> Event:

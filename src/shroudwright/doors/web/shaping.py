@@ -8,7 +8,6 @@ settle   sizes -> the numbers to trust, and what to type
 These run in the process that follows fingers.
 """
 
-from collections import OrderedDict
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -20,6 +19,7 @@ from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.bench.units import convert
 from shroudwright.choose.layouts import tape_text
 from shroudwright.doors.web.lettering import lettered
+from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.stage import kept_of, settled_words, told
 from shroudwright.drawing.flat_picture import flat_picture, section_picture
 from shroudwright.drawing.svg import svg
@@ -52,7 +52,7 @@ class _Shaped(NamedTuple):
     """What cannot stand, by code and place"""
 
 
-_shaped: OrderedDict[tuple[bytes, tuple[tuple[str, str], ...]], _Shaped] = OrderedDict()
+_shaped: Recent[tuple[bytes, tuple[tuple[str, str], ...]], _Shaped] = Recent(_KEPT)
 
 
 def scene(text: bytes, name: str) -> dict[str, Any]:
@@ -197,9 +197,6 @@ def _with(text: bytes, name: str, sizes: Mapping[str, str]) -> _Shaped:
     if key not in _shaped:
         live = kept_of(text, name).live.changed(_resized(text, name, sizes))
         _shaped[key] = _Shaped(live, {(one.code, one.place): one for one in _stops(live)})
-        while len(_shaped) > _KEPT:
-            _shaped.popitem(last=False)
-    _shaped.move_to_end(key)
     return _shaped[key]
 
 

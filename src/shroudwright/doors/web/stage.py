@@ -8,7 +8,6 @@ These run in a process of their own that keeps the last few jobs prepared.
 """
 
 import gc
-from collections import OrderedDict
 from collections.abc import Sequence
 from functools import lru_cache
 from hashlib import sha256
@@ -19,6 +18,7 @@ import numpy as np
 from shroudwright.assessment import WORDS
 from shroudwright.bench.units import convert
 from shroudwright.choose.layouts import tape_text
+from shroudwright.doors.web.recent import Recent
 from shroudwright.drawing.air_map import RAMP, SPEED_UNITS, Face
 from shroudwright.drawing.clearances import says_of, tightest_pairs
 from shroudwright.job.files import parse_job
@@ -43,7 +43,7 @@ class Kept(NamedTuple):
     shift: float
 
 
-_prepared: OrderedDict[tuple[str, str], Kept] = OrderedDict()
+_prepared: Recent[tuple[str, str], Kept] = Recent(_KEPT)
 
 
 @lru_cache(maxsize=64)
@@ -67,11 +67,8 @@ def kept_of(text: bytes, name: str) -> Kept:
         settled, now = live.settle(live.places).cases[0], live.quick(live.places)
         shift = settled.coolant.value - now.coolant if settled.coolant and now.coolant else 0.0
         _prepared[key] = Kept(live, shift)
-        while len(_prepared) > _KEPT:
-            _prepared.popitem(last=False)
         gc.collect()
         gc.freeze()  # what stays would be looked through again in the middle of a drag
-    _prepared.move_to_end(key)
     return _prepared[key]
 
 

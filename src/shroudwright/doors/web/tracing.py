@@ -9,11 +9,9 @@ These run in the process that follows fingers; a job is assessed in the other an
 """
 
 import pickle
-from collections import OrderedDict
 from collections.abc import Mapping
 from functools import lru_cache
 from hashlib import sha256
-from math import log10
 from typing import Any
 
 import numpy as np
@@ -21,12 +19,16 @@ from numpy.typing import NDArray
 
 from shroudwright.bench.errors import InputError
 from shroudwright.bench.units import convert
+from shroudwright.control.plan import Plan
 from shroudwright.control.settings import Settings
 from shroudwright.control_reasons import setting_findings
+from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.work import NotReady
-from shroudwright.drives import DriveAnswer, sound_power
+from shroudwright.drives import DriveAnswer, mean_noise
+from shroudwright.job.fields import place_of
 from shroudwright.job.files import parse_job
 from shroudwright.job.schedules import ROUTES, Route, route
+from shroudwright.job.table import field_of
 from shroudwright.live.redrive import LiveDrive, Redriven
 from shroudwright.speech import SHOPS, Dialect
 from shroudwright.tune import retyped
@@ -40,10 +42,8 @@ _STAGES = {
 }
 _LINE = {"percent_start": "starts", "percent_full": "full"}
 _MOVED = {"percent_start": "start", "percent_full": "full"}
-_WIDEST = (80.0, 280.0)
-"""Degrees Fahrenheit a handle may be dragged between; the boxes of the job allow the same."""
 
-_ready: OrderedDict[str, tuple[LiveDrive, LiveDrive]] = OrderedDict()
+_ready: Recent[str, tuple[LiveDrive, LiveDrive]] = Recent(_KEPT)
 """With its A/C off, and as it is"""
 
 
@@ -68,8 +68,6 @@ def take(text: bytes, packed: bytes) -> None:
     """
     ready = pickle.loads(packed)
     _ready[_key(text)] = LiveDrive(ready._replace(cooled=False)), LiveDrive(ready)
-    while len(_ready) > _KEPT:
-        _ready.popitem(last=False)
 
 
 def scene(text: bytes, name: str, along: str, cooled: bool) -> dict[str, Any]:
@@ -163,7 +161,7 @@ def run(text: bytes, name: str, along: str, cooled: bool, temps: Mapping[str, fl
     live, way = _live(text, cooled), _route(along)
     shop = _shop(live)
     typed = _typed(temps, shop)
-    made, _ = retyped(live.ready, typed)
+    made, plan = retyped(live.ready, typed)
     wrong = [
         {
             "level": finding.level,
@@ -177,7 +175,7 @@ def run(text: bytes, name: str, along: str, cooled: bool, temps: Mapping[str, fl
         driven = live.run(way, **{_MOVED.get(key, key): kelvin for key, kelvin in _values(made).items()})
     except InputError:
         return {"refused": True, "wrong": wrong, "rows": [], "trace": None}
-    return {"refused": False, "wrong": wrong, "rows": _rows(live, driven, made, shop), "trace": _trace(driven, shop)}
+    return {"refused": False, "wrong": wrong, "rows": _rows(live, driven, plan, shop), "trace": _trace(driven, shop)}
 
 
 def settle(text: bytes, name: str, along: str, cooled: bool, temps: Mapping[str, float]) -> dict[str, Any]:
@@ -222,7 +220,6 @@ def _live(text: bytes, cooled: bool) -> LiveDrive:
     key = _key(text)
     if key not in _ready:
         raise NotReady
-    _ready.move_to_end(key)
     return _ready[key][cooled]
 
 
@@ -248,16 +245,22 @@ def _values(made: Settings) -> dict[str, float]:
 
 def _typed(temps: Mapping[str, float], shop: Dialect) -> dict[str, str]:
     known = _STAGES | _LINE
-    lowest, highest = (convert(convert(x, "degF", "K"), "K", shop.temperature) for x in _WIDEST)
     faults = [f"{key[:40]}: there is no such temperature" for key in temps if key not in known]
-    faults += [
-        f"{key}: {value:g} {shop.degree_sign} is outside {lowest:.0f} to {highest:.0f} {shop.degree_sign}"
-        for key, value in temps.items()
-        if key in known and not lowest <= value <= highest
-    ]
+    for key, value in temps.items():
+        low, high = _ends(key, shop) if key in known else (value, value)
+        if not low <= value <= high:
+            sign = shop.degree_sign
+            faults.append(f"{key}: {value:g} {sign} is outside {low:.0f} to {high:.0f} {sign}")
     if faults:
         raise InputError(faults)
     return {key: f"{value:.10g} {shop.temperature}" for key, value in temps.items()}
+
+
+def _ends(key: str, shop: Dialect) -> tuple[float, float]:
+    """Temperatures the job allows a field, which a handle may be dragged between."""
+    place = place_of(field_of(f"control.{key}"))
+    assert place is not None
+    return _shown(place.low, shop), _shown(place.high, shop)
 
 
 def _near(value: float, shop: Dialect) -> float:
@@ -297,7 +300,7 @@ def _rounded(values: NDArray[np.float64], places: int) -> list[float]:
     return found
 
 
-def _rows(live: LiveDrive, driven: Redriven, made: Settings, shop: Dialect) -> list[tuple[str, str]]:
+def _rows(live: LiveDrive, driven: Redriven, plan: Plan, shop: Dialect) -> list[tuple[str, str]]:
     room = driven.limit - driven.peak
     side = "under" if room >= 0.0 else "PAST"
     least = "" if driven.least_cycle is None else f", {driven.least_cycle:.0f} s apart at the least"
@@ -307,16 +310,9 @@ def _rows(live: LiveDrive, driven: Redriven, made: Settings, shop: Dialect) -> l
         ("a fan runs", f"{100 * driven.fan_share:.0f} % of the time, full {100 * driven.full_share:.0f} %"),
         ("energy of the fans", f"{driven.energy / 3600.0:.0f} Wh"),
     ]
-    _, plan = retyped(live.ready, {key: f"{kelvin!r} K" for key, kelvin in _values(made).items()})
-    power = float(np.mean(sound_power(live.ready.tier, plan, driven.trace[:, 2])))
-    tier = live.ready.tier
-    if power <= 0.0:
-        rows.append(("noise, mean", "no fan runs"))
-    elif tier is not None and tier.noise_full is not None:
-        rows.append(("noise at 1 m, mean", f"{tier.noise_full + 10.0 * log10(power):.0f} dB(A)"))
-    else:
-        rows.append(("noise, mean", f"{-10.0 * log10(power):.0f} dB under all fans full"))
-    return rows
+    noise = mean_noise(live.ready.tier, plan, driven.trace[:, 2])
+    unheard = "no fan runs" if driven.fan_share <= 0.0 else "nobody knows"
+    return [*rows, ("noise at 1 m, mean", unheard if noise is None else f"{noise.value:.0f} dB(A)")]
 
 
 def _banded(told: DriveAnswer, shop: Dialect) -> list[tuple[str, str]]:

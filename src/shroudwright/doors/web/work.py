@@ -11,11 +11,12 @@ import importlib
 import multiprocessing
 import os
 import threading
-from collections import OrderedDict
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from hashlib import sha256
 from typing import Any, NamedTuple
+
+from shroudwright.doors.web.recent import Recent
 
 KEPT, PACKETS = 24, 4
 
@@ -63,8 +64,8 @@ class Desk:
         self.shelf = b""
         """The shop's own fans, which fixes that fit some take off it; nothing where it has none."""
         self._answers, self._live = _Worker(), _Worker()
-        self._found: OrderedDict[str, asyncio.Future[Answered]] = OrderedDict()
-        self._packets: OrderedDict[str, asyncio.Future[Packed]] = OrderedDict()
+        self._found: Recent[str, asyncio.Future[Answered]] = Recent(KEPT)
+        self._packets: Recent[str, asyncio.Future[Packed]] = Recent(PACKETS)
 
     def found(self, text: bytes) -> Answered | None:
         """Return a job's answer if it has been worked out."""
@@ -77,10 +78,7 @@ class Desk:
         future = self._found.get(key)
         if future is None or _is_lost(future):
             future = self._answers.do("answering", "work_out", text, name, self.shelf)
-            self._found[key] = future
-            while len(self._found) > KEPT:
-                self._found.popitem(last=False)
-        self._found.move_to_end(key)
+        self._found[key] = future
         return future
 
     async def folded(self, what: str, text: bytes, name: str) -> bytes:
@@ -98,19 +96,12 @@ class Desk:
         key = _key(text, self.shelf, name.encode())
         future = self._packets.get(key)
         if future is None or _is_lost(future):
-            future = self._packets[key] = self._answers.do("answering", "packed", text, name, self.shelf)
-            while len(self._packets) > PACKETS:
-                self._packets.popitem(last=False)
-        self._packets.move_to_end(key)
+            future = self._answers.do("answering", "packed", text, name, self.shelf)
+        self._packets[key] = future
         return await asyncio.shield(future)
 
-    async def live(self, what: str, *asked: Any, module: str = "stage") -> dict[str, Any]:
-        """Have the fingers' process do something."""
-        told: dict[str, Any] = await self._live.do(module, what, *asked)
-        return told
-
-    async def beside(self, module: str, what: str, *asked: Any) -> Any:
-        """Have a short piece of work of a module done where no answer holds it up."""
+    async def live(self, module: str, what: str, *asked: Any) -> Any:
+        """Have the fingers' process do something of a module: short work that no answer holds up."""
         return await self._live.do(module, what, *asked)
 
     async def driven(self, what: str, text: bytes, name: str, *asked: Any) -> dict[str, Any]:
