@@ -11,7 +11,7 @@ import numpy as np
 from playwright.sync_api import Page, sync_playwright
 
 from tests.needed import needed
-from tests.serving import served
+from tests.serving import a_process, free_port
 
 MOVES, SLOWER, RELEASES = 240, 4, 24
 PATIENCE = 300_000.0
@@ -74,9 +74,14 @@ _PAINTED = """async () => {
 
 def browser_rows() -> list[dict[str, Any]]:
     """Time a drag at 60 moves a second, plain and with the browser's processor slowed, and a page's first paint."""
-    with tempfile.TemporaryDirectory() as folder, served(Path(folder)) as where, sync_playwright() as playwright:
+    port = free_port()
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        a_process(port, Path(folder) / "shop.db"),
+        sync_playwright() as playwright,
+    ):
         browser = playwright.chromium.launch(executable_path=needed("chromium"), args=["--no-sandbox"])
-        page = browser.new_page(base_url=where, viewport={"width": 1366, "height": 800})
+        page = browser.new_page(base_url=f"http://127.0.0.1:{port}", viewport={"width": 1366, "height": 800})
         page.set_default_timeout(PATIENCE)
         page.goto("/")
         page.get_by_role("button", name="Open the demo").click()

@@ -18,7 +18,7 @@ from shroudwright.shop.store import Shop
 @contextmanager
 def served(folder: Path, code: str | None = None) -> Iterator[str]:
     """Serve a shop of its own; yields where."""
-    with Shop.open(folder / "shop.db") as shop, socket.socket() as listening:
+    with Shop.open(folder / "shop.db") as shop, socket.socket(proto=socket.IPPROTO_TCP) as listening:
         listening.bind(("127.0.0.1", 0))
         server = uvicorn.Server(uvicorn.Config(create_app(shop, code=code), log_level="error"))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})

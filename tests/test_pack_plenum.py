@@ -12,7 +12,7 @@ from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
 from shroudwright.job.leaks import with_leaks
-from shroudwright.job.nearby import near_of, written
+from shroudwright.job.nearby import near_of, seen_of, written
 from shroudwright.job.plenum import STANDARD_LAW, behind_of, march_of
 from shroudwright.job.priors import priors, words
 from shroudwright.materials.coolant import coolant_table
@@ -134,7 +134,8 @@ def test_unlike_fans_from_like_fans_tables(depth: float, second: float, within: 
 def by_point(cells: Cells, at: State, asked: State) -> tuple[float, float]:
     """Mean face speed and heat ratio from one pressure balance, read about another state's own point."""
     law, face = asked.law, float(cells.core.sum()) * cells.dx * cells.dy
-    about = near_of(cells, at.law, at.fans, MARCH, (at.law.ahead - 20.0, at.law.ahead + 20.0))
+    point = seen_of(cells, at.law, at.fans, MARCH)
+    about = near_of(cells, at.law, at.fans, MARCH, point, (at.law.ahead - 20.0, at.law.ahead + 20.0))
     (loss, lost), (record,) = written(about, about.point.ahead, np.zeros((1, 5)))
     turns = asked.fans.stopped == 0.0
     running = Blowers(*(part[turns] for part in asked.fans))

@@ -1,6 +1,7 @@
 """Plenum tables for every draw of a driving case: of the core alone for like fans, else about the case's own point.
 
 Own                  tables and what moves them beside the core
+Start                where a search for a case's own point may begin
 Looked               what was seen about a case's own point
 looked_at            filled job, rows -> Looked
 tables_for           filled job, rows -> Own
@@ -39,6 +40,7 @@ from shroudwright.job.plenum import (
 )
 from shroudwright.pack.air_path import ram
 from shroudwright.pack.cells import QUICK_CELLS, Blowers, Cells
+from shroudwright.pack.field import Field
 from shroudwright.pack.near import NEAR
 from shroudwright.pack.plenum import March, Tables, even, tables_of
 
@@ -58,6 +60,15 @@ class Own(NamedTuple):
     tables: Tables
     near: Numbers
     """As `near.written`; nan where nothing does, shape (draws, `NEAR`)."""
+
+
+class Start(NamedTuple):
+    """Where a search for a case's own point may begin."""
+
+    own: Own
+    """Of one row"""
+    field: Field
+    """Of the same cells, its openings a little elsewhere perhaps."""
 
 
 class Looked(NamedTuple):
@@ -85,7 +96,14 @@ def put(rows: Any, own: Own | None) -> None:
         (rows.plenum_loss, rows.unevenness), rows.plenum_near = own
 
 
-def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS, like: Looked | None = None) -> Own:
+def tables_for(
+    filled: Filled,
+    p: Any,
+    table: Numbers,
+    count: int = QUICK_CELLS,
+    like: Looked | None = None,
+    start: Start | None = None,
+) -> Own:
     """Tabulate the plenum of a driving case for every draw.
 
     Parameters
@@ -101,6 +119,8 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS,
     like : Looked, optional
         At a job little different. Where its plenum and fans are this one's, only the point is solved again, and what
         moves the tables about it is taken from there.
+    start : Start, optional
+        Near the case's own point; where it is far off, it takes longer and comes to the same.
 
     Returns
     -------
@@ -125,9 +145,10 @@ def tables_for(filled: Filled, p: Any, table: Numbers, count: int = QUICK_CELLS,
         tables = tables_at(behind, depth_of(filled), blowers_of(filled, p[0]), march, count)
         return Own(tables.scaled(factor), flat)
     behind = as_packed(filled, behind)
-    if like is not None and not like.serves(filled, behind):
-        like = None
-    point, seen = _settled(filled, p[0], with_leaks(behind.cells(count), p[0]), march, like)
+    if like is not None:
+        like = like if like.serves(filled, behind) else None
+        start = None if like is None else Start(like.own, like.near.point.field)
+    point, seen = _settled(filled, p[0], with_leaks(behind.cells(count), p[0]), march, start)
     moves = _moves(filled, p, behind, count, point)
     if like is None or like.stands != _stands(point.blowers):
         like = _looked(filled, p, behind, count, march, point, seen, moves)
@@ -165,7 +186,7 @@ def _looked(
     moves: list["Move"],
 ) -> Looked:
     cells = with_leaks(behind.cells(count), p[0])
-    near = near_of(cells, point.law, point.blowers, march, _ahead(p, point, seen))
+    near = near_of(cells, point.law, point.blowers, march, seen, _ahead(p, point, seen))
     if np.any(np.isnan(near.slopes)):
         raise unsettled()
     gone = tuple(_along(near, march, point, *move) for move in moves)
@@ -190,7 +211,7 @@ def own_tables(filled: Filled, row: Any, cells: Cells, march: March) -> Own | No
         point, seen = _settled(filled, row, cells, march)
     except InputError:
         return None
-    near = near_of(cells, point.law, point.blowers, march, _reach(point, seen))
+    near = near_of(cells, point.law, point.blowers, march, seen, _reach(point, seen))
     if np.any(np.isnan(near.slopes)):
         return None
     tables, record = _written(near, point, _by_factor(near, factor))
@@ -202,25 +223,25 @@ def hangs_on_the_point(filled: Filled, row: Any) -> bool:
     return bool(row.pushed_share <= 0.0 and not are_alike(in_shroud(filled), row))
 
 
-def _settled(filled: Filled, row: Any, cells: Cells, march: March, like: Looked | None = None) -> tuple[Point, Seen]:
+def _settled(filled: Filled, row: Any, cells: Cells, march: March, start: Start | None = None) -> tuple[Point, Seen]:
     """Solve pack and field in turns at a row's own working point until neither moves the other."""
     row, face = row.copy(), float(cells.core.sum()) * cells.dx * cells.dy
     row.plenum_loss, row.unevenness = even(0.0, 1.0)
     row.plenum_near = np.nan
-    factor, start = filled["model.plenum"][:1], None
-    if like is not None:
-        put(row, like.own)
-        start = like.near.point.field
+    factor, field = filled["model.plenum"][:1], None
+    if start is not None:
+        put(row, start.own)
+        field = start.field
     held = left = before = np.zeros(0)
     for turn in range(_MOST_TURNS):
         point = working_point(filled, row, float(row.heat), face)
         assert point is not None
-        seen = seen_of(cells, point.law, point.blowers, march, start)
+        seen = seen_of(cells, point.law, point.blowers, march, field)
         if not seen.field.has_settled:
             break
         if abs(seen.face_velocity / point.face_velocity - 1.0) <= _SETTLED:
             return point, seen
-        start = seen.field
+        field = seen.field
         if turn == 0:
             held = seen.values
         else:

@@ -118,13 +118,15 @@ def seen_of(cells: Cells, law: Law, blowers: Blowers, march: March, start: Field
     )
 
 
-def near_of(cells: Cells, law: Law, blowers: Blowers, march: March, spread: tuple[float, float]) -> Near:
+def near_of(cells: Cells, law: Law, blowers: Blowers, march: March, point: Seen, spread: tuple[float, float]) -> Near:
     """Look about a working point: a denser and a thinner core, another share, less and more pressure ahead.
 
     Parameters
     ----------
     cells, law, blowers, march
         As `seen_of`.
+    point : Seen
+        What was seen there.
     spread : (float, float)
         Least and most pressure ahead to look at; nearer where a field so far off does not settle, [Pa]
 
@@ -133,7 +135,6 @@ def near_of(cells: Cells, law: Law, blowers: Blowers, march: March, spread: tupl
     Near
         Some value is not a number where a field did not settle.
     """
-    point = seen_of(cells, law, blowers, march)
     V, start = point.face_velocity, point.field
 
     def other(**changed: float) -> Seen:

@@ -74,7 +74,11 @@ class Behind(NamedTuple):
 
     def cells(self, count: int) -> Cells:
         """Cut it into about so many cells."""
-        return with_openings(cut(self.plenum, count), self.circles)
+        return with_openings(_cut(self.plenum, count), self.circles)
+
+
+_cut = lru_cache(64)(cut)
+"""Fans moved about or a case after another stand on the same cells."""
 
 
 def depth_of(filled: Filled) -> Numbers:

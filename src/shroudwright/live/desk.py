@@ -30,7 +30,7 @@ from shroudwright.job.flatten import (
 )
 from shroudwright.job.heat_load import HeatLoad, heat_load
 from shroudwright.job.model import Job
-from shroudwright.job.near import Own, put, tables_for
+from shroudwright.job.near import Own, Start, put, tables_for
 from shroudwright.job.placed import place_leaks
 from shroudwright.job.places import opening_of
 from shroudwright.job.places import places as places_of
@@ -43,7 +43,7 @@ from shroudwright.live.moves import Place, moved, stood
 from shroudwright.live.quick import NOT_AGREED, OVERLAPS, UNSETTLED, Quick, nothing, told
 from shroudwright.live.settled import CaseSettled, Settled, settled_case
 from shroudwright.materials.coolant import coolant_table
-from shroudwright.pack.kernel import run_points, solve_batch
+from shroudwright.pack.kernel import run_points, solve_batch, unknown_flows
 from shroudwright.pack.params import RESULT, blank
 from shroudwright.pack.plenum import Tables
 from shroudwright.uncertain.draws import DRAWS, SEED, draw
@@ -67,6 +67,8 @@ class _Case:
     """Nothing behind any fan, no plenum; shape (draws,)."""
     boil: Numbers
     asked: float
+    flows: Numbers
+    """Air every draw was last found to move, where the next search starts"""
 
 
 class Live:
@@ -95,6 +97,7 @@ class Live:
         """The job at its medians"""
         self.table = coolant_table(*glycol_of(self.middle))
         self._cases: dict[int, _Case] = {}
+        self._last: Look | None = None
         self._fit = fit_of(self.middle)
         self._chosen = drawing_fans(self.middle)
         self.places = tuple(Place(x, y) for x, y in places_of(self.middle))
@@ -105,7 +108,6 @@ class Live:
         self._own, self._row = own, row
         self._as_is = Own(Tables(row[0].plenum_loss, row[0].unevenness), row[0].plenum_near)
         self._scene = scene_of(self.middle, row[0], self.table)
-        self._last: Look | None = None
         self.fastest = self._fastest() if fastest is None else fastest
         """End of the scale of colours, the same for every picture of this job, [m/s]"""
 
@@ -225,7 +227,8 @@ class Live:
         load = heat_load(filled, index)
         rows = flatten(alone, index, load, circuits_of(filled), plenum=False)
         asked = float(filled[f"cases.{index}.seconds"][0]) if self.job.cases[index].kind == "pull" else 0.0
-        return _Case(index, load, rows.view(np.recarray), boil_and_limit(filled, index)[0], asked)
+        rows = rows.view(np.recarray)
+        return _Case(index, load, rows, boil_and_limit(filled, index)[0], asked, unknown_flows(len(rows)))
 
     def _rows(self, case: _Case, there: Filled, *, full: bool) -> Any:
         """Rows of a case with its fans where they are now; the plenum's tables too where they are wanted."""
@@ -235,7 +238,9 @@ class Live:
         if there.word("shroud.type") == "none" and self.job.fans:
             rows.covered_share, rows.crossed_share = covered_by_bare_fans(there), crossed_by_bare_fans(there)
         if full:
-            put(rows, tables_for(there, rows, self.table))
+            last = self._last
+            start = None if last is None else Start(last.own, last.field)
+            put(rows, tables_for(there, rows, self.table, start=start))
             place_leaks(there, rows, self.table)
         return rows
 
@@ -253,10 +258,12 @@ class Live:
             self._cases[index] = self._case_of(self._filled, index)
         case = self._cases[index]
         rows = self._rows(case, there, full=True)
-        params = rows.copy()
-        if np.isnan(params.pull_start[0]):
-            params.limit = np.nan
-        return Solved(index, case.load, rows, solve_batch(params, self.table), case.boil, None, case.asked)
+        limit = rows.limit.copy()
+        if np.isnan(rows.pull_start[0]):
+            rows.limit = np.nan
+        results = solve_batch(rows, self.table, case.flows)
+        rows.limit = limit
+        return Solved(index, case.load, rows, results, case.boil, None, case.asked)
 
     def _settled(self, there: Filled, index: int) -> CaseSettled:
         return settled_case(self.job.cases[index].name, self._solved(there, index))

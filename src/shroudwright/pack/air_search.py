@@ -245,11 +245,12 @@ def _likely_pressure(p: Any, work: Any) -> float:
 
 
 @compilable
-def start_air(p: Any, work: Any) -> None:
-    """Set the flows a search starts from."""
+def start_air(p: Any, work: Any, flows: Any) -> None:
+    """Set the flows a search starts from: those given, or likely ones in place of what is not a number."""
     for zone in range(ZONES):
         for coolers in range(stack_count(p)):
-            work[FLOW, zone, coolers] = _LIKELY_AIR
+            given = flows[zone, coolers]
+            work[FLOW, zone, coolers] = _LIKELY_AIR if math.isnan(given) else given
             work[_POWER, zone, coolers] = _LIKELY_POWER
 
 

@@ -1,6 +1,7 @@
 """The compiled batch: many records at once, no Python in the loop, equal to `solve` point by point.
 
 solve_batch    every record of an array, on all cores
+unknown_flows  what it starts from where nothing is near
 balance_air    the air of one record at a heat
 radiator_flow  coolant through the radiator at a lift of the thermostat
 lay_cores      shape and areas of a record's cores, for whoever balances part of it
@@ -258,16 +259,27 @@ def lay_cores(p: Any, cores: Any, surfaces: Any) -> None:
 
 
 @batch
-def _run(params: Any, table: Any, results: Any, cores: Any, shapes: Any, surfaces: Any, areas: Any, work: Any) -> None:
+def _run(
+    params: Any,
+    table: Any,
+    results: Any,
+    flows: Any,
+    cores: Any,
+    shapes: Any,
+    surfaces: Any,
+    areas: Any,
+    work: Any,
+) -> None:
     for i in range(params.shape[0]):
         lay_cores(params[i], cores, surfaces)
         volts, speed = fans_of(params[i])
         setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
-        start_air(params[i], work)
+        start_air(params[i], work, flows[i])
         if math.isnan(params[i].pull_start):
             _steady(params[i], setup, table, work, results[i])
         else:
             _pull(params[i], setup, table, work, results[i])
+        flows[i] = work[FLOW]
 
 
 def _cores() -> tuple[NDArray[Any], NDArray[Any], NDArray[Any], NDArray[Any]]:
@@ -277,13 +289,21 @@ def _cores() -> tuple[NDArray[Any], NDArray[Any], NDArray[Any], NDArray[Any]]:
     return cores, shapes, surfaces, areas
 
 
-def run_points(params: NDArray[Any], table: NDArray[np.float64], results: NDArray[Any]) -> None:
+def unknown_flows(count: int) -> NDArray[np.float64]:
+    """Return air of no record known: what `solve_batch` starts from where nothing is near."""
+    return np.full((count, ZONES, STACKS), np.nan)
+
+
+def run_points(
+    params: NDArray[Any], table: NDArray[np.float64], results: NDArray[Any], flows: NDArray[np.float64] | None = None
+) -> None:
     """Solve records one after another on this core, into rows of `RESULT`.
 
     A core's numbers are kept in records that compiled code points at: handed over by value they would be
     copied at every call.
     """
-    _run(params, table, results, *_cores(), np.zeros((SLOTS, ZONES, STACKS)))
+    flows = unknown_flows(len(params)) if flows is None else flows
+    _run(params, table, results, flows, *_cores(), np.zeros((SLOTS, ZONES, STACKS)))
 
 
 @batch
@@ -291,7 +311,8 @@ def _air(p: Any, heat: float, cores: Any, shapes: Any, surfaces: Any, areas: Any
     lay_cores(p[0], cores, surfaces)
     volts, speed = fans_of(p[0])
     setup = Setup(shapes[0], areas[0], shapes[1:], areas[1:], volts, speed)
-    start_air(p[0], work)
+    work[FLOW] = np.nan
+    start_air(p[0], work, work[FLOW])
     return search_air(p[0], setup, heat, p[0].ambient, work, _STEADY_AIR)
 
 
@@ -315,7 +336,9 @@ def balance_air(p: Any, heat: float) -> tuple[AirState, NDArray[np.float64]]:
     return _air(np.array([p], PARAMS), float(heat), *_cores(), work), work[FLOW]
 
 
-def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any]:
+def solve_batch(
+    params: NDArray[Any], table: NDArray[np.float64], flows: NDArray[np.float64] | None = None
+) -> NDArray[Any]:
     """Solve every record, sharing the rows out over the machine's cores.
 
     Parameters
@@ -324,6 +347,9 @@ def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any
         Rows of `PARAMS`, shape (n,).
     table : array
         From `materials.coolant.coolant_table`.
+    flows : array, optional
+        Air of every zone and stack to start from, such as a neighbour's; it holds what was found when this returns.
+        From `unknown_flows` where none is known, [kg/s]
 
     Returns
     -------
@@ -331,9 +357,14 @@ def solve_batch(params: NDArray[Any], table: NDArray[np.float64]) -> NDArray[Any
         Rows of `RESULT`, shape (n,), as attributes too.
     """
     results = blank(len(params), RESULT)
+    flows = unknown_flows(len(params)) if flows is None else flows
     cores = min(os.cpu_count() or 1, max(1, len(params) // _SMALLEST_SHARE))
     edges = np.linspace(0, len(params), cores + 1).astype(int)
+
+    def run(part: tuple[int, int]) -> None:
+        own = slice(*part)
+        run_points(params[own], table, results[own], flows[own])
+
     with ThreadPoolExecutor(cores) as pool:
-        parts = pairwise(edges)
-        list(pool.map(lambda part: run_points(params[slice(*part)], table, results[slice(*part)]), parts))
+        list(pool.map(run, pairwise(edges)))
     return results
