@@ -52,6 +52,16 @@ def test_typical() -> None:
     assert found.findings == ()
 
 
+@pytest.mark.by_hand(
+    "195 F thermostat, fan 1 215: under a limit of 225 fan 2 starts 5 F under it, under one of 240 at its 10"
+)
+@pytest.mark.parametrize(("limit", "second"), [(225, 220), (228, 223), (240, 225)])
+def test_second_under_the_limit(limit: float, second: float) -> None:
+    found = made(thermostat_opens=kelvin(195), settled=202.0, limit=kelvin(limit))
+    assert degf(found.fan_on) == pytest.approx(215)
+    assert degf(found.second_on or 0.0) == pytest.approx(second)
+
+
 @pytest.mark.independent("drive in time of one truck, span 15 F, 100 F day: which settings never stop, which cycle")
 @pytest.mark.parametrize(
     ("opens", "settled", "on", "off", "stops"),

@@ -90,10 +90,15 @@ def test_the_whole_job_by_finger(tablet: Page, tmp_path: Path) -> None:
     page.get_by_role("button", name="Begin").tap()
     page.wait_for_url("**/vehicle")
     ready(page)
+    expect(page.locator(".hint")).to_contain_text("No fan is in this job yet")
     typed(page, "vehicle.mass", "3100 lb, measured")
 
     to(page, "Core")
-    typed(page, "core.depth", "2 in, measured")
+    typed(page, "core.depth", "2 in")
+    with page.expect_navigation():
+        page.get_by_role("button", name="I measured these in hand: width, height, depth").tap()
+    for name, words in (("width", "26 in"), ("height", "18 in"), ("depth", "2 in")):
+        expect(page.locator(f'[name="core.{name}"]').first).to_have_value(f"{words}, measured")
 
     to(page, "Fans")
     page.locator("#choose-go").tap()
@@ -102,8 +107,10 @@ def test_the_whole_job_by_finger(tablet: Page, tmp_path: Path) -> None:
     with page.expect_navigation():
         card.locator("button").tap()
     ready(page)
+    expect(page.locator(".hint")).to_have_count(0)
     fan = page.locator(".stage .fan").first
     fan.wait_for()
+    expect(fan).to_be_in_viewport()
     saved(page, lambda: drag(page, fan, 12.0, 10.0))
 
     to(page, "Control")

@@ -151,10 +151,18 @@ def test_items(shop: httpx.Client) -> None:
 @pytest.mark.behaviour("six answers begin a job that can be worked out; what nothing can stand in for is asked for")
 def test_six_questions(shop: httpx.Client) -> None:
     typed = {"engine": "5.7 L and 300 hp", "use": "towing", "hottest": "don't know", "core": "24 in x 17 in x 2 in"}
+    home = shop.get("/").text
+    assert "Don't know: 100 A (60 A to 160 A) is taken." in home
+    assert "<svg" in shop.get("/demo.svg").text
     file = begun(shop, how="questions", name="<b>green</b> roadster", **typed, depth="5 in", alternator="don't know")
     job = parse_job(text_of(shop, file), "begun")
     assert [case.kind for case in job.cases] == ["idle", "stop-go", "cruise", "grade"]
-    assert twin(shop, file, "vehicle", wait=True)["lead"]["number"]
+    assert twin(shop, file, "vehicle", wait=True)["lead"]["number"] == "keeps climbing"
+    assert not twin(shop, file, "vehicle")["has_fan"]
+    assert "No fan is in this job yet: choose fans first." in {
+        f["remedy"] for f in twin(shop, file, "vehicle")["findings"]
+    }
+    assert "0.00" not in twin(shop, file, "cost")["lead"]["number"]
     page = shop.get(f"/jobs/{file}/vehicle").text
     assert "<b>green" not in page
     assert "&lt;b&gt;green&lt;/b&gt; roadster" in page

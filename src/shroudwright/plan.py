@@ -215,7 +215,7 @@ def plan_of(
         controls=controls_of(filled, proposed) if proposed else None,
         switching=switching_of(filled),
         rules=rules_of(filled, circuits, proposed, cycle),
-        bill=priced,
+        bill=priced if priced.lines else None,
         is_trial=bool(unmeasured(filled)),
         nest=laid,
         nest_free=free,

@@ -64,7 +64,7 @@ def findings_of(filled: Filled, solved: Sequence[Solved], cases: Sequence[CaseAn
     """
     shop = SHOPS[filled.job.units or "in"]
     return [
-        *_of_heat(cases, shop),
+        *_of_heat(cases, shop, has_fan=bool(filled.job.fans) or has_belt_fan(filled.job)),
         *_of_claims(filled, shop),
         *_of_cover(filled, shop),
         *_of_gaps(filled, shop),
@@ -78,7 +78,7 @@ def by_gravity(found: Sequence[FindingAnswer]) -> list[FindingAnswer]:
     return sorted(found, key=lambda finding: LEVELS.index(finding.level))
 
 
-def _of_heat(cases: Sequence[CaseAnswer], shop: Dialect) -> Iterator[FindingAnswer]:
+def _of_heat(cases: Sequence[CaseAnswer], shop: Dialect, *, has_fan: bool) -> Iterator[FindingAnswer]:
     for case in cases:
         odds = f"{100 * case.chance_of_holding:.0f} chances in 100."
         if case.seconds_asked is not None:
@@ -99,7 +99,9 @@ def _of_heat(cases: Sequence[CaseAnswer], shop: Dialect) -> Iterator[FindingAnsw
                 "fix",
                 "The heat finds no way out.",
                 f"No coolant temperature sheds {case.heat.value / 1e3:.0f} kW with this air.",
-                "Look first at fan, shroud and opening: next to no air passes the core.",
+                "Look first at fan, shroud and opening: next to no air passes the core."
+                if has_fan
+                else "No fan is in this job yet: choose fans first.",
                 "practice",
                 case.name,
             )

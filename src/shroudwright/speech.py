@@ -1,6 +1,7 @@
 """Figures in the units a shop reads: inches and Fahrenheit, or millimetres and Celsius.
 
 Dialect, SHOPS
+CLIMBS       what is said in place of a temperature that settles nowhere
 as_it_is        name of the last bar of the causes
 gained_text     what a fix gains in a case, with its band
 gain_for_money  the same for a hundred of money
@@ -21,6 +22,9 @@ from shroudwright.bench.units import convert
 from shroudwright.metal.stiffness import Cure, Stiffness
 from shroudwright.metal.vibration import WHEEL_HOP
 from shroudwright.uncertain.causes import MOST_RISE
+
+CLIMBS = "keeps climbing"
+"""Of a coolant that settles nowhere: the heat finds no way out"""
 
 
 @dataclass(frozen=True)
@@ -60,7 +64,7 @@ class Dialect:
     def band(self, band: Band | None) -> str:
         """Write a temperature with its band, without the unit."""
         if band is None:
-            return "no steady state"
+            return CLIMBS
         return f"{self.degrees(band.value)} ({self.degrees(band.low)} to {self.degrees(band.high)})"
 
     def air_flow(self, flow: float) -> str:

@@ -37,7 +37,7 @@ from shroudwright.job.model import Job
 from shroudwright.job.shelf import ShelfFan
 from shroudwright.materials.coolant import coolant_table
 from shroudwright.price.bill import money
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import CLIMBS, SHOPS, Dialect
 from shroudwright.uncertain.bands import FAILS, HOLDS, band, verdict
 from shroudwright.uncertain.draws import SEED
 
@@ -184,7 +184,7 @@ def _at_the_middle(work: Work, candidates: Sequence[Candidate], words: str) -> l
 def _behind(each: Balanced, last: Balanced, shop: Dialect, known: Known) -> str:
     def said(one: Balanced) -> str:
         if not np.isfinite(one.least):
-            return "no steady state"
+            return CLIMBS
         return f"{shop.rise(one.least)} to the limit"
 
     case = known.job.cases[int(each.margins.argmin())].name

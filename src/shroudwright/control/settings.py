@@ -140,7 +140,8 @@ def settings(
     """Propose when fans start and stop; a temperature that is typed stands, and is judged.
 
     OFF: 2 degF over what it settles at with the fan on, no less than 10 degF and no more than 20 degF (or the
-    span) over opening. ON: 10 degF over OFF. Fan 2: 10 degF over fan 1, 5 where room is short. Alarm: 15 degF
+    span) over opening. ON: 10 degF over OFF. Fan 2: 10 degF over fan 1, down to 5 to start 5 under
+    the limit. Alarm: 15 degF
     over the last ON, no nearer boiling than 10 K. An inlet thermostat holds the engine's outlet at its rating
     plus the coolant's drop. Percent on starts 10 degF over opening and is full a slope later, sooner where the
     limit is near.
@@ -210,7 +211,7 @@ def settings(
     on = fan_on if fan_on is not None else off + _GAP
     second = second_stop = None
     if has_second:
-        step = min(max(frame.cap - on, _LEAST_GAP), _GAP)
+        step = min(max(frame.cap - _LEAST_GAP - on, _LEAST_GAP), _GAP)
         second = second_on if second_on is not None else on + step
         second_stop = second_off if second_off is not None else second - _GAP
     line = _line(frame, percent_start, percent_full, slope) if is_percent else None

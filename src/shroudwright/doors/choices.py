@@ -24,7 +24,7 @@ from shroudwright.doors.say import CAUTIONS, COLOURS, console
 from shroudwright.job.files import read_job
 from shroudwright.job.refit import write_refitted
 from shroudwright.job.shelf import ShelfFan, read_shelf, shipped_shelf
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import CLIMBS, SHOPS, Dialect
 
 MARK = "*"
 
@@ -176,7 +176,7 @@ def _table(sets: list[SetAnswer], shop: Dialect) -> Table:
 def _coolant(item: SetAnswer, shop: Dialect) -> str:
     if item.coolant_in is not None:
         return shop.band(item.coolant_in)
-    return "no steady state" if item.seconds_to_limit is None else f"lasts {item.seconds_to_limit:.0f} s"
+    return CLIMBS if item.seconds_to_limit is None else f"lasts {item.seconds_to_limit:.0f} s"
 
 
 def _say_layouts(console: Console, sets: list[SetAnswer], shop: Dialect) -> None:
@@ -216,7 +216,7 @@ def _depths(layout: LayoutAnswer, shop: Dialect) -> str:
     said = []
     for one in layout.depths:
         room = {True: "", False: " does not fit", None: " ?"}[one.fits]
-        margin = "no steady state" if one.margin is None else shop.rise(one.margin)
+        margin = CLIMBS if one.margin is None else shop.rise(one.margin)
         said.append(f"{tape_text(one.depth, shop)}{room}: {100 * one.chance_of_holding:.0f}, {margin}")
     return "; ".join(said)
 

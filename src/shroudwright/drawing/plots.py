@@ -23,7 +23,7 @@ from matplotlib.figure import Figure
 from shroudwright.assessment import WORDS, Assessment, CaseAnswer
 from shroudwright.bench.units import convert
 from shroudwright.drawing.svg import FONT, font_folder
-from shroudwright.speech import Dialect, as_it_is
+from shroudwright.speech import CLIMBS, Dialect, as_it_is
 
 INK, QUIET, PALE = "#111111", "#666666", "#cccccc"
 SHADES = ("#3d3d3d", "#8c8c8c", "#d0d0d0", "#f2f2f2", "#666666", "#b0b0b0")
@@ -142,7 +142,7 @@ def coolant_plot(answer: Assessment, shop: Dialect, width: float, height: float)
                 axes.barh(row, high - low, left=low, height=0.42, color=PALE, edgecolor=QUIET, linewidth=0.5)
                 axes.plot([middle], [row], marker="D", markersize=5.5, color=INK)
             else:
-                words = "no steady state" if case.seconds_asked is None else _pull_words(case)
+                words = CLIMBS if case.seconds_asked is None else _pull_words(case)
                 axes.text(degrees(case.ambient), row, words, va="center", color=INK)
             verdict = WORDS[case.verdict]
             axes.text(1.02, row, verdict, va="center", weight="bold", transform=axes.get_yaxis_transform())

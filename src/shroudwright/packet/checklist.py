@@ -12,7 +12,7 @@ from shroudwright.metal.hardware import torque_of
 from shroudwright.packet.blocks import Block, heading, page, small_heading, table, words
 from shroudwright.packet.plumbing import fill_order
 from shroudwright.plan import Plan
-from shroudwright.speech import Dialect
+from shroudwright.speech import CLIMBS, Dialect
 
 _BLANK = "________"
 _TICK = "____"
@@ -199,7 +199,7 @@ def _standing(answer: Assessment) -> CaseAnswer | None:
 
 def _temperature(name: str, band: Band | None, shop: Dialect) -> tuple[str, ...]:
     if band is None:
-        return (name, "-", "no steady state", _BLANK)
+        return (name, "-", CLIMBS, _BLANK)
     return (name, shop.temperature_text(band.value), f"{shop.degrees(band.low)} to {shop.degrees(band.high)}", _BLANK)
 
 

@@ -48,7 +48,16 @@ from shroudwright.packet.tables import (
 )
 from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
-from shroudwright.speech import SHOPS, Dialect, elsewhere_text, gain_for_money, gained_text, planned_text, set_text
+from shroudwright.speech import (
+    CLIMBS,
+    SHOPS,
+    Dialect,
+    elsewhere_text,
+    gain_for_money,
+    gained_text,
+    planned_text,
+    set_text,
+)
 
 WIDE = 0.174
 """Metres a picture may be wide on either paper."""
@@ -202,7 +211,7 @@ def lead(case: CaseAnswer, shop: Dialect) -> tuple[str, str, str]:
             asked,
         )
     if case.coolant_in is None:
-        return "no steady state", "", "The heat finds no way out: there is no steady temperature to report."
+        return CLIMBS, "", "The heat finds no way out: there is no temperature it settles at."
     band = case.coolant_in
     spread = f"{shop.degrees(band.low)} to {shop.degrees(band.high)} {shop.degree_sign}"
     limit = f"Limit {shop.temperature_text(case.limit)}, at {shop.temperature_text(case.ambient)} outside.{held}"

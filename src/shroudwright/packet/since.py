@@ -16,7 +16,7 @@ from shroudwright.packet.blocks import Block, heading, items, table, words
 from shroudwright.packet.pdf import papers_pdf
 from shroudwright.packet.tables import cut_rows, wire_rows
 from shroudwright.plan import Plan
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import CLIMBS, SHOPS, Dialect
 
 Answered = tuple[Assessment, Plan]
 Moved = tuple[str, str, str]
@@ -115,7 +115,7 @@ def _cases(old: Assessment, new: Assessment, shop: Dialect) -> list[Moved]:
 
 def _case(case: CaseAnswer, shop: Dialect) -> str:
     air = "no air" if case.air_flow is None else f"{shop.air_flow(case.air_flow.value)} {shop.air_sign}"
-    into = f"{shop.band(case.coolant_in)} {shop.degree_sign}" if case.coolant_in else "no steady state"
+    into = f"{shop.band(case.coolant_in)} {shop.degree_sign}" if case.coolant_in else CLIMBS
     if case.seconds_asked is not None:
         seconds = case.seconds_to_limit
         into = "no limit reached" if seconds is None else f"lasts {seconds.value:.0f} s"

@@ -9,8 +9,6 @@ import time
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import numpy as np
-
 from shroudwright.assessment import WORDS
 from shroudwright.bench.errors import ShopError
 from shroudwright.choose.balance import Balanced
@@ -18,23 +16,18 @@ from shroudwright.choose.layouts import tape_text
 from shroudwright.choose.put import put_in
 from shroudwright.choose.record import Choice, SetAnswer
 from shroudwright.choose.stages import choose
-from shroudwright.drawing.clearances import clearance_picture
-from shroudwright.drawing.svg import svg
+from shroudwright.doors.web.small import fans_on_core
 from shroudwright.job.files import parse_job
-from shroudwright.job.filled import Filled
-from shroudwright.job.fitting import fit_of
 from shroudwright.job.model import Job
-from shroudwright.job.priors import priors, words
 from shroudwright.job.shelf import ShelfFan, parse_shelf
 from shroudwright.others import WORST_FIRST
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import CLIMBS, SHOPS, Dialect
 
 Tell = Callable[[tuple[str, dict[str, Any]]], None]
 NAMED = 5
 """Leading sets told while it is at work"""
 _OFTEN = 0.1
 """Progress is told no more often, [s]"""
-_WIDE, _HIGH = 0.12, 0.075
 _WORTH = {"chances": 1.0, "A": 1.0, "dB": 1.0, "price": 0.005, "depth": 1e-3}
 """A difference under this is none."""
 
@@ -119,7 +112,7 @@ class _Progress:
         if each.answer is not None:
             return f"{each.candidate.name}, {100 * each.answer.chance_of_holding:.0f} chances in 100"
         if each.least < -1e3:
-            return f"{each.candidate.name}, no steady state"
+            return f"{each.candidate.name}, {CLIMBS}"
         return f"{each.candidate.name}, {self.shop.rise(each.least)} under its limit"
 
 
@@ -171,7 +164,7 @@ def _card(item: SetAnswer, at: int, laid: Sequence[SetAnswer], shop: Dialect) ->
     if item.seconds_to_limit is not None:
         degrees = f"lasts {item.seconds_to_limit:.0f} s"
     elif item.margin is None or item.coolant_in is None:
-        degrees = "no steady state"
+        degrees = CLIMBS
     else:
         way = "under" if item.margin >= 0.0 else "over"
         degrees = f"{shop.rise(abs(item.margin))} {way} its limit at the middle of every guess"
@@ -242,11 +235,5 @@ def _money(other: SetAnswer, item: SetAnswer) -> float | None:
 
 
 def _picture(text: bytes, item: SetAnswer, shelf: Sequence[ShelfFan]) -> str:
-    """Draw a set on its core, to scale, without the words a small picture cannot carry."""
-    job = parse_job(put_in(text, item, shelf, datetime.date.min), "job")
-    middle = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
-    filled = Filled(job, middle, {path: word.value for path, word in words(job).items()})
-    fit = fit_of(filled)
-    core = filled.median("core.width"), filled.median("core.height")
-    shop = SHOPS[job.units or "in"]
-    return svg(clearance_picture(fit.fans, fit.plate, fit.solids, (), core, shop, fit.boxes), _WIDE, _HIGH)
+    """Draw a set on its core."""
+    return fans_on_core(parse_job(put_in(text, item, shelf, datetime.date.min), "job"))

@@ -134,6 +134,25 @@ async def tape_places(asked: Asked, file: int, n: int) -> Response:
     return Response(rules, media_type="text/css", headers={"cache-control": "private, max-age=3600"})
 
 
+@router.get("/demo.svg")
+async def demo_plan(asked: Asked) -> Response:
+    """Return the demo in one small picture."""
+    return await _plan(asked, demo_text()[1])
+
+
+@router.get("/jobs/{file}/{n}/plan.svg")
+async def plan(asked: Asked, file: int, n: int) -> Response:
+    """Return a revision in one small picture."""
+    return await _plan(asked, asked.shop.revision(file, n).text)
+
+
+async def _plan(asked: Counter, text: bytes) -> Response:
+    drawn = await asked.desk.live("small", "plan", text, "job")
+    if not drawn:
+        raise HTTPException(404, "this job has no core to draw yet")
+    return Response(lettered(drawn), media_type="image/svg+xml", headers=PICTURE_HEADERS)
+
+
 @router.get("/jobs/{file}/{n}/shroud.html")
 async def solid(asked: Asked, file: int, n: int) -> Response:
     """Return the folded shroud as a page of its own that turns it, for a frame it cannot reach out of."""

@@ -29,9 +29,10 @@ from shroudwright.live.moves import Place
 from shroudwright.live.quick import Quick
 from shroudwright.live.settled import CaseSettled
 from shroudwright.shroud.fit import Clearance
-from shroudwright.speech import SHOPS, Dialect
+from shroudwright.speech import CLIMBS, SHOPS, Dialect
 
 _KEPT = 3
+NO_FAN = "No electric fan stands behind this core yet."
 _FAR = 5.0
 """Half a size past which a thing stands everywhere and is not drawn, [m]"""
 
@@ -130,9 +131,13 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
             for fan, place in zip(now.fit.fans, places, strict=True)
         ],
         "ramp": list(RAMP),
-        "scale": f"face speed, 0 to {convert(live.fastest, 'm/s', SPEED_UNITS[units]):.4g} {SPEED_UNITS[units]}",
+        "scale": _scale(live.fastest, SPEED_UNITS[units]),
         "now": told(kept, now),
     }
+
+
+def _scale(fastest: float, unit: str) -> str:
+    return f"face speed, 0 to {convert(fastest, 'm/s', unit):.4g} {unit}" if fastest > 0.0 else ""
 
 
 def quick(text: bytes, name: str, places: Sequence[Sequence[float]]) -> dict[str, Any]:
@@ -198,7 +203,7 @@ def settled_words(case: CaseSettled, shop: Dialect) -> dict[str, Any]:
         number = f"{case.seconds.value:.0f} s"
         band = f"{case.seconds.low:.0f} to {case.seconds.high:.0f} s"
     else:
-        number, band = "no steady state", ""
+        number, band = CLIMBS, ""
     chance = f"{100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}"
     return {
         "number": number,
@@ -224,11 +229,11 @@ def told(kept: Kept, now: Quick) -> dict[str, Any]:
     elif now.seconds is not None:
         lead = "no limit reached" if now.seconds == float("inf") else f"{now.seconds:.0f} s"
     else:
-        lead = "…"
+        lead = "…" if now.says else CLIMBS
     return {
         "lead": lead,
         "case": now.case,
-        "says": now.says,
+        "says": now.says or ("" if live.job.fans else NO_FAN),
         "fits": now.fits,
         "rows": _rows(now, shop),
         "gaps": gaps_told(now.clearances, shop),
@@ -257,7 +262,7 @@ def _rows(now: Quick, shop: Dialect) -> list[tuple[str, str]]:
         )
         for fan in now.fans
     ]
-    if now.amps is not None:
+    if now.amps is not None and now.fans:
         rows.append(("amps, all fans", f"{now.amps:.0f} A"))
     if now.noise is not None:
         rows.append(("noise at 1 m", f"{now.noise:.0f} dB(A)"))

@@ -7,13 +7,16 @@ demo_text      the shipped demo's
 
 import re
 from collections.abc import Mapping
+from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
 import tomlkit
 
 from shroudwright.bench.errors import InputError
+from shroudwright.doors.web.forms import groups_of
 from shroudwright.job.files import parse_job
+from shroudwright.job.model import Job
 
 
 class Question(NamedTuple):
@@ -27,6 +30,8 @@ class Question(NamedTuple):
     needed: bool
     """Whether nothing stands in for it."""
     choices: tuple[str, ...] = ()
+    unknown: str = ""
+    """What is taken, and how far off it may be, where it is not known."""
 
 
 _BETWEEN = re.compile(r"\s*×\s*|\s+x\s+|\s+and\s+")
@@ -47,8 +52,14 @@ _NAMES = {
 }
 
 
+@cache
 def questions() -> tuple[Question, ...]:
     """Return the six questions a new job is begun with."""
+    guesses = {
+        box.place: box.guess
+        for group in groups_of(Job(schema_version=1), ("weather", "electrical"))
+        for box in group.boxes
+    }
     return (
         Question(
             "engine",
@@ -58,7 +69,14 @@ def questions() -> tuple[Question, ...]:
             True,
         ),
         Question("use", "What is it for?", "street", (), False, tuple(_USES)),
-        Question("hottest", "The hottest day it must stand, in the shade?", "105 degF", ("weather.ambient",), False),
+        Question(
+            "hottest",
+            "The hottest day it must stand, in the shade?",
+            "105 degF",
+            ("weather.ambient",),
+            False,
+            unknown=f"{guesses['weather.ambient']} is taken",
+        ),
         Question(
             "core",
             "How large is the finned core: width x height x depth?",
@@ -66,9 +84,21 @@ def questions() -> tuple[Question, ...]:
             ("core.width", "core.height", "core.depth"),
             True,
         ),
-        Question("depth", "From the fins to the nearest thing behind?", "5 in", ("space.depth_map",), False),
         Question(
-            "alternator", "What does the alternator's case say?", "105 A", ("electrical.alternator_rating",), False
+            "depth",
+            "From the fins to the nearest thing behind?",
+            "5 in",
+            ("space.depth_map",),
+            False,
+            unknown="nothing is taken to stand in the way, and no drawing is for cutting until it is measured",
+        ),
+        Question(
+            "alternator",
+            "What does the alternator's case say?",
+            "105 A",
+            ("electrical.alternator_rating",),
+            False,
+            unknown=f"{guesses['electrical.alternator_rating']} is taken",
         ),
     )
 

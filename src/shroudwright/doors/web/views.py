@@ -16,7 +16,7 @@ from shroudwright.doors.web.sheets import SHEETS, Sheet
 from shroudwright.doors.web.taping import Spot, spots_of
 from shroudwright.doors.web.work import Answered
 from shroudwright.job.files import parse_job
-from shroudwright.job.model import Job
+from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.shop.rows import Revision
 
 _DRAWN = ("fans", "control")
@@ -68,6 +68,8 @@ class PageView(BaseModel):
     faults: list[str]
     ready: bool
     """Whether the answer is in; the rest is then there."""
+    has_fan: bool
+    """Whether any fan draws through the core, an engine's too."""
     lead: Lead | None
     picture: Picture | None
     blocks: list[dict[str, Any]]
@@ -139,6 +141,7 @@ def view_of(
         units=units,
         faults=faults,
         ready=ready,
+        has_fan=job is None or bool(job.fans) or has_belt_fan(job),
         lead=None if lead is None else Lead(number=lead[0], band=lead[1], sentence=lead[2]),
         picture=None if first is None else Picture(address=first["address"], says=first["alt"]),
         blocks=[block for block in blocks if block is not first],

@@ -1,7 +1,7 @@
 // @ts-check
 // What was typed goes to the shop one act at a time, newest last; what has not arrived stays in this browser.
 
-/** @typedef {{url: string, body: Record<string, any>, say: string, reload?: boolean, picture?: string}} Act */
+/** @typedef {{url: string, body: Record<string, any>, say: string, reload?: boolean | string, picture?: string}} Act */
 /** @typedef {{n: number, mark: string, can_undo: boolean, can_redo: boolean, joined: boolean}} Saved */
 
 const RETRY_MS = 2000;

@@ -62,7 +62,8 @@ function begin(job) {
   acts.onSaved = (saved, act) => {
     tool("undo", saved.can_undo);
     tool("redo", saved.can_redo);
-    if (act.reload) location.reload();
+    if (act.reload === "top") location.assign(location.pathname);
+    else if (act.reload) location.reload();
     else void refresh();
   };
   /** @param {string} name of a field, which may stand on the picture too */
@@ -124,11 +125,17 @@ function begin(job) {
   document.addEventListener("click", (event) => {
     const button = /** @type {HTMLElement} */ (event.target).closest("button");
     if (!button) return;
-    const { act, add, take, restore } = button.dataset;
+    const { act, add, take, restore, measured } = button.dataset;
     if (act) step(act, {});
     if (restore) step("restore", { n: Number(restore) });
     if (add) {
       acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}`, reload: true });
+    }
+    if (measured) {
+      const taped = (/** @type {string} */ name) =>
+        /** @type {HTMLInputElement} */ (document.querySelector(`[name="${name}"]`)).value.replace(/, *guess.*$/, "");
+      const values = Object.fromEntries(measured.split(" ").map((name) => [name, `${taped(name)}, measured`]));
+      acts.add({ url: url("changes"), body: { values }, say: "measured in hand", reload: true });
     }
     if (take) {
       const [part, index] = take.split(".");
@@ -153,7 +160,7 @@ function begin(job) {
     if (!actUrl) return;
     event.preventDefault();
     const { began, ...body } = Object.fromEntries(new FormData(form));
-    acts.add({ url: url(actUrl), body, say: words ?? actUrl, reload: Boolean(anew) });
+    acts.add({ url: url(actUrl), body, say: words ?? actUrl, reload: anew });
   });
 
   document.addEventListener("keydown", (event) => {

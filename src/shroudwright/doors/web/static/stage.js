@@ -72,6 +72,7 @@ export class Stage {
     }
     this.fans = scene.fans.map((fan, at) => this.fan(fan, at));
     this.key = made("p", "scale", this.root, scene.scale);
+    this.key.hidden = !scene.scale;
     const bar = made("span", "ramp");
     for (const colour of scene.ramp) {
       const one = drawn("svg", { viewBox: "0 0 1 1", preserveAspectRatio: "none", "aria-hidden": "true" }, bar);
