@@ -48,6 +48,7 @@ from shroudwright.packet.tables import (
 )
 from shroudwright.packet.wiring import wiring_pages
 from shroudwright.plan import Plan
+from shroudwright.price.bill import HOURS_WITHIN
 from shroudwright.speech import (
     CLIMBS,
     SHOPS,
@@ -490,7 +491,7 @@ def _price(parts: Plan) -> list[Block]:
     widths = ("2.8", "0.9r", "0.6", "0.9r", "1r", "1.8")
     heads = " | ".join(f"{width} {head}" for width, head in zip(widths, BILL_HEADS, strict=True))
     sums = f"Parts {bill.parts:,.2f}, labour {bill.labour:,.2f}, together {bill.total:,.2f} {bill.currency}."
-    hours = f"Labour: {bill.hours:.1f} h at {bill.rate:,.2f}. The hours are a guess, good to a factor of 1.5."
+    hours = f"Labour: {bill.hours:.1f} h at {bill.rate:,.2f}. A guess, good to a factor of {HOURS_WITHIN}."
     return [heading("Parts and price"), table(heads, bill_rows(bill)), words(sums, 11, "bold"), words(hours, 8.5)]
 
 

@@ -21,6 +21,8 @@ DEFAULT_LABOUR_RATE = "95.00 USD"
 """An hour's labour where the shop names none: common practice, no source."""
 CUT_MINUTES, BEND_MINUTES, WELD_MINUTES = 2.0, 4.0, 8.0
 HOLE_MINUTES, MOUNT_MINUTES, WIRE_MINUTES = 1.5, 20.0, 45.0
+HOURS_WITHIN = Decimal("1.5")
+"""Factor either way to which the hours are good, [-]"""
 """Per foot of cut and weld, per bend and hole, per fan mounted and wired: common practice, no source, [min]"""
 HOSE_MINUTES, VESSEL_MINUTES, FILL_MINUTES = 15.0, 45.0, 40.0
 """Per hose cut and clamped, per tank or pump mounted, and to drain, fill and bleed once: common practice, no source"""

@@ -8,6 +8,7 @@ from shroudwright.doors.web.sheets import SHEETS
 from shroudwright.packet.pages import lead
 from shroudwright.packet.tables import setting_rows
 from shroudwright.plan import Plan
+from shroudwright.price.bill import HOURS_WITHIN
 from shroudwright.speech import SHOPS
 
 Lead = tuple[str, str, str]
@@ -66,11 +67,13 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
     if plan.settings is not None:
         what, starts, stops, *_ = setting_rows(plan.settings, shop)[0]
         found["control"] = (str(starts), f"{what} starts, stops at {stops}", "At the fan's own sensor.")
-    if answer.price is not None:
-        price = answer.price
+    if plan.bill is not None:
+        bill = plan.bill
+        low, high = bill.parts + bill.labour / HOURS_WITHIN, bill.parts + bill.labour * HOURS_WITHIN
         found["cost"] = (
-            f"{price.total} {price.currency}",
-            f"parts {price.parts}, labour {price.labour}",
-            "The shop's own rates and list prices; a price nobody gave is a guess.",
+            f"{bill.total:,.2f} {bill.currency}",
+            f"{low:,.0f} to {high:,.0f} {bill.currency}: the hours are a guess, good to a factor of {HOURS_WITHIN}",
+            f"Parts {bill.parts:,.2f}, labour {bill.labour:,.2f}: the shop's own rates and list prices; "
+            "a price nobody gave is a guess.",
         )
     return found
