@@ -1,6 +1,7 @@
 """Pages and their twins, asked over a real connection."""
 
 import asyncio
+import datetime
 import io
 import multiprocessing
 import re
@@ -146,6 +147,26 @@ def test_items(shop: httpx.Client) -> None:
     assert tomllib.loads(text_of(shop, file).decode())["fans"][-1] == values
     act(shop, file, "items", began=more["mark"], part="fans", index=fans)
     assert len(tomllib.loads(text_of(shop, file).decode())["fans"]) == fans
+
+
+@pytest.mark.behaviour(
+    "a fan is put on off the shelf, twice: in the middle, then where there is room; by a plain form too"
+)
+def test_put_on(shop: httpx.Client) -> None:
+    file = begun(shop, how="questions", engine="5.7 L and 300 hp", core="36 in x 18 in x 2 in")
+    badges = {fan["typed"]["code"]: fan["badge"] for fan in shop.get("/api/shelf", params={"job": file}).json()["fans"]}
+    page = shop.get(f"/jobs/{file}/fans").text
+    assert page.index('value="A12S"') < page.index('value="B18"')
+    assert (badges["A12S"], badges["B18"]) == ("unknown", "big")
+    one = act(shop, file, "shelf/put", began=twin(shop, file)["mark"], code="A12S").json()
+    shop.post(f"/jobs/{file}/fans/put", data={"began": one["mark"], "code": "A12S"})
+    first, second = parse_job(text_of(shop, file), "put").fans
+    assert (first.code, first.x and first.x.typed, first.y and first.y.typed) == ("A12S", "18 in", "9 in")
+    assert (second.code, first.copied) == ("A12S 2", datetime.date.today())
+    assert second.x
+    assert abs(second.x.value - 18 * 0.0254) > 9 * 0.0254
+    gone = act(shop, file, "shelf/put", began=twin(shop, file)["mark"], code="no such")
+    assert (gone.status_code, gone.json()["faults"]) == (422, ["no such: there is no such fan on the shelf now"])
 
 
 @pytest.mark.behaviour("six answers begin a job that can be worked out; what nothing can stand in for is asked for")

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 from pydantic import BaseModel, Field
 
 from shroudwright.bench.errors import InputError
-from shroudwright.doors.web import choose_api
+from shroudwright.doors.web import choose_api, shelf_pages
 from shroudwright.doors.web.counter import Counter, Saved, counter, page
 from shroudwright.job.edits import with_item, without_item
 from shroudwright.job.files import parse_job
@@ -90,12 +90,14 @@ async def plan(asked: Asked, file: int, body: PlanIt) -> Saved:
 
 @router.post("/jobs/{file}/{slug}/{what}", include_in_schema=False)
 async def plainly(request: Request, asked: Asked, file: int, slug: str, what: str) -> RedirectResponse:
-    """Do one of these, or put a set in, from a form without a script, and show the page again."""
+    """Do one of these, or put a set or a fan in, from a form without a script, and show the page again."""
     sent = {key: str(value) for key, value in (await request.form()).items() if value}
     if what == "accept":
         await accept(asked, file, Accept.model_validate(sent))
     elif what == "use":
         await choose_api.use(asked, file, choose_api.Use.model_validate(sent))
+    elif what == "put":
+        await shelf_pages.put(asked, file, shelf_pages.Put.model_validate(sent))
     elif what == "plan":
         await plan(asked, file, PlanIt.model_validate(sent))
     else:

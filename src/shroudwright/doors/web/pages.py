@@ -17,6 +17,7 @@ from shroudwright.doors.web.guard import COOKIE
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.pictures import PICTURE_HEADERS
 from shroudwright.doors.web.setting import shown
+from shroudwright.doors.web.shelf_pages import drawer
 from shroudwright.doors.web.start import demo_text, from_answers, questions
 from shroudwright.doors.web.taping import picture_of, places_css
 from shroudwright.doors.web.views import view_of
@@ -191,8 +192,10 @@ async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTML
     )
     if not view.faults:
         asked.desk.ask(kept.text, f"job {file}")
-    choice = choose_api.view_of(asked, file) if slug == "fans" else None
-    return shown(request, "page.html", view=view, choice=choice)
+    is_of_fans = slug == "fans" and not view.faults
+    choice = choose_api.view_of(asked, file) if is_of_fans else None
+    fans = await drawer(asked, file) if is_of_fans else ()
+    return shown(request, "page.html", view=view, choice=choice, drawer=fans)
 
 
 @router.get("/jobs/{file}/{slug}/answer")

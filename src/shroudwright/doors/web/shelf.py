@@ -5,6 +5,7 @@ rows_of        its fans as they are typed, and units_of their columns
 with_row       one more fan, or one typed anew
 without_row    one fewer
 badge_of       fits, fits turned, too big or too thick by how much
+about          a fan in a line
 """
 
 import csv
@@ -152,6 +153,14 @@ def badge_of(item: ShelfFan, job: Job) -> Badge:
         return Badge("big", f"wrong hand: a {fan.direction}, and the job wants a {wanted}")
     face = _on_the_face(item, job, shop)
     return face if face.state in ("big", "unknown") or wanted == "pusher" else _behind(fan, job, shop, face)
+
+
+def about(item: ShelfFan) -> str:
+    """Say a fan's size, air, amps, noise and price in a line; what is not known is left out."""
+    fan = item.fan
+    readings = (fan.blade, ""), (fan.overall_depth, " deep"), (fan.free_flow, ""), (fan.run_amps, ""), (fan.noise, "")
+    words = [f"{reading.typed.partition(',')[0]}{after}" for reading, after in readings if reading]
+    return ", ".join([f"{fan.kind} {fan.direction or ''}".strip(), *words, *([fan.price] if fan.price else [])])
 
 
 def _on_the_face(item: ShelfFan, job: Job, shop: Dialect) -> Badge:

@@ -1,5 +1,6 @@
 """The parts shelf as a page, and its JSON twin."""
 
+import datetime
 from collections.abc import Callable
 from typing import Annotated, Any
 
@@ -8,10 +9,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from pydantic import BaseModel, Field
 
 from shroudwright.bench.errors import InputError
-from shroudwright.doors.web.counter import Counter, counter
+from shroudwright.choose.put import put_one
+from shroudwright.doors.web.counter import Counter, Saved, counter
 from shroudwright.doors.web.setting import shown
 from shroudwright.doors.web.shelf import (
     Badge,
+    about,
     badge_of,
     kept_shelf,
     rows_of,
@@ -29,6 +32,7 @@ router = APIRouter()
 Asked = Annotated[Counter, Depends(counter)]
 _FILE = "parts-shelf.csv"
 _NAME = "Parts shelf"
+_GOES = ("fits", "turned", "unknown", "thick", "big", "")
 
 
 class FanView(BaseModel):
@@ -38,6 +42,7 @@ class FanView(BaseModel):
     typed: dict[str, str]
     badge: str = Field(description="fits, turned, big, thick or unknown; nothing where no job is named")
     says: str
+    about: str = Field(description="its size, air, amps, noise and price in a line")
 
 
 class ShelfView(BaseModel):
@@ -63,6 +68,14 @@ class Typed(BaseModel):
     who: str = Field(default="", max_length=60)
 
 
+class Put(BaseModel):
+    """A fan to put on."""
+
+    began: str = Field(description="mark of the revision that was looked at", max_length=100)
+    code: str = Field(max_length=60)
+    who: str = Field(default="", max_length=60)
+
+
 @router.get("/api/shelf")
 async def shelf(asked: Asked, job: int | None = None) -> ShelfView:
     """Return the parts shelf, and how each fan would go on a job."""
@@ -77,7 +90,8 @@ async def shelf(asked: Asked, job: int | None = None) -> ShelfView:
         for typed, item in zip(rows_of(text), items, strict=True):
             badge = Badge("unknown", "") if told is None else badge_of(item, told)
             row = int(typed.pop("row"))
-            fans.append(FanView(row=row, typed=typed, badge="" if told is None else badge.state, says=badge.says))
+            state = "" if told is None else badge.state
+            fans.append(FanView(row=row, typed=typed, badge=state, says=badge.says, about=about(item)))
     except InputError as error:
         faults = list(error.faults)
     return ShelfView(
@@ -91,6 +105,23 @@ async def shelf(asked: Asked, job: int | None = None) -> ShelfView:
         can_undo=own is not None and own.undo_to is not None,
         can_redo=own is not None and own.redo_to is not None,
     )
+
+
+async def drawer(asked: Counter, job: int) -> list[FanView]:
+    """Return the shelf's fans, those that go on a job's core first."""
+    return sorted((await shelf(asked, job)).fans, key=lambda fan: _GOES.index(fan.badge))
+
+
+@router.post("/api/jobs/{file}/shelf/put")
+async def put(asked: Asked, file: int, body: Put) -> Saved:
+    """Put one more fan off the shelf into a job, where it has most room."""
+    text, name = text_of(asked.shop)
+    item = next((item for item in parse_shelf(text, name) if item.code == body.code), None)
+    if item is None:
+        raise InputError([f"{body.code[:40]}: there is no such fan on the shelf now"])
+    today = datetime.date.today()
+    why = f"{item.code} put on"
+    return asked.act(file, body.began, body.who, why, lambda job: put_one(job, item, today, f"job {file}"))
 
 
 @router.post("/api/shelf/fan")
