@@ -167,6 +167,10 @@ def test_put_on(shop: httpx.Client) -> None:
     assert abs(second.x.value - 18 * 0.0254) > 9 * 0.0254
     gone = act(shop, file, "shelf/put", began=twin(shop, file)["mark"], code="no such")
     assert (gone.status_code, gone.json()["faults"]) == (422, ["no such: there is no such fan on the shelf now"])
+    full = begun(shop)
+    act(shop, full, "shelf/put", began=twin(shop, full)["mark"], code="A10")
+    told = twin(shop, full, "vehicle", wait=True)["lead"]["sentence"]
+    assert told.startswith("It cannot be built as it stands: the fans do not fit above each other. There are ")
 
 
 @pytest.mark.behaviour("six answers begin a job that can be worked out; what nothing can stand in for is asked for")

@@ -35,7 +35,8 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
     case = next(case for case in answer.cases if case.name == answer.governing_case)
     number, band, sentence = lead(case, shop)
     chance = f"{100 * case.chance_of_holding:.0f} chances in 100 it holds in {case.name}, the worst case."
-    verdict = f"{WORDS[answer.verdict]}: {chance} {sentence}"
+    stopped = _stopped(answer)
+    verdict = f"{stopped}{WORDS[answer.verdict]}: {chance} {sentence}"
     found: dict[str, Lead] = {sheet.slug: (number, band, verdict) for sheet in SHEETS}
     heat = case.heat
     found["heat"] = (
@@ -45,7 +46,7 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
     )
     if case.air_flow is not None:
         air = f"{shop.air_flow(case.air_flow.value)} {shop.air_sign} through the core in {case.name}."
-        found["fans"] = (number, band, f"{WORDS[answer.verdict]}: {chance} {air}")
+        found["fans"] = (number, band, f"{stopped}{WORDS[answer.verdict]}: {chance} {air}")
     if answer.shroud is not None:
         trial = "TRIAL until it is measured: " + "; ".join(answer.shroud.unmeasured[:3]) if answer.shroud.trial else ""
         found["shroud"] = (
@@ -77,3 +78,12 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
             "a price nobody gave is a guess.",
         )
     return found
+
+
+def _stopped(answer: Assessment) -> str:
+    """Say first what keeps the job from being built at all."""
+    stops = [finding for finding in answer.findings if finding.level == "stop"]
+    if not stops:
+        return ""
+    more = f" There are {len(stops) - 1} more stops." if len(stops) > 1 else ""
+    return f"It cannot be built as it stands: {stops[0].says[0].lower()}{stops[0].says[1:]}{more} "
