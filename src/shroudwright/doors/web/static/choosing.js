@@ -1,6 +1,6 @@
 // @ts-check
 // A search for fans: started, followed by server-sent events, called off; then a set put into the job.
-import { made } from "./drawn.js";
+import { made, wordsOf } from "./drawn.js";
 
 /** @typedef {{words: string, done: number, fans: number, sets: number, lead: string[]}} Progress */
 
@@ -36,7 +36,7 @@ export class Choosing {
       await this.follow(answer.body.pipeThrough(new TextDecoderStream()).getReader());
     } catch (error) {
       const isOff = error instanceof DOMException && error.name === "AbortError";
-      this.say(isOff ? "The search was called off; nothing was changed." : said(error), !isOff);
+      this.say(isOff ? "The search was called off; nothing was changed." : lost(error), !isOff);
     }
     this.asked = null;
     this.working(false);
@@ -91,7 +91,4 @@ export class Choosing {
 }
 
 /** @param {unknown} error */
-function said(error) {
-  if (error instanceof TypeError) return "The shop's computer does not answer; start the search again.";
-  return error instanceof Error ? error.message : String(error);
-}
+const lost = (error) => (error instanceof TypeError ? "The shop's computer does not answer; start the search again." : wordsOf(error));

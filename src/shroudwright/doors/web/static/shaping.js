@@ -1,6 +1,6 @@
 // @ts-check
 // The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { latest, made, say, told, tried, wordsOf } from "./drawn.js";
+import { button, gapsTold, latest, made, say, told, tried, wordsOf } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
@@ -31,9 +31,7 @@ export class Shape {
     const solid = made("figure", "", pictures);
     this.still = made("img", "paper", solid);
     this.still.alt = "The shroud as folded, from the upper left";
-    this.turn = made("button", "", solid, "Turn it in 3D");
-    this.turn.type = "button";
-    this.turn.addEventListener("click", () => this.solid());
+    this.turn = button(solid, "Turn it in 3D", () => this.solid());
     /** @type {HTMLIFrameElement | null} */
     this.frame = null;
     this.flats = made("figure", "", pictures);
@@ -157,9 +155,7 @@ export class Shape {
     if (!now.rows) return;
     say(this.says, now.says || "", Boolean(now.says));
     told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows, ["shroud", this.weight]]);
-    this.gaps.replaceChildren(
-      ...(now.gaps ?? []).map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
-    );
+    gapsTold(this.gaps, now.gaps ?? []);
   }
 
   /** @param {Flats} flats */
