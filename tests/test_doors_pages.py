@@ -231,7 +231,9 @@ def test_keyboard_alone(page: Page, tmp_path: Path) -> None:
     assert "packet.pdf" in zipfile.ZipFile(path).namelist()
 
 
-@pytest.mark.behaviour("what is impossible is said beside its box; undo after a reload brings the old value back")
+@pytest.mark.behaviour(
+    "what is impossible is said beside its box; how a number is known follows what is typed, undo outlives a reload"
+)
 def test_faults_and_undo(page: Page) -> None:
     job = demo(page)
     page.goto(f"{job}/core")
@@ -243,14 +245,18 @@ def test_faults_and_undo(page: Page) -> None:
     on_picture = page.locator("#t-core-width-typed")
     expect(on_picture).to_have_value("37 furlongs")
     expect(page.locator("#t-core-width .fault")).to_contain_text("furlongs")
-    on_picture.fill("38 in, measured")
+    words = page.locator('#t-core-width .guess, [id="core.width"] .guess')
+    expect(words).to_contain_text(["measured", "measured in hand"])
+    on_picture.fill("38 in")
     with page.expect_response("**/changes") as saved:
-        on_picture.press("Tab")
+        on_picture.press("Enter")
     assert saved.value.ok
-    expect(width).to_have_value("38 in, measured")
+    expect(width).to_have_value("38 in")
+    expect(words).to_have_text(["guess", "guess"])
+    expect(on_picture).to_be_focused()
     expect(page.locator("#answer .fault, .asks .fault")).to_have_count(0)
     page.reload()
-    expect(page.locator('[id="core.width"] input')).to_have_value("38 in, measured")
+    expect(page.locator('[id="core.width"] input')).to_have_value("38 in")
     with page.expect_navigation():
         page.get_by_role("button", name="Undo").click()
     expect(page.locator('[id="core.width"] input')).to_have_value(old)

@@ -31,7 +31,7 @@ from shroudwright.job.drive import Accepted
 from shroudwright.job.files import parse_job
 from shroudwright.job.model import Job
 from shroudwright.shop.store import Shop
-from tests.jobs import changed
+from tests.jobs import STANDING_DEMO, changed
 from tests.needed import needed
 from tests.serving import served
 from tests.test_doors_choosing import one_case
@@ -390,6 +390,46 @@ def test_shape(shop: httpx.Client) -> None:
     assert solid.headers["content-security-policy"].startswith("sandbox allow-scripts;")
     assert b"Content-Security-Policy" in solid.content
     assert still.text.startswith("<svg")
+
+
+@pytest.mark.behaviour(
+    "boxes have a slider each for a depth of their own; what has none names its box; what cannot be is refused"
+)
+def test_boxes_shaped(shop: httpx.Client) -> None:
+    edges = (
+        ("left", "0 in", "11 in", 'depth = "2 in"'),
+        ("middle", "11 in", "15 in", ""),
+        ("right", "26 in", "11 in", ""),
+    )
+    rows = "".join(
+        f'[[shroud_boxes]]\ncode = "{code}"\nx = "{x}"\ny = "0 in"\nwidth = "{wide}"\nheight = "17 in"\n{own}\n'
+        for code, x, wide, own in edges
+    )
+    text = STANDING_DEMO.replace("[electrical]", f"{rows}[electrical]", 1).encode()
+    sent = shop.post("/jobs/import", files={"file": ("boxes.job.toml", text)})
+    file = int(sent.headers["location"].split("/")[2])
+    scene = shop.get(f"/api/jobs/{file}/shape").json()
+    own = "shroud_boxes.0.depth"
+    assert [slider["place"] for slider in scene["sliders"]] == ["shroud.depth", own, "shroud.roll_radius"]
+    anchors = [said["anchor"] for said in scene["instead"]]
+    assert anchors == ["f-shroud_boxes-1-depth", "f-shroud_boxes-2-depth", "f-shroud_boxes-0-x"]
+    assert not scene["folded"]
+    assert not scene["flats"]["weight"]
+    assert len(scene["flats"]["pictures"]) == 4
+    moved = act(shop, file, "shape/quick", sizes={own: "2.25 in"}).json()
+    assert (moved["refused"], moved["values"]) == ([], {own: 2.25})
+    assert moved["rows"] != scene["now"]["rows"]
+    for place, words, why in (
+        (own, "90 in", "outside"),
+        ("shroud.roll_radius", "0.0625 in", "0.0625 in against 0.12 in"),
+        ("fans.0.x", "2 in", "no size of this shroud"),
+    ):
+        assert why in act(shop, file, "shape/quick", sizes={place: words}).json()["refused"][0]
+    settled = act(shop, file, "shape/settle", sizes={own: "2.25 in"}).json()
+    assert settled["typed"] == {own: "2 1/4 in"}
+    began = shop.get(f"/api/jobs/{file}/shroud").json()["mark"]
+    assert act(shop, file, "changes", began=began, values=settled["typed"]).status_code == 200
+    assert b'depth = "2 1/4 in"' in text_of(shop, file)
 
 
 @pytest.mark.behaviour("Shop math lists, explains, works and refuses a sum as the terminal does")

@@ -1,13 +1,14 @@
 """Changes to a job's text: every comment and every other number stays as typed.
 
 changed      one value, or several, set or taken out
+measured     some numbers, as measured in hand
 with_item    one more of a list: a fan, a cooler, a driving case
 without_item one fewer
 uncommented  a text with one line of its own brought in
 """
 
 import re
-from collections.abc import Iterator, Mapping, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping, Sequence
 from typing import Any
 
 import tomlkit
@@ -35,6 +36,7 @@ def _lists(part: type[BaseModel], above: str = "") -> Iterator[str]:
             yield from _lists(inner, f"{name}.")
 
 
+_GUESSED = re.compile(r",\s*guess(ed)?\s*$")
 _LISTS = frozenset(_lists(Job))
 
 
@@ -80,6 +82,41 @@ def changed(text: bytes, values: Mapping[str, Value | None], name: str = "job") 
     if faults:
         raise InputError(faults)
     return _sound(tomlkit.dumps(document), name)
+
+
+def measured(text: bytes, places: Sequence[str], name: str = "job") -> bytes:
+    """Say of numbers that are typed that they are measured in hand.
+
+    Parameters
+    ----------
+    text : bytes
+        The job's.
+    places : sequence of str
+        Such as ``core.width``.
+    name : str
+        What to call the job in faults.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    InputError
+        If nothing is typed at a place, or the job would no longer read.
+    """
+    document, values, faults = _read(text.decode("utf-8"), name), {}, []
+    for place in places:
+        *above, field = place.split(".")
+        table = _table_at(document, above)
+        typed = None if table is None else table.get(field)
+        if not isinstance(typed, str | int | float):
+            faults.append(f"{place}: nothing is typed there in {name}; type the number first")
+        else:
+            values[place] = f"{_GUESSED.sub('', str(typed))}, measured"
+    if faults:
+        raise InputError(faults)
+    return changed(text, values, name)
 
 
 def with_item(text: bytes, part: str, values: Mapping[str, Value], name: str = "job") -> bytes:

@@ -1,4 +1,4 @@
-"""Acts on what an answer says: a finding accepted with its reason, a fix put into the plan; each can be taken back.
+"""Acts on what an answer says: a finding accepted with its reason, a fix put into the plan, numbers measured in hand.
 
 A form without a script does the same by the addresses without ``/api``.
 """
@@ -13,7 +13,7 @@ from pydantic import BaseModel, Field
 from shroudwright.bench.errors import InputError
 from shroudwright.doors.web import choose_api, shelf_pages
 from shroudwright.doors.web.counter import Counter, Saved, counter, page
-from shroudwright.job.edits import with_item, without_item
+from shroudwright.job.edits import measured, with_item, without_item
 from shroudwright.job.files import parse_job
 
 router = APIRouter()
@@ -37,6 +37,22 @@ class PlanIt(BaseModel):
     code: str = Field(max_length=60)
     take: bool = Field(default=False, description="out of the plan instead of into it")
     who: str = Field(default="", max_length=60)
+
+
+class Measured(BaseModel):
+    """Numbers to be taken as measured in hand."""
+
+    began: str = Field(description="mark of the revision that was looked at", max_length=100)
+    places: str = Field(description="of the numbers, such as core.width, with a space between them", max_length=4000)
+    who: str = Field(default="", max_length=60)
+
+
+@router.post("/api/jobs/{file}/measured")
+async def in_hand(asked: Asked, file: int, body: Measured) -> Saved:
+    """Say of numbers that they are measured in hand."""
+    places = body.places.split()
+    why = f"measured in hand: {', '.join(places[:3])}"
+    return asked.act(file, body.began, body.who, why, lambda text: measured(text, places, f"job {file}"))
 
 
 @router.post("/api/jobs/{file}/accept")
@@ -96,6 +112,8 @@ async def plainly(request: Request, asked: Asked, file: int, slug: str, what: st
         await accept(asked, file, Accept.model_validate(sent))
     elif what == "use":
         await choose_api.use(asked, file, choose_api.Use.model_validate(sent))
+    elif what == "measured":
+        await in_hand(asked, file, Measured.model_validate(sent))
     elif what == "put":
         await shelf_pages.put(asked, file, shelf_pages.Put.model_validate(sent))
     elif what == "plan":

@@ -11,6 +11,7 @@ from shroudwright.doors.web.counter import Counter, Saved, counter, page
 from shroudwright.doors.web.forms import value_of
 from shroudwright.doors.web.views import PageView, view_of
 from shroudwright.job.edits import changed, with_item, without_item
+from shroudwright.job.model import MOST_BOXES
 
 router = APIRouter(prefix="/api/jobs/{file}")
 Asked = Annotated[Counter, Depends(counter)]
@@ -167,7 +168,7 @@ async def thing(asked: Asked, file: int, body: PlacedThing) -> Saved:
 class Sizes(BaseModel):
     """What size the shroud would be."""
 
-    sizes: dict[str, str] = Field(description="by place, such as shroud.depth, as typed", max_length=3)
+    sizes: dict[str, str] = Field(description="by place, such as shroud.depth, as typed", max_length=MOST_BOXES + 3)
 
 
 @router.get("/shape")

@@ -49,10 +49,12 @@ def leads_of(answer: Assessment, units: str, plan: Plan) -> dict[str, Lead]:
         found["fans"] = (number, band, f"{stopped}{WORDS[answer.verdict]}: {chance} {air}")
     if answer.shroud is not None:
         trial = "TRIAL until it is measured: " + "; ".join(answer.shroud.unmeasured[:3]) if answer.shroud.trial else ""
+        is_other = any(finding.code == "F10" for finding in answer.findings)
+        other = "These flats are not of the shroud typed: a plain one stands in for it. Do not cut." if is_other else ""
         found["shroud"] = (
             shop.weight(answer.shroud.weight),
             f"{answer.shroud.family}, {answer.shroud.metal}, {len(answer.flats)} flats",
-            trial or "Every size it needs is measured in hand.",
+            other or trial or "Every size it needs is measured in hand.",
         )
     if answer.wiring:
         most = sum(circuit.highest_amps for circuit in answer.wiring)

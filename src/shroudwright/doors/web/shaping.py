@@ -1,14 +1,14 @@
-"""What a finger needs while it drags the shroud's depth or the radius of its rolls.
+"""What a finger needs while it drags the shroud's depths or the radius of its rolls.
 
 scene    a job's text -> the sizes that may be dragged, and its numbers and flats as it stands
 shape    sizes -> numbers at the medians, and why a size cannot be
-flats    sizes -> pictures of flats and section
+flats    sizes -> pictures of flats and section; of several boxes, which have no flats, where they stand and how deep
 settle   sizes -> the numbers to trust, and what to type
 
 These run in the process that follows fingers.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -19,14 +19,19 @@ from shroudwright.bench.errors import InputError, ShopError
 from shroudwright.bench.units import convert
 from shroudwright.choose.layouts import tape_text
 from shroudwright.doors.web.lettering import lettered
+from shroudwright.doors.web.mending import anchor_of
 from shroudwright.doors.web.recent import Recent
 from shroudwright.doors.web.stage import kept_of, settled_words, told
+from shroudwright.drawing.clearances import clearance_picture
+from shroudwright.drawing.depth_section import deepest, depth_section
 from shroudwright.drawing.flat_picture import flat_picture, section_picture
+from shroudwright.drawing.shapes import Picture
 from shroudwright.drawing.svg import svg
 from shroudwright.fit_reasons import findings_of_fit
 from shroudwright.job.edits import changed
 from shroudwright.job.files import parse_job
 from shroudwright.job.filled import Filled
+from shroudwright.job.fitting import fit_of
 from shroudwright.job.metalwork import shroud_of
 from shroudwright.job.model import Job
 from shroudwright.live.desk import Live
@@ -68,26 +73,22 @@ def scene(text: bytes, name: str) -> dict[str, Any]:
     Returns
     -------
     dict
-        Sizes in the job's own unit.
+        Sizes in the job's own unit; of what has no slider, what to type instead and in which box.
 
     Raises
     ------
     InputError
-        If the job cannot be worked out or has no shroud of one box.
+        If the job cannot be worked out or has no shroud.
     """
-    as_is = _with(text, name, {})
-    made = shroud_of(as_is.live.middle)
-    if made is None or as_is.live.job.shroud_boxes:
-        raise InputError(["shroud: there is none of one box whose sizes could be dragged"])
-    shop = _shop(as_is.live.job)
-    sizes = {"shroud.depth": "depth of the section"}
-    if as_is.live.job.shroud.depth_top is not None:
-        sizes |= {"shroud.depth": "depth at the bottom", "shroud.depth_top": "depth at the top"}
-    if made.shape is not None:
-        sizes["shroud.roll_radius"] = "inside radius of the rolls" if made.family == "rolled" else "radius of the bends"
+    middle = _with(text, name, {}).live.middle
+    if shroud_of(middle) is None:
+        raise InputError(["shroud: there is none; choose its type under Shroud and add a fan"])
+    shop = _shop(middle.job)
     return {
         "unit": shop.length,
-        "sliders": [_slider(as_is.live.middle, place, says, shop) for place, says in sizes.items()],
+        "folded": not middle.job.shroud_boxes,
+        "sliders": [_slider(middle, place, says, shop) for place, says in _sizes(middle).items()],
+        "instead": [{"anchor": anchor_of(place), "says": says} for place, says in _instead(middle).items()],
         "now": shape(text, name, {}),
         "flats": flats(text, name, {}),
     }
@@ -103,7 +104,7 @@ def shape(text: bytes, name: str, sizes: Mapping[str, str]) -> dict[str, Any]:
     name : str
         What to call it in faults.
     sizes : mapping of str to str
-        Places of ``[shroud]`` as typed.
+        By place as `scene` names it, as typed.
 
     Returns
     -------
@@ -137,7 +138,7 @@ def flats(text: bytes, name: str, sizes: Mapping[str, str]) -> dict[str, Any]:
     name : str
         What to call it in faults.
     sizes : mapping of str to str
-        Places of ``[shroud]`` as typed.
+        By place as `scene` names it, as typed.
 
     Returns
     -------
@@ -149,16 +150,32 @@ def flats(text: bytes, name: str, sizes: Mapping[str, str]) -> dict[str, Any]:
         If the shroud cannot be.
     """
     live = _with(text, name, sizes).live
+    if live.job.shroud_boxes:
+        return {"pictures": [_picture(one) for one in _of_boxes(live.middle)], "weight": ""}
     fitted = fitted_shroud(live.middle)
     assert fitted is not None
     made, shop = fitted.shroud, _shop(live.job)
     drawn = [flat_picture(flat, shop.length) for flat in made.flats[:1]] + [section_picture(made, shop.length)]
     return {
-        "pictures": [
-            {"svg": lettered(svg(one, _WIDE, _HIGH)), "says": f"{one.title}. {one.description}"} for one in drawn
-        ],
+        "pictures": [_picture(one) for one in drawn],
         "weight": shop.weight(made.weight),
     }
+
+
+def _picture(one: Picture) -> dict[str, str]:
+    return {"svg": lettered(svg(one, _WIDE, _HIGH)), "says": f"{one.title}. {one.description}"}
+
+
+def _of_boxes(filled: Filled) -> Iterator[Picture]:
+    """Draw several boxes: where they stand, and a section through each at the fan that reaches furthest back."""
+    fit, shop = fit_of(filled), _shop(filled.job)
+    core = filled.median("core.width"), filled.median("core.height")
+    yield clearance_picture(fit.fans, None, fit.solids, fit.clearances, core, shop, fit.boxes)
+    rock = filled.median("space.engine_rock")
+    for box in fit.boxes:
+        fan = deepest([fan for fan in fit.fans if fit.plate_of(fan) is box])
+        if fan is not None:
+            yield depth_section(fan, box, fit.solids, (core[1], filled.median("core.depth")), rock, shop)
 
 
 def settle(text: bytes, name: str, sizes: Mapping[str, str]) -> dict[str, Any]:
@@ -171,7 +188,7 @@ def settle(text: bytes, name: str, sizes: Mapping[str, str]) -> dict[str, Any]:
     name : str
         What to call it in faults.
     sizes : mapping of str to str
-        Places of ``[shroud]`` as typed.
+        By place as `scene` names it, as typed.
 
     Returns
     -------
@@ -205,16 +222,60 @@ def _parsed(text: bytes) -> Job:
     return parse_job(text, "job")
 
 
+def _sizes(filled: Filled) -> dict[str, str]:
+    """What may be dragged, by place."""
+    job, family = filled.job, filled.word("shroud.family")
+    own = [one.depth is not None for one in job.shroud_boxes]
+    sizes = {}
+    if not own or not all(own):
+        sizes["shroud.depth"] = "depth of the section" if not any(own) else "depth of boxes without their own"
+        if job.shroud.depth_top is not None:
+            sizes |= {"shroud.depth": "depth at the bottom", "shroud.depth_top": "depth at the top"}
+    for i, one in enumerate(job.shroud_boxes):
+        if own[i]:
+            sizes[f"shroud_boxes.{i}.depth"] = f"depth of {one.code or f'box {i + 1}'}"
+    if family != "flat plate":
+        sizes["shroud.roll_radius"] = "inside radius of the rolls" if family == "rolled" else "radius of the bends"
+    return sizes
+
+
+def _instead(filled: Filled) -> dict[str, str]:
+    """What has no slider, by the place to type it in."""
+    said = {}
+    for i, one in enumerate(filled.job.shroud_boxes):
+        if one.depth is None:
+            code = one.code or f"box {i + 1}"
+            said[f"shroud_boxes.{i}.depth"] = f"{code} has no depth of its own. Type one to move it by itself."
+    if filled.job.shroud_boxes:
+        said["shroud_boxes.0.x"] = "There are no flats of several boxes. Type each one's edges and cut it by hand."
+    if filled.job.shroud.divider is not None:
+        said["shroud.divider"] = "The divider has no slider. Type where it stands."
+    if filled.word("shroud.family") == "flat plate":
+        said["shroud.family"] = "A flat plate has no bend to round. Choose another family for rolled or bent edges."
+    return said
+
+
 def _resized(text: bytes, name: str, sizes: Mapping[str, str]) -> Job:
     """Set sizes; only a size that cannot be read takes the slow way, which says why."""
+    if unknown := [place for place in sizes if place not in _sizes(kept_of(text, name).live.middle)]:
+        raise InputError([f"{unknown[0][:60]}: no size of this shroud is called that"])
     job = _parsed(text)
-    fields = {place.removeprefix("shroud."): words for place, words in sizes.items()}
     try:
-        read = type(job.shroud).model_validate(fields, context={"bare_unit": job.units})
+        for place, words in sizes.items():
+            job = _with_size(job, place.split("."), words)
     except ValidationError:
         return parse_job(changed(text, sizes, name), name)
-    update = {field: getattr(read, field) for field in fields}
-    return job.model_copy(update={"shroud": job.shroud.model_copy(update=update)})
+    return job
+
+
+def _with_size(job: Job, steps: Sequence[str], words: str) -> Job:
+    section, *at, field = steps
+    held = getattr(job, section)
+    part = held[int(at[0])] if at else held
+    read = type(part).model_validate({field: words}, context={"bare_unit": job.units})
+    part = part.model_copy(update={field: getattr(read, field)})
+    whole = tuple(part if i == int(at[0]) else one for i, one in enumerate(held)) if at else part
+    return job.model_copy(update={section: whole})
 
 
 def _stops(live: Live) -> Iterator[FindingAnswer]:
@@ -238,7 +299,9 @@ def _as_is(text: bytes, name: str) -> frozenset[tuple[str, str]]:
 
 def _slider(filled: Filled, place: str, says: str, shop: Dialect) -> dict[str, Any]:
     value = filled.median(place)
-    typed = getattr(filled.job.shroud, place.removeprefix("shroud."))
+    section, *at, field = place.split(".")
+    part = getattr(filled.job, section)
+    typed = getattr(part[int(at[0])] if at else part, field)
     step = _INCH if shop.length == "in" else _MM
     low, high = _NEAREST, max(_ROOM * value, _FURTHEST if "depth" in place else 0.4 * _FURTHEST)
     low, high = (round(end / step) * step for end in (low, high))

@@ -1,6 +1,6 @@
 // @ts-check
 // Hose necks, keep-outs and depth zones on the fans' stage: moved and sized by finger, mouse or arrows, or typed.
-import { drawn, dragged, latest, made, nudged, say, set, wordsOf } from "./drawn.js";
+import { button, drawn, dragged, latest, made, nudged, say, set, wordsOf } from "./drawn.js";
 
 /** @typedef {Record<string, number>} At */
 /** @typedef {{part: string, index: number, says: string, at: Record<string, number | null>, fields: {field: string, says: string, typed: string}[]}} Thing */
@@ -39,9 +39,7 @@ export class Around {
     );
     for (const thing of stage.scene.things) this.add(thing);
     for (const kind of stage.scene.kinds) {
-      const more = made("button", "", this.chips, `Add a ${kind.says}`);
-      more.type = "button";
-      more.addEventListener("click", () => this.more(kind));
+      button(this.chips, `Add a ${kind.says}`, () => this.more(kind));
     }
     this.choose(this.held.find(({ thing }) => `${thing.part}.${thing.index}` === wanted) ?? null);
     new ResizeObserver(() => this.held.forEach((held) => this.place(held))).observe(stage.svg);
@@ -70,14 +68,11 @@ export class Around {
     const grip = drawn("g", { class: "size", tabindex: 0, role: "button", "aria-label": `size of ${says}` }, this.layer);
     drawn("circle", { class: "reach" }, grip);
     drawn("rect", {}, grip);
-    const chip = made("button", "", undefined, says);
-    chip.type = "button";
+    const chip = button(this.chips, says, () => this.choose(this.chosen === held ? null : held));
     chip.setAttribute("aria-pressed", "false");
-    this.chips.insertBefore(chip, this.chips.children[this.held.length] ?? null);
     /** @type {Held} */
     const held = { thing, group, grip, chip, moved: new Set() };
     this.held.push(held);
-    chip.addEventListener("click", () => this.choose(this.chosen === held ? null : held));
     group.addEventListener("focus", () => this.choose(held));
     this.handle(group, held, (from, dx, dy) => ({ x: from.x + dx, y: from.y + dy }));
     this.handle(grip, held, (from, dx, dy) =>
@@ -186,9 +181,7 @@ export class Around {
         this.bench.save({ [`space.${thing.part}.${thing.index}.${field}`]: input.value }, `${thing.says}: ${says}`, true);
       });
     }
-    const out = made("button", "", this.editor, "Take it out");
-    out.type = "button";
-    out.addEventListener("click", () => this.bench.act("items", { part: `space.${thing.part}`, index: thing.index }, `${thing.says} taken out`, true));
+    button(this.editor, "Take it out", () => this.bench.act("items", { part: `space.${thing.part}`, index: thing.index }, `${thing.says} taken out`, true));
   }
 
   /** @param {string} field @param {string} words */

@@ -36,7 +36,7 @@ export class Choosing {
       await this.follow(answer.body.pipeThrough(new TextDecoderStream()).getReader());
     } catch (error) {
       const isOff = error instanceof DOMException && error.name === "AbortError";
-      this.say(isOff ? "The search was called off; nothing was changed." : said(error), !isOff);
+      this.say(isOff ? "Called off; nothing was changed." : lost(error), !isOff);
     }
     this.asked = null;
     this.working(false);
@@ -91,5 +91,4 @@ export class Choosing {
 }
 
 /** @param {unknown} error */
-const said = (error) =>
-  error instanceof TypeError ? "The shop's computer does not answer; start the search again." : wordsOf(error);
+const lost = (error) => (error instanceof TypeError ? "The shop's computer does not answer; search again." : wordsOf(error));

@@ -50,6 +50,19 @@ export function made(name, look, into, words = "") {
   return element;
 }
 
+/** @param {Element} into @param {string} words @param {() => void} click */
+export function button(into, words, click) {
+  const one = made("button", "", into, words);
+  one.type = "button";
+  one.addEventListener("click", click);
+  return one;
+}
+
+/** @param {Element} list @param {{words: string, short: boolean}[]} gaps */
+export function gapsTold(list, gaps) {
+  list.replaceChildren(...gaps.map(({ words, short }) => made("li", short ? "bad" : "", undefined, words + (short ? " (too little)" : ""))));
+}
+
 /** @param {Element} list @param {[string, string][]} rows */
 export function told(list, rows) {
   list.replaceChildren(...rows.flatMap(([name, value]) => [made("dt", "", undefined, name), made("dd", "", undefined, value)]));

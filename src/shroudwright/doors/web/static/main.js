@@ -2,7 +2,7 @@
 import { Acts } from "./acts.js";
 import { Choosing } from "./choosing.js";
 import { going } from "./going.js";
-import { made } from "./drawn.js";
+import { button, made } from "./drawn.js";
 import { instruments } from "./instruments.js";
 
 const job = document.getElementById("job");
@@ -59,12 +59,27 @@ function begin(job) {
     }
   }
 
+  /** How each number is known follows what was saved; the boxes stay, whoever is at them. */
+  async function follow() {
+    const { mark } = job.dataset;
+    const text = await (await fetch(location.pathname)).text();
+    if (mark !== job.dataset.mark) return;
+    const now = new DOMParser().parseFromString(text, "text/html");
+    for (const part of now.querySelectorAll(".asks .guess, .from > div")) document.getElementById(part.id)?.replaceWith(part);
+    for (const box of /** @type {NodeListOf<HTMLInputElement>} */ (now.querySelectorAll(".asks input"))) {
+      document.getElementById(box.id)?.setAttribute("placeholder", box.placeholder);
+    }
+  }
+
   acts.onSaved = (saved, act) => {
     tool("undo", saved.can_undo);
     tool("redo", saved.can_redo);
     if (act.reload === "top") location.assign(location.pathname);
     else if (act.reload) location.reload();
-    else void refresh();
+    else {
+      void refresh();
+      void follow().catch(() => {});
+    }
   };
   /** @param {string} name of a field, which may stand on the picture too */
   function boxes(name) {
@@ -87,23 +102,15 @@ function begin(job) {
     if (!clash) return;
     clash.hidden = false;
     clash.textContent = "";
-    const told = made("p", "", undefined, `${words}. Yours: ${act.say}.`);
-    const mine = choice("Put mine in", () => acts.add(act));
-    const theirs = choice("Keep theirs", () => location.reload());
-    clash.append(told, mine, " ", theirs);
+    made("p", "", clash, `${words}. Yours: ${act.say}.`);
+    const mine = button(clash, "Put mine in", () => {
+      clash.hidden = true;
+      acts.add(act);
+    });
+    clash.append(" ");
+    button(clash, "Keep theirs", () => location.reload());
     mine.focus();
   };
-
-  /** @param {string} words @param {() => void} then */
-  function choice(words, then) {
-    const button = made("button", "", undefined, words);
-    button.type = "button";
-    button.addEventListener("click", () => {
-      if (clash) clash.hidden = true;
-      then();
-    });
-    return button;
-  }
 
   /** @param {string} act @param {boolean} can */
   function tool(act, can) {
@@ -125,17 +132,11 @@ function begin(job) {
   document.addEventListener("click", (event) => {
     const button = /** @type {HTMLElement} */ (event.target).closest("button");
     if (!button) return;
-    const { act, add, take, restore, measured } = button.dataset;
+    const { act, add, take, restore } = button.dataset;
     if (act) step(act, {});
     if (restore) step("restore", { n: Number(restore) });
     if (add) {
       acts.add({ url: url("items"), body: { part: add, values: first(add) }, say: `one more of ${add}`, reload: true });
-    }
-    if (measured) {
-      const taped = (/** @type {string} */ name) =>
-        /** @type {HTMLInputElement} */ (document.querySelector(`[name="${name}"]`)).value.replace(/, *guess.*$/, "");
-      const values = Object.fromEntries(measured.split(" ").map((name) => [name, `${taped(name)}, measured`]));
-      acts.add({ url: url("changes"), body: { values }, say: "measured in hand", reload: true });
     }
     if (take) {
       const [part, index] = take.split(".");

@@ -1,12 +1,12 @@
 // @ts-check
-// The shroud's depth and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { latest, made, say, told, tried, wordsOf } from "./drawn.js";
+// The shroud's depths and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
+import { button, gapsTold, latest, made, say, told, tried, wordsOf } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
 /** @typedef {{refused: string[], values: Record<string, number>, lead?: string, case?: string, says?: string, rows?: [string, string][], gaps?: Gap[]}} Told */
 /** @typedef {{pictures: {svg: string, says: string}[], weight: string}} Flats */
-/** @typedef {{unit: string, sliders: Slider[], now: Told, flats: Flats}} Scene */
+/** @typedef {{unit: string, folded: boolean, sliders: Slider[], instead: {anchor: string, says: string}[], now: Told, flats: Flats}} Scene */
 
 const REST = 400;
 
@@ -28,12 +28,10 @@ export class Shape {
     this.moves = 0;
     this.root = made("div", "shape-all");
     const pictures = made("div", "shape-pictures", this.root);
-    const solid = made("figure", "", pictures);
+    const solid = made("figure", "", scene.folded ? pictures : undefined);
     this.still = made("img", "paper", solid);
     this.still.alt = "The shroud as folded, from the upper left";
-    this.turn = made("button", "", solid, "Turn it in 3D");
-    this.turn.type = "button";
-    this.turn.addEventListener("click", () => this.solid());
+    this.turn = button(solid, "Turn it in 3D", () => this.solid());
     /** @type {HTMLIFrameElement | null} */
     this.frame = null;
     this.flats = made("figure", "", pictures);
@@ -41,6 +39,10 @@ export class Shape {
     /** @type {Map<string, {range: HTMLInputElement, box: HTMLInputElement, fault: HTMLElement, own: number}>} */
     this.held = new Map();
     for (const slider of scene.sliders) this.slider(slider, sliders);
+    for (const { anchor, says } of scene.instead) {
+      const words = made("p", "says", this.root, `${says} `);
+      made("a", "tap", words, "Go to its box").href = `#${anchor}`;
+    }
     this.says = made("p", "stage-says", this.root);
     this.says.setAttribute("role", "status");
     this.numbers = made("dl", "stage-numbers", this.root);
@@ -56,6 +58,7 @@ export class Shape {
 
   /** What was folded anew is fetched anew. */
   again() {
+    if (!this.scene.folded) return;
     this.still.src = this.bench.address("shroud.svg");
     if (this.frame) this.frame.src = this.bench.address("shroud.html");
   }
@@ -156,10 +159,9 @@ export class Shape {
     }
     if (!now.rows) return;
     say(this.says, now.says || "", Boolean(now.says));
-    told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows, ["shroud", this.weight]]);
-    this.gaps.replaceChildren(
-      ...(now.gaps ?? []).map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
-    );
+    told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows]);
+    if (this.weight) made("dt", "", this.numbers, "shroud").after(made("dd", "weight", undefined, this.weight));
+    gapsTold(this.gaps, now.gaps ?? []);
   }
 
   /** @param {Flats} flats */
@@ -173,7 +175,7 @@ export class Shape {
         return img;
       }),
     );
-    const weight = this.numbers.lastElementChild;
+    const weight = this.numbers.querySelector(".weight");
     if (weight) weight.textContent = flats.weight;
   }
 }

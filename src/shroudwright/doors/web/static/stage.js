@@ -15,7 +15,7 @@
  */
 
 import { Around } from "./around.js";
-import { drawn, dragged, latest, made, nudged, say, set, told, tried } from "./drawn.js";
+import { drawn, dragged, gapsTold, latest, made, nudged, say, set, told, tried } from "./drawn.js";
 
 const MM = 1000;
 const MARGIN = 0.12;
@@ -208,9 +208,7 @@ export class Stage {
   /** @param {Gap[]} gaps @param {boolean} fits @param {string} [words] */
   showGaps(gaps, fits, words = "") {
     say(this.says, words || (fits ? "Fits." : "Does not fit: see the short gaps."), !fits || Boolean(words));
-    this.gaps.replaceChildren(
-      ...gaps.map((gap) => made("li", gap.short ? "bad" : "", undefined, gap.words + (gap.short ? " (too little)" : ""))),
-    );
+    gapsTold(this.gaps, gaps);
     this.fans.forEach((group, at) => {
       const own = this.scene.fans[at].code;
       const short = gaps.filter((gap) => gap.short && gap.fans.includes(own));

@@ -112,27 +112,29 @@ export class Trace {
     this.svg.replaceChildren();
     set(this.svg, { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high });
     const { low, high: top, sign } = this.scene;
+    const across = (/** @type {number} */ y, look = "hair") => drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: y, y2: y, class: look }, this.svg);
+    const named = (/** @type {number} */ y, words = "") => drawn("text", { x: LEFT - 6, y }, this.svg, words);
     const step = top - low > 40 ? 10 : 5;
     for (let at = Math.ceil(low / step) * step; at < top; at += step) {
-      drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: this.y(at), y2: this.y(at), class: "hair" }, this.svg);
-      drawn("text", { x: LEFT - 6, y: this.y(at) + 5 }, this.svg, String(at));
+      across(this.y(at));
+      named(this.y(at) + 5, String(at));
     }
-    drawn("text", { x: LEFT - 6, y: 14 }, this.svg, sign);
+    named(14, sign);
     for (const { says, at } of this.scene.lines) {
-      drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: this.y(at), y2: this.y(at), class: says === "limit" ? "limit" : "opens" }, this.svg);
+      across(this.y(at), says === "limit" ? "limit" : "opens");
       drawn("text", { x: wide - RIGHT - 6, y: this.y(at) - 5 }, this.svg, says);
     }
     this.spread = drawn("path", { class: "spread" }, this.svg);
     this.sensor = drawn("path", { class: "sensor" }, this.svg);
     this.coolant = drawn("path", { class: "coolant" }, this.svg);
     const fans = this.tall + GAP + FANS;
-    drawn("text", { x: LEFT - 6, y: fans - FANS / 2 + 5 }, this.svg, "fans");
+    named(fans - FANS / 2 + 5, "fans");
     this.fans = drawn("path", { class: "ran" }, this.svg);
-    drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: fans, y2: fans, class: "hair" }, this.svg);
+    across(fans);
     const road = fans + GAP + SPEED;
-    this.fastest = drawn("text", { x: LEFT - 6, y: road - SPEED / 2 + 5 }, this.svg, "");
+    this.fastest = named(road - SPEED / 2 + 5);
     this.speed = drawn("path", { class: "road" }, this.svg);
-    drawn("line", { x1: LEFT, x2: wide - RIGHT, y1: road, y2: road, class: "hair" }, this.svg);
+    across(road);
     const every = [1, 2, 5, 10, 15, 20].find((minutes) => this.length / minutes <= Math.max(3, wide / 110)) ?? 30;
     for (let at = 0; at <= this.length; at += every) drawn("text", { x: this.x(at), y: road + 18, class: "mid" }, this.svg, at ? String(at) : "0 min");
     this.grips.clear();
