@@ -41,7 +41,15 @@ def test_everybody_can_use_it(page: Page) -> None:
     page.wait_for_url("**/vehicle")
     job, found = page.url.removesuffix("/vehicle"), []
     pages = [f"{job}/{sheet.slug}" for sheet in SHEETS]
-    for address in ["/", f"/shelf?job={job.rpartition('/')[2]}", "/shelf/fan", f"{job}/history", *pages]:
+    for address in [
+        "/",
+        f"/shelf?job={job.rpartition('/')[2]}",
+        "/shelf/fan",
+        "/math",
+        "/math/bend_allowance",
+        f"{job}/history",
+        *pages,
+    ]:
         page.goto(address)
         name = address.rpartition("/")[2]
         if address in pages:

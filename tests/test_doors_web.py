@@ -150,6 +150,31 @@ def test_items(shop: httpx.Client) -> None:
 
 
 @pytest.mark.behaviour(
+    "a job is renamed, a revision named, a job put away and brought back: by form, and in the JSON twin"
+)
+def test_named_and_put_away(shop: httpx.Client) -> None:
+    file = begun(shop)
+    act(shop, file, "changes", began=twin(shop, file)["mark"], values={"vehicle.mass": "5000 lb, measured"})
+    shop.post(f"/jobs/{file}/history/rename", data={"name": " blue van "})
+    shop.post(f"/jobs/{file}/history/2", data={"name": "as <cut>"})
+    told = shop.get(f"/api/jobs/{file}/history").json()
+    assert (told["name"], told["n"], [one["label"] for one in told["entries"]]) == ("blue van", 2, ["as <cut>", ""])
+    page = shop.get(f"/jobs/{file}/history").text
+    assert "<h1>blue van</h1>" in page
+    assert 'value="as &lt;cut&gt;"' in page
+    assert shop.post(f"/jobs/{file}/away").headers["location"] == "/"
+    listed = shop.get("/api/jobs").json()
+    assert file in [one["file"] for one in listed["away"]]
+    assert file not in [one["file"] for one in listed["jobs"]]
+    assert "Bring blue van back" in shop.get("/").text
+    shop.post(f"/jobs/{file}/away", data={"back": "yes"})
+    assert file in [one["file"] for one in shop.get("/api/jobs").json()["jobs"]]
+    shop.post(f"/jobs/{file}/history/2")
+    assert shop.get(f"/api/jobs/{file}/history").json()["entries"][0]["label"] == ""
+    assert shop.post(f"/api/jobs/{file}/rename", json={"name": "  "}).status_code == 422
+
+
+@pytest.mark.behaviour(
     "a fan is put on off the shelf, twice: in the middle, then where there is room; by a plain form too"
 )
 def test_put_on(shop: httpx.Client) -> None:
@@ -438,6 +463,9 @@ def test_shop_math(shop: httpx.Client) -> None:
     assert 'href="/math/bend_allowance"' in page
     typed = {"angle": "90 deg", "inside_radius": "0.125 in", "thickness": "0.08 in", "k_factor": "0.4"}
     worked = shop.get("/math/bend_allowance", params=typed)
+    twin_of_it = shop.get("/api/math/bend_allowance", params=typed).json()
+    assert shop.get("/api/math").json()["bend_allowance"] == twin_of_it["title"]
+    assert all(line.split()[0] in worked.text for line in twin_of_it["lines"])
     assert "allowance = 0.0062" in worked.text
     assert "Source:" in worked.text
     refused = shop.get("/math/bend_allowance", params=typed | {"angle": "90 lb"})

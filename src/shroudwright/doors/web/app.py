@@ -11,7 +11,7 @@ from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
 from shroudwright import __version__
-from shroudwright.doors.web import acts_api, api, choose_api, pages, shelf_pages
+from shroudwright.doors.web import acts_api, api, choose_api, keeping, pages, shelf_pages, sums
 from shroudwright.doors.web.counter import Counter
 from shroudwright.doors.web.guard import Guard
 from shroudwright.doors.web.work import Desk
@@ -51,6 +51,6 @@ def create_app(shop: Shop, *, hosts: Collection[str] = LOOPBACK, code: str | Non
     app.add_middleware(Guard, hosts=hosts, code=code)
     answer_faults(app)
     app.mount("/static", StaticFiles(directory=str(files("shroudwright.doors.web") / "static")), name="static")
-    for part in (shelf_pages, choose_api, acts_api, api, pages):
+    for part in (sums, keeping, shelf_pages, choose_api, acts_api, api, pages):
         app.include_router(part.router)
     return app

@@ -1,19 +1,17 @@
-"""The pages of a shop and of a job."""
+"""The pages of a job, and its files."""
 
 import asyncio
 import secrets
-import tempfile
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Depends, File, Form, HTTPException, Request, Response, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from shroudwright.bench.errors import InputError, ShopError
-from shroudwright.bench.registry import OFFERED, describe
-from shroudwright.doors.maths import computed, sums
-from shroudwright.doors.web import choose_api
+from shroudwright.bench.errors import InputError
+from shroudwright.doors.web import choose_api, keeping
 from shroudwright.doors.web.counter import Counter, counter, page
 from shroudwright.doors.web.guard import COOKIE
+from shroudwright.doors.web.keeping import LONGEST_NAME
 from shroudwright.doors.web.lettering import lettered
 from shroudwright.doors.web.pictures import PICTURE_HEADERS
 from shroudwright.doors.web.setting import shown
@@ -22,21 +20,13 @@ from shroudwright.doors.web.start import demo_text, from_answers, questions
 from shroudwright.doors.web.taping import picture_of, places_css
 from shroudwright.doors.web.views import view_of
 from shroudwright.job.files import parse_job
-from shroudwright.shop.backup import back_up
 
 router = APIRouter(include_in_schema=False)
 Asked = Annotated[Counter, Depends(counter)]
-_LONGEST_NAME = 80
 
 
 def _download(name: str) -> dict[str, str]:
     return {"content-disposition": f'attachment; filename="{name}"'}
-
-
-@router.get("/")
-async def jobs(request: Request, asked: Asked) -> HTMLResponse:
-    """List the jobs, and begin one."""
-    return shown(request, "jobs.html", jobs=asked.shop.files(), questions=questions())
 
 
 @router.post("/jobs")
@@ -46,20 +36,15 @@ async def start(request: Request, asked: Asked, how: Annotated[str, Form()]) -> 
     try:
         name, text = demo_text() if how == "demo" else from_answers(typed)
     except InputError as error:
-        words: dict[str, Any] = {
-            "jobs": asked.shop.files(),
-            "questions": questions(),
-            "faults": error.faults,
-            "typed": typed,
-        }
-        return shown(request, "jobs.html", 422, **words)
+        view = await keeping.jobs(asked)
+        return shown(request, "jobs.html", 422, view=view, questions=questions(), faults=error.faults, typed=typed)
     return RedirectResponse(f"/jobs/{asked.shop.create(name, text).file}/vehicle", 303)
 
 
 @router.post("/jobs/import")
 async def import_job(asked: Asked, file: Annotated[UploadFile, File()]) -> Response:
     """Bring a job file in, byte for byte."""
-    name = (file.filename or "job").removesuffix(".toml").removesuffix(".job")[:_LONGEST_NAME] or "job"
+    name = (file.filename or "job").removesuffix(".toml").removesuffix(".job")[:LONGEST_NAME] or "job"
     kept = asked.shop.create(name, await file.read(), kind="imported")
     return RedirectResponse(f"/jobs/{kept.file}/vehicle", 303)
 
@@ -68,18 +53,6 @@ async def import_job(asked: Asked, file: Annotated[UploadFile, File()]) -> Respo
 async def open_job(asked: Asked, file: int) -> RedirectResponse:
     """Go to a job's first page."""
     return RedirectResponse(f"/jobs/{asked.opened(file).file}/vehicle")
-
-
-@router.get("/jobs/{file}/history")
-async def history(request: Request, asked: Asked, file: int) -> HTMLResponse:
-    """List every revision."""
-    words: dict[str, Any] = {
-        "file": file,
-        "name": asked.name_of(file),
-        "now": asked.opened(file),
-        "entries": asked.shop.history(file),
-    }
-    return shown(request, "history.html", **words)
 
 
 @router.get("/jobs/{file}/job.toml")
@@ -211,41 +184,6 @@ async def answer(request: Request, asked: Asked, file: int, slug: str) -> HTMLRe
         sets=choose_api.options_of(asked, file),
     )
     return shown(request, "answer.html", view=view)
-
-
-@router.post("/jobs/{file}/copy")
-async def copy(asked: Asked, file: int) -> RedirectResponse:
-    """Begin a job from another."""
-    kept = asked.shop.copy(file, f"{asked.name_of(file)[: _LONGEST_NAME - 8]}, a copy")
-    return RedirectResponse(f"/jobs/{kept.file}/vehicle", 303)
-
-
-@router.get("/math")
-async def math(request: Request) -> HTMLResponse:
-    """List the sums of the bench calculator."""
-    return shown(request, "math.html", sums=sums(), name=None)
-
-
-@router.get("/math/{name}")
-async def one_sum(request: Request, name: str) -> HTMLResponse:
-    """Show one sum, worked where anything is typed."""
-    titles = sums()
-    if name not in titles:
-        raise HTTPException(404, f"no sum {name[:60]!r}")
-    typed = {key: value.strip() for key, value in request.query_params.items() if value.strip()}
-    words: dict[str, Any] = {"sums": titles, "name": name, "about": describe(OFFERED[name]), "typed": typed}
-    try:
-        return shown(request, "math.html", lines=computed(name, typed) if typed else (), **words)
-    except ShopError as error:
-        return shown(request, "math.html", 422, faults=str(error).splitlines(), **words)
-
-
-@router.get("/backup")
-async def backup(asked: Asked) -> Response:
-    """Hand out a copy of the whole shop, of one moment."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = back_up(asked.shop, folder)
-        return Response(path.read_bytes(), media_type="application/octet-stream", headers=_download(path.name))
 
 
 @router.get("/pair")
