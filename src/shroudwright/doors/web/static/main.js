@@ -72,8 +72,9 @@ function begin(job) {
   }
 
   acts.onSaved = (saved, act) => {
-    tool("undo", saved.can_undo);
-    tool("redo", saved.can_redo);
+    for (const [act, can] of Object.entries({ undo: saved.can_undo, redo: saved.can_redo })) {
+      document.querySelector(`[data-act="${act}"]`)?.toggleAttribute("disabled", !can);
+    }
     if (act.reload) location.reload();
     else {
       void refresh();
@@ -110,12 +111,6 @@ function begin(job) {
     button(clash, "Keep theirs", () => location.reload());
     mine.focus();
   };
-
-  /** @param {string} act @param {boolean} can */
-  function tool(act, can) {
-    const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-act="${act}"]`));
-    if (button) button.disabled = !can;
-  }
 
   document.addEventListener("change", (event) => {
     const box = /** @type {HTMLInputElement} */ (event.target);
