@@ -172,8 +172,9 @@ async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTML
     )
     if not view.faults:
         asked.desk.ask(kept.text, f"job {file}")
-    choice = choose_api.view_of(asked, file) if slug == "fans" else None
-    return shown(request, "page.html", view=view, choice=choice)
+    if slug == "fans":
+        return choose_api.with_cards(request, asked, file, "page.html", view=view)
+    return shown(request, "page.html", view=view)
 
 
 @router.get("/jobs/{file}/{slug}/answer")
