@@ -37,8 +37,13 @@ SHELF = "\n".join([*_LINES[:2], *(line for line in _LINES if line.startswith(("A
 
 
 @pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[httpx.Client]:
-    with served(tmp_path_factory.mktemp("shop")) as where, httpx.Client(base_url=where, timeout=300.0) as client:
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("shop")
+
+
+@pytest.fixture(scope="module")
+def shop(folder: Path) -> Iterator[httpx.Client]:
+    with served(folder) as where, httpx.Client(base_url=where, timeout=300.0) as client:
         assert client.post("/shelf/import", files={"file": ("ours.csv", SHELF)}).status_code == 303
         yield client
 
@@ -65,7 +70,7 @@ def mark_of(shop: httpx.Client, file: int) -> str:
 
 
 @pytest.mark.behaviour("a search tells how far it is, finds what `choose` finds, and its first set goes in as one act")
-def test_choose_and_use(shop: httpx.Client) -> None:
+def test_choose_and_use(shop: httpx.Client, folder: Path) -> None:
     file = begun(shop)
     before = text_of(shop, file)
     told: list[dict[str, Any]] = []
@@ -88,6 +93,12 @@ def test_choose_and_use(shop: httpx.Client) -> None:
     assert first.layout is not None
     assert f"<strong>{100 * first.chance_of_holding:.0f}</strong>" in cards
     assert found["told"]["cards"][0]["gives_up"]
+    # A server started anew has no search; a browser that saw one is told so, another is not.
+    with served(folder) as anew:
+        for cookies, is_told in ((shop.cookies, True), (None, False)):
+            with httpx.Client(cookies=cookies) as screen:
+                page = screen.get(f"{anew}/jobs/{file}/choose/cards").text
+            assert ("The search on revision 1 is gone" in page) == is_told
     assert shop.get(f"/jobs/{file}/choose/{found['search']}/0.svg").text.startswith("<svg")
     saved = shop.post(
         f"/api/jobs/{file}/choose/use", json={"began": mark_of(shop, file), "search": found["search"], "rank": 1}

@@ -18,6 +18,8 @@ from shroudwright.doors.web.setting import shown
 router = APIRouter()
 Asked = Annotated[Counter, Depends(counter)]
 _SIDE_BY_SIDE = 5
+_REMEMBERED = 90 * 86400
+"""How long a browser remembers that a job was searched for, [s]"""
 
 
 class Found(BaseModel):
@@ -53,6 +55,37 @@ def view_of(asked: Counter, file: int) -> dict[str, Any] | None:
         "file": file,
         "mark": now.mark,
     }
+
+
+def with_cards(request: Request, asked: Counter, file: int, template: str, **words: Any) -> HTMLResponse:
+    """Set a page that shows the cards of a job's last search, or says that they are gone.
+
+    Searches are kept while the server runs; the browser remembers, by a cookie, that it has seen one.
+
+    Parameters
+    ----------
+    request : Request
+        That asked for it.
+    asked : Counter
+        What every route asks.
+    file : int
+        The job.
+    template : str
+        Its name.
+    **words : object
+        What else it says.
+
+    Returns
+    -------
+    HTMLResponse
+    """
+    name, choice = f"searched-{file}", view_of(asked, file)
+    seen = None if choice else request.cookies.get(name)
+    answer = shown(request, template, choice=choice, gone=asked.shop.marked(file, seen) if seen else None, **words)
+    if choice:
+        mark = asked.shop.revision(file, choice["n"]).mark
+        answer.set_cookie(name, mark, _REMEMBERED, path=f"/jobs/{file}", httponly=True, samesite="strict")
+    return answer
 
 
 def options_of(asked: Counter, file: int) -> list[dict[str, Any]]:
@@ -115,7 +148,7 @@ async def use(asked: Asked, file: int, body: Use) -> Saved:
     """Put one set into the job, as one act."""
     base, kept = asked.base(file, body.began), asked.searches.kept(file)
     if kept is None or kept.mark != body.search:
-        raise InputError(["that search is no longer kept; choose again"])
+        raise InputError(["that search is no longer kept; press Choose fans to run it again, then pick its card"])
     name = next((card["name"] for card in kept.told["cards"] if card["rank"] == body.rank), None)
     if name is None:
         raise InputError([f"no set of rank {body.rank} was laid out"])
@@ -134,7 +167,7 @@ async def choose_plainly(request: Request, asked: Asked, file: int) -> RedirectR
 @router.get("/jobs/{file}/choose/cards", include_in_schema=False)
 async def cards(request: Request, asked: Asked, file: int) -> HTMLResponse:
     """Return the cards as a part of the page."""
-    return shown(request, "cards.html", choice=view_of(asked, file))
+    return with_cards(request, asked, file, "cards.html")
 
 
 @router.get("/jobs/{file}/choose/{search}/{k}.svg", include_in_schema=False)

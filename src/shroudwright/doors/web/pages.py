@@ -165,10 +165,10 @@ async def one_page(request: Request, asked: Asked, file: int, slug: str) -> HTML
     )
     if not view.faults:
         asked.desk.ask(kept.text, f"job {file}")
-    is_of_fans = slug == "fans" and not view.faults
-    choice = choose_api.view_of(asked, file) if is_of_fans else None
-    fans = await drawer(asked, file) if is_of_fans else ()
-    return shown(request, "page.html", view=view, choice=choice, drawer=fans)
+    if slug == "fans" and not view.faults:
+        fans = await drawer(asked, file)
+        return choose_api.with_cards(request, asked, file, "page.html", view=view, drawer=fans)
+    return shown(request, "page.html", view=view)
 
 
 @router.get("/jobs/{file}/{slug}/answer")

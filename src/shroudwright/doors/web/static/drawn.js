@@ -25,17 +25,6 @@ export function set(element, look) {
 export const wordsOf = (error) => (error instanceof Error ? error.message : String(error));
 
 /**
- * What went wrong with a drop; where nobody answers it is tried again in a while.
- * @param {unknown} error
- * @param {() => unknown} again
- */
-export function tried(error, again) {
-  if (!(error instanceof TypeError)) return wordsOf(error);
-  setTimeout(again, 2000);
-  return "The shop's computer does not answer; what was moved is saved when it is back.";
-}
-
-/**
  * @template {keyof HTMLElementTagNameMap} K
  * @param {K} name
  * @param {string} look
@@ -93,6 +82,43 @@ export function latest(question, show, lost, rested) {
     }
     flying = false;
     rested?.();
+  };
+}
+
+const STILL = 100;
+const AGAIN = 2000;
+export const WORKING = "Working out its band …";
+
+/**
+ * What to trust where things now stand, asked for once: a hand that stops is about to let go. Where nobody answers it is tried again.
+ * @param {() => Promise<any>} question
+ */
+export function trusted(question) {
+  /** @type {Promise<any> | null} */
+  let answer = null;
+  let [moves, still] = [0, 0];
+  const now = () => (answer ??= question());
+  return {
+    moved() {
+      moves++;
+      answer = null;
+      clearTimeout(still);
+      still = setTimeout(() => void now().catch(() => {}), STILL);
+    },
+    /** @param {(found: any) => void} then @param {(words: string) => void} lost */
+    async drop(then, lost) {
+      const mine = moves;
+      try {
+        const found = await now();
+        if (mine === moves) then(found);
+      } catch (error) {
+        if (mine !== moves) return;
+        answer = null;
+        const isAway = error instanceof TypeError;
+        if (isAway) setTimeout(() => mine === moves && this.drop(then, lost), AGAIN);
+        lost(isAway ? "The shop's computer does not answer; what was moved is saved when it is back." : wordsOf(error));
+      }
+    },
   };
 }
 

@@ -21,7 +21,6 @@ const KINDS = { stage: Stage, trace: Trace, shape: Shape };
 export function instruments(acts, url) {
   /** @type {Map<string, {picture: {root: HTMLElement, again?: () => void}, mark: string}>} */
   const set = new Map();
-  let mine = false;
   /** @type {HTMLElement | null} */
   let last = null;
 
@@ -48,13 +47,13 @@ export function instruments(acts, url) {
   };
 
   /** What was saved from the picture itself leaves it as it is; anything else has it drawn anew. */
-  async function put() {
+  async function put(stays = false) {
     for (const [kind, make] of Object.entries(KINDS)) {
       const into = document.getElementById(`${kind}-goes-here`);
       if (!into) continue;
       const mark = acts.job.dataset.mark ?? "";
       let held = set.get(kind);
-      if (held && (mine || held.mark === mark)) {
+      if (held && (stays || held.mark === mark)) {
         if (held.mark !== mark) held.picture.again?.();
         held.mark = mark;
       } else {
@@ -68,18 +67,16 @@ export function instruments(acts, url) {
         set.set(kind, held);
         held.picture.root.addEventListener("focusin", (event) => (last = /** @type {HTMLElement} */ (event.target)));
       }
-      into.replaceChildren(held.picture.root);
+      if (!into.contains(held.picture.root)) into.replaceChildren(held.picture.root);
       // A page set anew takes the focus from what stays.
       if (document.activeElement?.contains(into) && into.contains(last)) last?.focus({ preventScroll: true });
     }
-    mine = false;
   }
 
   const saved = acts.onSaved;
   acts.onSaved = (told, act) => {
     saved(told, act);
-    mine = act.picture === "stays";
-    if (act.picture === "anew") void put();
+    if (act.picture) void put(act.picture === "stays");
   };
   document.addEventListener("answered", () => void put());
   void put();

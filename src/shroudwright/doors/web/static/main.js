@@ -72,9 +72,10 @@ function begin(job) {
   }
 
   acts.onSaved = (saved, act) => {
-    tool("undo", saved.can_undo);
-    tool("redo", saved.can_redo);
-    if (act.reload === "top") location.assign(location.pathname);
+    for (const [act, can] of Object.entries({ undo: saved.can_undo, redo: saved.can_redo })) {
+      document.querySelector(`[data-act="${act}"]`)?.toggleAttribute("disabled", !can);
+    }
+    if (act.reload === "top") location.href = location.pathname;
     else if (act.reload) location.reload();
     else {
       void refresh();
@@ -111,12 +112,6 @@ function begin(job) {
     button(clash, "Keep theirs", () => location.reload());
     mine.focus();
   };
-
-  /** @param {string} act @param {boolean} can */
-  function tool(act, can) {
-    const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-act="${act}"]`));
-    if (button) button.disabled = !can;
-  }
 
   document.addEventListener("change", (event) => {
     const box = /** @type {HTMLInputElement} */ (event.target);

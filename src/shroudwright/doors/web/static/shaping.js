@@ -1,6 +1,6 @@
 // @ts-check
 // The shroud's depths and roll on sliders: numbers and gaps follow the hand, the flats when it rests.
-import { button, gapsTold, latest, made, say, told, tried, wordsOf } from "./drawn.js";
+import { button, gapsTold, latest, made, say, told, trusted, wordsOf, WORKING } from "./drawn.js";
 
 /** @typedef {{place: string, says: string, low: number, high: number, step: number, value: number, typed: string}} Slider */
 /** @typedef {{words: string, short: boolean}} Gap */
@@ -25,7 +25,7 @@ export class Shape {
     this.moving = "";
     this.weight = scene.flats.weight;
     this.refused = false;
-    this.moves = 0;
+    this.doing = "";
     this.root = made("div", "shape-all");
     const pictures = made("div", "shape-pictures", this.root);
     const solid = made("figure", "", scene.folded ? pictures : undefined);
@@ -50,6 +50,7 @@ export class Shape {
     const lost = (/** @type {unknown} */ error) => say(this.says, wordsOf(error));
     const asked = (/** @type {string} */ what) => bench.ask(`shape/${what}`, { sizes: this.sizes });
     const flattened = latest(() => asked("flats"), (flats) => this.lay(flats), lost);
+    this.rest = trusted(() => asked("settle"));
     this.latest = latest(() => asked("quick"), (now) => this.show(now), lost, flattened);
     this.again();
     this.lay(scene.flats);
@@ -101,13 +102,13 @@ export class Shape {
     });
     range.addEventListener("change", () => {
       clearTimeout(this.resting);
-      if (down) void this.drop();
-      else this.resting = setTimeout(() => void this.drop(), REST);
+      if (down) this.drop();
+      else this.resting = setTimeout(() => this.drop(), REST);
       down = false;
     });
     box.addEventListener("change", () => {
       this.move(place, box.value);
-      void this.drop();
+      this.drop();
     });
   }
 
@@ -123,27 +124,33 @@ export class Shape {
     }
     this.moving = place;
     this.sizes = { ...this.sizes, [place]: words };
-    this.moves++;
+    this.doing = "";
+    this.rest.moved();
     void this.latest();
   }
 
-  async drop() {
-    const moves = this.moves;
-    try {
-      const settled = await this.bench.ask("shape/settle", { sizes: this.sizes });
-      if (moves !== this.moves) return;
-      say(this.says, `${settled.sentence} ${settled.number} (${settled.band}).`, false);
-      for (const [place, words] of Object.entries(/** @type {Record<string, string>} */ (settled.typed))) {
-        const held = this.held.get(place);
-        if (!held) continue;
-        held.box.value = words;
-        held.own = Number(held.range.value);
-      }
-      this.sizes = {};
-      this.bench.save(settled.typed, "shroud dragged");
-    } catch (error) {
-      say(this.says, `Not saved. ${tried(error, () => moves === this.moves && this.drop())}`);
-    }
+  drop() {
+    this.tell(WORKING);
+    void this.rest.drop(
+      (settled) => {
+        this.tell(`${settled.sentence} ${settled.number} (${settled.band}).`);
+        for (const [place, words] of Object.entries(/** @type {Record<string, string>} */ (settled.typed))) {
+          const held = this.held.get(place);
+          if (!held) continue;
+          held.box.value = words;
+          held.own = Number(held.range.value);
+        }
+        this.sizes = {};
+        this.bench.save(settled.typed, "shroud dragged");
+      },
+      (words) => this.tell(`Not saved. ${words}`, true),
+    );
+  }
+
+  /** @param {string} words @param {boolean} [bad] */
+  tell(words, bad = false) {
+    this.doing = words;
+    say(this.says, words, bad);
   }
 
   /** @param {Told} now */
@@ -158,7 +165,7 @@ export class Shape {
       range.setAttribute("aria-valuetext", `${range.value} ${this.scene.unit}${refused ? `. ${now.refused[0]}` : ""}`);
     }
     if (!now.rows) return;
-    say(this.says, now.says || "", Boolean(now.says));
+    say(this.says, now.says || this.doing, Boolean(now.says));
     told(this.numbers, [[`into radiator, ${now.case}`, now.lead ?? ""], ...now.rows]);
     if (this.weight) made("dt", "", this.numbers, "shroud").after(made("dd", "weight", undefined, this.weight));
     gapsTold(this.gaps, now.gaps ?? []);

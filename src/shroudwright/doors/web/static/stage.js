@@ -1,5 +1,5 @@
 // @ts-check
-// Fans dragged by finger, mouse or arrows. This script knows where the finger is; every number comes from the shop.
+// Fans dragged by finger, mouse or arrows; every number comes from the shop.
 
 /** @typedef {[number, number]} Spot */
 /** @typedef {{code: string, opening: number, frame: number | null, corner: number, motor: number, place: Spot}} Fan */
@@ -15,11 +15,10 @@
  */
 
 import { Around } from "./around.js";
-import { drawn, dragged, gapsTold, latest, made, nudged, say, set, told, tried } from "./drawn.js";
+import { drawn, dragged, gapsTold, latest, made, nudged, say, set, told, trusted } from "./drawn.js";
 
 const MM = 1000;
 const MARGIN = 0.12;
-const STILL = 100;
 
 /** @param {[number, number, number][]} outline corners with the bulge of the side that follows */
 function way(outline) {
@@ -53,9 +52,7 @@ export class Stage {
       (found) => this.show(found),
       () => (this.says.textContent = "The shop's computer does not answer; the fans can still be moved."),
     );
-    this.moves = 0;
-    /** @type {{moves: number, answer: Promise<Settled>} | null} */
-    this.rest = null;
+    this.rest = trusted(() => bench.ask("stage/settle", { places: this.places }));
     this.root = made("div", "stage-all");
     const [wide, high] = scene.core;
     const pad = MARGIN * Math.max(wide, high) * MM;
@@ -66,9 +63,9 @@ export class Stage {
     this.air = drawn("image", { preserveAspectRatio: "none", class: "air" }, this.svg);
     drawn("rect", { x: 0, y: -high * MM, width: wide * MM, height: high * MM, class: "core" }, this.svg);
     for (const plate of scene.plates) drawn("path", { d: way(plate), class: "plate" }, this.svg);
-    for (const solid of scene.solids) {
-      const look = { x: solid.x * MM, y: -(solid.y + solid.height) * MM, width: solid.width * MM, height: solid.height * MM, rx: solid.corner * MM, class: "solid" };
-      drawn("title", {}, drawn("rect", look, this.svg), solid.name);
+    for (const { name, x, y, width, height, corner } of scene.solids) {
+      const look = { x: x * MM, y: -(y + height) * MM, width: width * MM, height: height * MM, rx: corner * MM, class: "solid" };
+      drawn("title", {}, drawn("rect", look, this.svg), name);
     }
     this.fans = scene.fans.map((fan, at) => this.fan(fan, at));
     this.key = made("p", "scale", this.root, scene.scale);
@@ -120,7 +117,7 @@ export class Stage {
           this.move(at, [u + right - x, v + up - y]);
         };
       },
-      () => void this.drop(),
+      () => this.drop(),
     );
     nudged(
       group,
@@ -128,7 +125,7 @@ export class Stage {
         const [x, y] = this.places[at];
         this.move(at, [x + right * this.scene.snap, y + up * this.scene.snap]);
       },
-      () => void this.drop(),
+      () => this.drop(),
     );
     return group;
   }
@@ -148,11 +145,9 @@ export class Stage {
       return Math.round(near / snap) * snap;
     });
     this.places[at] = /** @type {Spot} */ (kept);
-    this.moves++;
     this.place();
     void this.latest();
-    clearTimeout(this.still);
-    this.still = setTimeout(() => void this.settled(), STILL);
+    this.rest.moved();
   }
 
   place() {
@@ -162,25 +157,11 @@ export class Stage {
     });
   }
 
-  /** What to trust here, asked for once: a hand that stops is about to let go. */
-  settled() {
-    if (this.rest?.moves !== this.moves) {
-      const answer = this.bench.ask("stage/settle", { places: this.places });
-      answer.catch(() => {});
-      this.rest = { moves: this.moves, answer };
-    }
-    return this.rest.answer;
-  }
-
-  async drop() {
-    const moves = this.moves;
-    try {
-      const settled = await this.settled();
-      if (moves === this.moves) this.dropped(settled);
-    } catch (error) {
-      this.rest = null;
-      this.says.textContent = tried(error, () => moves === this.moves && this.drop());
-    }
+  drop() {
+    void this.rest.drop(
+      (settled) => this.dropped(settled),
+      (words) => say(this.says, words),
+    );
   }
 
   /** @param {Settled} settled */

@@ -1,6 +1,6 @@
 // @ts-check
-// A drive over time, with the temperatures fans start and stop at as handles on it. Every number comes from the shop.
-import { drawn, dragged, latest, made, nudged, say, set, told, tried, wordsOf } from "./drawn.js";
+// A drive over time, the fans' temperatures as handles on it; every number comes from the shop.
+import { drawn, dragged, latest, made, nudged, say, set, told, trusted, wordsOf, WORKING } from "./drawn.js";
 
 /** @typedef {{key: string, says: string, at: number}} Handle */
 /** @typedef {{step: number, minutes: number, coolant: number[], sensor: number[], fans: [number, number][], speed: number[], speed_sign: string}} Line */
@@ -29,7 +29,8 @@ export class Trace {
   /** @param {import("./instruments.js").Bench} bench @param {Scene} scene */
   constructor(bench, scene) {
     this.bench = bench;
-    this.moves = 0;
+    this.doing = "";
+    this.rest = trusted(() => bench.ask("drive/settle", this.body()));
     this.root = made("div", "trace-all");
     const head = made("p", "trace-head", this.root);
     const label = made("label", "", head, "Drive");
@@ -139,7 +140,7 @@ export class Trace {
     for (let at = 0; at <= this.length; at += every) drawn("text", { x: this.x(at), y: road + 18, class: "mid" }, this.svg, at ? String(at) : "0 min");
     this.grips.clear();
     this.scene.handles.forEach((handle, n) => this.grip(handle, n));
-    this.show(this.now, true);
+    this.show(this.now);
   }
 
   /**
@@ -167,12 +168,12 @@ export class Trace {
         const off = this.at[key] - this.degrees(e);
         return (moved) => this.move(key, this.degrees(moved) + off);
       },
-      () => void this.drop(),
+      () => this.drop(),
     );
     nudged(
       group,
       (right, up) => this.move(key, this.at[key] + (right + up) * snap),
-      () => void this.drop(),
+      () => this.drop(),
     );
     this.grips.set(key, group);
     this.place(key);
@@ -189,7 +190,9 @@ export class Trace {
   move(key, to) {
     const { snap, low, high } = this.scene;
     this.at[key] = Math.round(Math.min(Math.max(to, low), high) / snap) * snap;
-    this.moves++;
+    this.settled = null;
+    this.doing = "";
+    this.rest.moved();
     this.place(key);
     void this.latest();
   }
@@ -203,27 +206,31 @@ export class Trace {
     if (value) value.textContent = `${this.at[key]}°`;
   }
 
-  async drop() {
-    const moves = this.moves;
-    try {
-      const settled = /** @type {Settled} */ (await this.bench.ask("drive/settle", this.body()));
-      if (moves !== this.moves) return;
-      this.settled = settled;
-      this.show(this.now, true);
-      const values = Object.fromEntries(Object.entries(settled.typed).map(([key, words]) => [`control.${key}`, words]));
-      this.bench.save(values, "fan temperatures dragged");
-    } catch (error) {
-      say(this.says, `Not saved. ${tried(error, () => moves === this.moves && this.drop())}`);
-    }
+  drop() {
+    this.tell(WORKING);
+    void this.rest.drop(
+      (settled) => {
+        this.settled = settled;
+        this.tell("");
+        const values = Object.entries(settled.typed).map(([key, words]) => [`control.${key}`, words]);
+        this.bench.save(Object.fromEntries(values), "fan temperatures dragged");
+      },
+      (words) => this.tell(`Not saved. ${words}`),
+    );
   }
 
-  /** @param {Told} now @param {boolean} [rest] whether nothing moves: the band then stands */
-  show(now, rest = false) {
+  /** @param {string} words */
+  tell(words) {
+    this.doing = words;
+    this.show(this.now);
+  }
+
+  /** @param {Told} now */
+  show(now) {
     this.now = now;
-    if (!rest) this.settled = null;
     const stops = now.wrong.filter((one) => one.level === "stop");
     if (now.refused) say(this.says, `Cannot be, and is not saved: ${stops[0]?.words ?? ""}`);
-    else say(this.says, [...stops.map((one) => one.words), ...(this.settled?.says ?? []).map((words) => `${words[0].toUpperCase()}${words.slice(1)}.`)].join(" "), stops.length > 0);
+    else say(this.says, [...stops.map((one) => one.words), ...(this.settled?.says ?? []).map((words) => `${words[0].toUpperCase()}${words.slice(1)}.`), this.doing].join(" "), stops.length > 0);
     told(this.numbers, [...new Map([...now.rows, ...(this.settled?.rows ?? [])])]);
     this.wrong.replaceChildren(...now.wrong.map((one) => made("li", one.level === "stop" ? "bad" : "", undefined, `${one.words} ${one.do}`)));
     for (const [key, group] of this.grips) {
