@@ -3,6 +3,11 @@
 from collections import Counter
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("suite", deadline=None)
+settings.load_profile("suite")
+"""No test fails on a clock."""
 
 KINDS = {
     "published": "a printed figure from a named source",

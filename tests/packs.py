@@ -3,6 +3,7 @@
 import math
 from functools import cache
 from importlib.resources import files
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -66,6 +67,11 @@ def take_away(p: Any, rows: NDArray[np.bool_], cooler: int) -> None:
     cut = Stacks(*(p[name][rows] for name in Stacks._fields))
     for name, left in without(cut, cooler)._asdict().items():
         p[name][rows] = left
+
+
+def plain(rows: Any) -> list[Any]:
+    """Each row with its fields as attributes: a record takes ten times as long to hand one over."""
+    return [SimpleNamespace(**{name: row[name] for name in row.dtype.names}) for row in rows]
 
 
 def example(fans: int = 2, count: int = 1) -> NDArray[Any]:

@@ -3,13 +3,13 @@
 import math
 from typing import Any
 
-import numba
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from shroudwright.bench.compiled import batch
 from shroudwright.circuit.pump import LEAK_LIFT
 from shroudwright.materials.air import specific_heat
 from shroudwright.materials.coolant import coolant_properties, coolant_table
@@ -32,7 +32,7 @@ from shroudwright.pack.kernel import solve_batch
 from shroudwright.pack.params import STACKS
 from shroudwright.pack.solve import heat_shed_at
 from shroudwright.radiator.core import Core
-from tests.packs import EXAMPLE_CORE, example, lay_out, random_packs
+from tests.packs import EXAMPLE_CORE, example, lay_out, plain, random_packs
 
 TABLE = coolant_table("MEG", 0.5)
 FEW = settings(deadline=None, max_examples=25, derandomize=True)
@@ -199,7 +199,7 @@ def pull(heat: float, start: float, volts: float = 13.5, speed: float = 0.0) -> 
 def test_seconds_of_a_pull(case: tuple[float, float, float, float]) -> None:
     """The straight line between start and limit costs 0.9 % of the seconds at worst in these."""
     rows = pull(*case)
-    row = rows[0]
+    (row,) = plain(rows)
     temperatures = np.linspace(row.pull_start, row.limit, 7)
     shed = [heat_shed_at(row, TABLE, T) for T in temperatures]
 
@@ -216,7 +216,7 @@ def test_seconds_of_a_pull(case: tuple[float, float, float, float]) -> None:
 
 @pytest.mark.law("no heat to spare at the limit: never; past it at the start: at once")
 def test_pulls_that_never_or_at_once_end() -> None:
-    shed = float(heat_shed_at(pull(60e3, 363.0)[0], TABLE, 380.0))
+    shed = float(heat_shed_at(plain(pull(60e3, 363.0))[0], TABLE, 380.0))
     assert math.isinf(solved(pull(0.999 * shed, 363.0)).seconds_to_limit[0])
     assert 60.0 < solved(pull(1.01 * shed, 363.0)).seconds_to_limit[0] < math.inf
     assert solved(pull(2.0 * shed, 381.0)).seconds_to_limit[0] == 0.0
@@ -263,7 +263,7 @@ def test_no_fans_standing_still_has_no_steady_state() -> None:
     assert EXAMPLE_CORE.tube_length == example(0).core[0, 1]
 
 
-@numba.njit(error_model="numpy")
+@batch
 def over_flows(row: Any, setup: Any, flows: Any) -> tuple[Any, Any]:
     """Fans against pack, and the loss of the cold core alone, over a range of air flows; the whole core covered."""
     each = np.zeros((ZONES, STACKS))

@@ -21,7 +21,7 @@ from shroudwright.pack.plenum import even
 from shroudwright.pack.solve import operating_point
 from tests.oracle_pack import Pack
 from tests.oracle_radiator import pressure
-from tests.packs import demo, demo_case, example, lay_out, random_packs
+from tests.packs import demo, demo_case, example, lay_out, plain, random_packs
 
 WITHIN_KELVIN, WITHIN_AIR = 0.1, 0.005
 GPM_PER_1000_RPM = 10 * 6.30901964e-5
@@ -30,7 +30,7 @@ STEADY = [i for i, case in enumerate(demo().job.cases) if case.kind != "pull"]
 
 def one_by_one(rows: Any, table: Any) -> list[Any]:
     """Results of the scalar solve, in the place of `solve_batch`."""
-    return [operating_point(row, table) for row in rows]
+    return [operating_point(row, table) for row in plain(rows)]
 
 
 def check_against_oracle(rows: Any, glycol: str, share: float, solve: Any = solve_batch) -> list[float]:

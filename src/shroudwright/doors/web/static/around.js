@@ -1,5 +1,5 @@
 // @ts-check
-// Hose necks, keep-outs and depth zones on the fans' stage: moved and sized by finger, mouse or arrows, or typed.
+// Hose necks, keep-outs and depth zones on the fans' stage: dragged, sized or typed.
 import { button, drawn, dragged, latest, made, nudged, say, set, wordsOf } from "./drawn.js";
 
 /** @typedef {Record<string, number>} At */
