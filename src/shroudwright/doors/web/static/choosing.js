@@ -36,7 +36,7 @@ export class Choosing {
       await this.follow(answer.body.pipeThrough(new TextDecoderStream()).getReader());
     } catch (error) {
       const isOff = error instanceof DOMException && error.name === "AbortError";
-      this.say(isOff ? "Called off; nothing was changed." : lost(error), !isOff);
+      this.say(isOff ? "The search was called off; nothing was changed." : lost(error), !isOff);
     }
     this.asked = null;
     this.working(false);
