@@ -171,6 +171,12 @@ def test_the_smallest_set_is_enough(name: str) -> None:
     assert again.verdict == "holds"
     worst = min(case.chance_of_holding for case in again.cases)
     assert found.chance == pytest.approx(worst, abs=0.05)
+    case = next(case for case in again.cases if case.name == found.case)
+    assert found.amps is not None
+    assert found.noise is not None
+    assert case.noise is not None
+    assert found.amps.value == pytest.approx(sum(fan.amps.value for fan in case.fans), rel=0.02)
+    assert found.noise.value == pytest.approx(case.noise.value, abs=0.5)
 
 
 @pytest.mark.practice("hot rod: seals are the most for the money, and no stronger fan is offered where none fits")

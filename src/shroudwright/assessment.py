@@ -404,6 +404,8 @@ class FixSet(Record):
     cost: MoneyBand | None
     hours: Band
     currency: str
+    amps: Band | None = Field(default=None, description="of all electric fans in that case, A; null without one")
+    noise: Band | None = Field(default=None, description="of all fans in that case at 1 m, dB(A); null where none runs")
 
 
 class PlannedAnswer(Record):

@@ -21,10 +21,11 @@ from shroudwright.job.circuits import circuits_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten, glycol_of
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.model import has_belt_fan
 from shroudwright.job.near import Looked, looked_at
 from shroudwright.job.priors import Prior
 from shroudwright.job.shelf import ShelfFan
-from shroudwright.judge import AN_HOUR, Solved
+from shroudwright.judge import AN_HOUR, Solved, drawing, sounding
 from shroudwright.materials.coolant import coolant_table, freeze_point
 from shroudwright.pack.kernel import solve_batch
 from shroudwright.remedies import (
@@ -62,6 +63,8 @@ class _Outcome(NamedTuple):
     figure: Numbers
     room: Numbers
     holds: NDArray[np.bool_]
+    results: Any
+    """All of it"""
 
 
 Codes = tuple[str, ...]
@@ -229,11 +232,11 @@ class _Search:
 def _outcome(params: Any, results: Any, limit: Numbers, asked: float) -> _Outcome:
     if np.isfinite(params["pull_start"][0]):
         seconds = np.minimum(results["seconds_to_limit"], AN_HOUR)
-        return _Outcome(seconds, seconds - asked, seconds >= asked)
+        return _Outcome(seconds, seconds - asked, seconds >= asked, results)
     rise = results["coolant_unregulated"] - params["ambient"]
     counted = np.minimum(np.where(np.isfinite(rise), rise, MOST_RISE), MOST_RISE)
     holds = results["coolant_unregulated"] <= limit
-    return _Outcome(counted, limit - params["ambient"] - counted, holds)
+    return _Outcome(counted, limit - params["ambient"] - counted, holds, results)
 
 
 def _effect(search: _Search, codes: Codes, index: int) -> FixEffect:
@@ -386,7 +389,9 @@ def _dearness(search: _Search, codes: Codes) -> tuple[bool, float]:
 def _fix_set(search: _Search, codes: Codes) -> FixSet:
     worst = search.worst(codes)
     _, hours, cost, currency = cost_of(search.filled, codes, search.offers)
-    chance = search.chance(codes, worst)
+    chance, package = search.chance(codes, worst), search.with_fixes(codes)
+    assert package is not None
+    job, results = package.filled.job, search.outcomes[codes, worst].results
     return FixSet(
         codes=list(codes),
         holds=chance >= HOLDS,
@@ -395,4 +400,6 @@ def _fix_set(search: _Search, codes: Codes) -> FixSet:
         cost=cost,
         hours=hours,
         currency=currency,
+        amps=drawing(results, len(job.fans)),
+        noise=sounding(results, range(len(job.fans) + has_belt_fan(job))),
     )

@@ -1,6 +1,8 @@
 """From solved draws to one driving case's answer: bands, chances and a verdict.
 
 judge_case    the answer for one case
+drawing       what its fans draw together
+sounding      how loud fans are together
 """
 
 from collections.abc import Iterable
@@ -83,7 +85,7 @@ def _fans(filled: Filled, solved: Solved) -> list[FanAnswer]:
             volts=_some(results.fan_volts[:, i]),
             amps=_some(results.fan_amps[:, i]),
             share_of_box_number=None if free is None else _band(results.fan_flow[:, i] / free.value),
-            noise=_sounding(results, [i]),
+            noise=sounding(results, [i]),
             noise_as_typed=None if noise is None else noise.value,
             stalled=float(np.mean(results.fan_is_stalled[1:, i])),
         )
@@ -91,8 +93,39 @@ def _fans(filled: Filled, solved: Solved) -> list[FanAnswer]:
     ]
 
 
-def _sounding(results: Any, fans: Iterable[int]) -> Band | None:
-    """Sound of fans together at 1 m, those that stand still or are driven by the wind in the middle answer left out."""
+def drawing(results: Any, fans: int) -> Band | None:
+    """Return what fans draw together.
+
+    Parameters
+    ----------
+    results : record array
+        Of one case, row 0 the medians.
+    fans : int
+        How many there are.
+
+    Returns
+    -------
+    Band or None
+        Median, 5 and 95 %, [A]; None without an electric fan.
+    """
+    return _some(results.fan_amps[:, :fans].sum(axis=1)) if fans else None
+
+
+def sounding(results: Any, fans: Iterable[int]) -> Band | None:
+    """Return the sound of fans together at 1 m.
+
+    Parameters
+    ----------
+    results : record array
+        Of one case, row 0 the medians.
+    fans : iterable of int
+        Their places; those that stand still or are driven by the wind in the middle answer are left out.
+
+    Returns
+    -------
+    Band or None
+        Median, 5 and 95 %, [dB(A)]; None where none runs.
+    """
     driving = [i for i in fans if results.fan_speed[0, i] > 0.0 and results.fan_pressure[0, i] > 0.0]
     if not driving:
         return None
@@ -165,7 +198,7 @@ def judge_case(filled: Filled, solved: Solved, glycol: Glycol, share: float) -> 
         volts=float(p["source_volts"][0]),
         alternator_margin=None if solved.margin_amps is None else _some(solved.margin_amps),
         fans=fans,
-        noise=_sounding(r, range(len(fans))),
+        noise=sounding(r, range(len(fans))),
         field=FieldAnswer(
             K_plenum=None if bare else float(r.plenum_loss[0]),
             heat_ratio=None if bare else float(r.heat_ratio[0]),

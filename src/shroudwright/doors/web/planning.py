@@ -53,9 +53,16 @@ def planned_told(answer: Assessment, units: str) -> dict[str, Any]:
         "case": answer.governing_case,
         "smallest": set_text(answer) if answer.fixes else "",
         "planned": planned_text(answer),
+        "draws": "" if plan is None else _draws(plan.together),
         "gain": "" if plan is None else gained_text(plan.governing, shop),
         "next": _next(answer),
     }
+
+
+def _draws(found: FixSet) -> str:
+    """Say what the fans of a set of fixes draw and how loud they are, in its worst case."""
+    amps = "no electric fan" if found.amps is None else f"fans {_amps(found.amps)}"
+    return f"Then in {found.case}: {amps}; noise at 1 m {_noise(found.noise)}."
 
 
 def _next(answer: Assessment) -> list[dict[str, str]]:
@@ -88,7 +95,7 @@ def options_told(answer: Assessment) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        Groups, each with a title and its rows; a figure that is not worked out says so.
+        Groups, each with a title and its rows.
     """
     case = next(case for case in answer.cases if case.name == answer.governing_case)
     groups = [{"title": f"The job in {case.name}, its worst case", "rows": _as_it_is(answer, case)}]
@@ -107,7 +114,7 @@ def _as_it_is(answer: Assessment, case: CaseAnswer) -> list[dict[str, str]]:
             "option": "as it is",
             "chance": f"{100 * case.chance_of_holding:.0f}",
             "price": _UNKNOWN if price is None else f"{price.total} {price.currency}, the whole job",
-            "amps": _amps(case),
+            "amps": _together(case),
             "noise": _noise(case.noise),
             "says": "",
         }
@@ -126,8 +133,8 @@ def _as_it_is(answer: Assessment, case: CaseAnswer) -> list[dict[str, str]]:
                 "option": option,
                 "chance": f"{100 * found.chance:.0f}",
                 "price": money,
-                "amps": "not worked out",
-                "noise": "not worked out",
+                "amps": "no electric fan" if found.amps is None else _amps(found.amps),
+                "noise": _noise(found.noise),
                 "says": f"{', '.join(fixes)}; worst in {found.case}",
             }
         )
@@ -147,11 +154,15 @@ def _tier(tier: TierAnswer) -> dict[str, str]:
     }
 
 
-def _amps(case: CaseAnswer) -> str:
+def _together(case: CaseAnswer) -> str:
     if not case.fans:
         return "no electric fan"
     amps = [fan.amps for fan in case.fans]
-    return f"{sum(a.value for a in amps):.0f} A ({sum(a.low for a in amps):.0f} to {sum(a.high for a in amps):.0f})"
+    return _amps(Band(value=sum(a.value for a in amps), low=sum(a.low for a in amps), high=sum(a.high for a in amps)))
+
+
+def _amps(amps: Band) -> str:
+    return f"{amps.value:.0f} A ({amps.low:.0f} to {amps.high:.0f})"
 
 
 def _noise(noise: Band | None) -> str:
