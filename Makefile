@@ -5,6 +5,9 @@ BIN := $(VENV)/bin
 LOCK := --quiet --disable-pip-version-check --require-hashes
 UV := uv pip compile pyproject.toml --generate-hashes --no-header --no-emit-index-url --no-annotate --python-version 3.11
 
+# The tests start the program some fifty times: its sources are compiled once, wherever the machine says not to keep that.
+export PYTHONDONTWRITEBYTECODE :=
+
 .PHONY: demo serve test bench checks study study-solids lock clean warm
 
 $(VENV)/base: requirements.lock pyproject.toml

@@ -159,27 +159,23 @@ def test_a_shelf_of_ones_own(
 
 
 @pytest.mark.behaviour("--json")
-def test_the_json_is_strict_matches_its_schema_and_is_the_same_every_time(tmp_path: Path) -> None:
+def test_the_json_is_strict_matches_its_schema_and_is_the_same_every_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = tmp_path / "small.job.toml"
     path.write_text(SMALL)
-
-    def answer() -> str:
-        done = subprocess.run(
-            [sys.executable, "-m", "shroudwright.doors.cli", "assess", str(path), "--json"],
-            capture_output=True,
-            text=True,
-            check=True,
-        )
-        return done.stdout
+    words = ("assess", str(path), "--json")
 
     def refuse(constant: str) -> None:
         raise AssertionError(f"{constant} in the JSON")
 
-    first = answer()
+    command = [sys.executable, "-m", "shroudwright.doors.cli", *words]
+    first = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     parsed = json.loads(first, parse_constant=refuse)
     jsonschema.validate(parsed, json.loads(SCHEMA.read_text()))
     assert parsed["schema"] == 1
-    assert answer() == first
+    assert run(monkeypatch, *words) == 0
+    assert capsys.readouterr().out == first
 
 
 @pytest.mark.behaviour("the shipped schema is the record's own")

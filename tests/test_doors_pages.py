@@ -14,7 +14,7 @@ from shroudwright.doors.web.start import demo_text
 from tests.jobs import STANDING_DEMO
 from tests.needed import needed
 from tests.serving import a_process, free_port, served
-from tests.test_doors_choosing import SHELF, one_case
+from tests.test_doors_choosing import SHELF
 
 FOLLOWING = {"fans": ".stage", "shroud": ".shape-all", "control": ".trace"}
 """Pictures that follow a finger, which come after the answer"""
@@ -60,6 +60,13 @@ def demo(page: Page) -> str:
     page.get_by_role("button", name="Open the demo").click()
     page.wait_for_url("**/vehicle")
     return page.url.removesuffix("/vehicle")
+
+
+def standing(page: Page) -> str:
+    """Open the demo with the case alone that is worked out soonest."""
+    file = {"name": "standing.job.toml", "mimeType": "application/toml", "buffer": STANDING_DEMO.encode()}
+    began = page.request.post("/jobs/import", multipart={"file": file}, max_redirects=0)
+    return began.headers["location"].removesuffix("/vehicle")
 
 
 def answered(page: Page) -> None:
@@ -120,9 +127,7 @@ def test_other_handles(browser: Browser, where: str) -> None:
 
     def opened(slug: str) -> None:
         """A job of its own for each page: what is saved on another need not be worked out first."""
-        file = {"name": "standing.job.toml", "mimeType": "application/toml", "buffer": STANDING_DEMO.encode()}
-        began = page.request.post("/jobs/import", multipart={"file": file}, max_redirects=0)
-        page.goto(began.headers["location"].replace("vehicle", slug))
+        page.goto(f"{standing(page)}/{slug}")
         answered(page)
 
     def sent(response: Response) -> Any:
@@ -170,6 +175,31 @@ def test_other_handles(browser: Browser, where: str) -> None:
         page.keyboard.press("Tab")
     assert sent(saved.value)["values"] == {"space.necks.0.reach": "1 in, measured"}
     context.close()
+
+
+@pytest.mark.behaviour("a finding's link opens its folded box, focused and marked; accepted with a reason it is greyed")
+def test_a_finding_and_its_box(page: Page) -> None:
+    job = demo(page)
+    page.goto(f"{job}/wiring")
+    answered(page)
+    finding = page.locator(".finding", has_text="W14").first
+    finding.get_by_role("link", name="Go to: motor cut out").press("Enter")
+    box = page.locator('[name="electrical.motor_cut_out"]')
+    expect(box).to_be_focused()
+    expect(box).to_be_visible()
+    expect(page.locator(".box.marked")).to_have_attribute("id", "electrical.motor_cut_out")
+    finding.locator("summary").press("Enter")
+    finding.get_by_label("Why it can stay").fill("cut-out fitted")
+    finding.get_by_label("Who says so").fill("Dale")
+    finding.get_by_label("Who says so").press("Enter")
+    kept = page.locator(".finding.accepted")
+    expect(kept).to_contain_text("by Dale")
+    page.get_by_text("more findings").press("Enter")
+    expect(kept).to_contain_text("cut-out fitted")
+    with page.expect_response("**/accept") as taken:
+        kept.get_by_role("button", name="Take back").press("Enter")
+    assert taken.value.ok
+    expect(page.locator(".finding.accepted")).to_have_count(0)
 
 
 @pytest.mark.behaviour("by keyboard alone: six questions, a mended field, a moved fan, and the packet in hand")
@@ -235,7 +265,7 @@ def test_keyboard_alone(page: Page, tmp_path: Path) -> None:
     "what is impossible is said beside its box; how a number is known follows what is typed, undo outlives a reload"
 )
 def test_faults_and_undo(page: Page) -> None:
-    job = demo(page)
+    job = standing(page)
     page.goto(f"{job}/core")
     width = page.locator('[id="core.width"] input')
     old = width.input_value()
@@ -264,7 +294,7 @@ def test_faults_and_undo(page: Page) -> None:
 
 @pytest.mark.behaviour("with the shop's computer away a change is kept here, said, and saved when it is back")
 def test_the_server_goes_away(page: Page) -> None:
-    job = demo(page)
+    job = standing(page)
     page.goto(f"{job}/core")
     page.route("**/changes", lambda route: route.abort())
     width = page.locator('[id="core.width"] input')
@@ -318,8 +348,7 @@ def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> Non
     page.set_default_timeout(PATIENCE)
     kept = tmp_path / "shop.db"
     with a_process(port, kept) as process:
-        sent_in = {"file": {"name": "one.job.toml", "mimeType": "application/toml", "buffer": one_case()}}
-        job = page.request.post("/jobs/import", multipart=sent_in).url.removesuffix("/vehicle")
+        job = standing(page)
         page.goto(f"{job}/fans")
         fan = page.locator(".stage .fan").nth(1)
         fan.wait_for()
@@ -364,28 +393,3 @@ def test_killed_in_the_middle_of_a_drag(browser: Browser, tmp_path: Path) -> Non
         assert [one for one in working if Path("/proc", one).exists()] == []
         assert fans[1]["x"] != tomllib.loads(demo_text()[1].decode())["fans"][1]["x"]
         context.close()
-
-
-@pytest.mark.behaviour("a finding's link opens its folded box, focused and marked; accepted with a reason it is greyed")
-def test_a_finding_and_its_box(page: Page) -> None:
-    job = demo(page)
-    page.goto(f"{job}/wiring")
-    answered(page)
-    finding = page.locator(".finding", has_text="W14").first
-    finding.get_by_role("link", name="Go to: motor cut out").press("Enter")
-    box = page.locator('[name="electrical.motor_cut_out"]')
-    expect(box).to_be_focused()
-    expect(box).to_be_visible()
-    expect(page.locator(".box.marked")).to_have_attribute("id", "electrical.motor_cut_out")
-    finding.locator("summary").press("Enter")
-    finding.get_by_label("Why it can stay").fill("cut-out fitted")
-    finding.get_by_label("Who says so").fill("Dale")
-    finding.get_by_label("Who says so").press("Enter")
-    kept = page.locator(".finding.accepted")
-    expect(kept).to_contain_text("by Dale")
-    page.get_by_text("more findings").press("Enter")
-    expect(kept).to_contain_text("cut-out fitted")
-    with page.expect_response("**/accept") as taken:
-        kept.get_by_role("button", name="Take back").press("Enter")
-    assert taken.value.ok
-    expect(page.locator(".finding.accepted")).to_have_count(0)

@@ -2,14 +2,13 @@
 
 import csv
 import json
-import time
 from pathlib import Path
 
 import ezdxf
 import pytest
 from pypdf import PdfReader
 
-from shroudwright.assessment import WORDS
+from shroudwright.assessment import WORDS, Assessment
 from shroudwright.doors.papers import write_packet
 from shroudwright.drawing.dxf import lint
 from shroudwright.job.files import read_job
@@ -18,13 +17,20 @@ ROOT = Path(__file__).parent.parent
 JOBS = [ROOT / "src/shroudwright/job/demo.job.toml", *sorted((ROOT / "examples").glob("*.job.toml"))]
 
 
+@pytest.fixture(scope="module")
+def first(tmp_path_factory: pytest.TempPathFactory) -> tuple[Assessment, list[Path], Path]:
+    """The demo's packet, and where it is."""
+    folder = tmp_path_factory.mktemp("first")
+    return *write_packet(read_job(JOBS[0]), folder), folder
+
+
 @pytest.mark.behaviour("every job makes a packet a shop can use")
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.name.removesuffix(".job.toml"))
-def test_the_packet_reads_back(path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    started = time.perf_counter()
-    answer, written = write_packet(read_job(path), tmp_path)
-    with capsys.disabled():
-        print(f"\npacket of {path.name}: {time.perf_counter() - started:.1f} s", end="")
+def test_the_packet_reads_back(path: Path, request: pytest.FixtureRequest, tmp_path: Path) -> None:
+    if path == JOBS[0]:
+        answer, written, tmp_path = request.getfixturevalue("first")
+    else:
+        answer, written = write_packet(read_job(path), tmp_path)
     assert set(written) == set(tmp_path.iterdir())
     reader = PdfReader(tmp_path / "packet.pdf")
     assert 6 <= len(reader.pages) <= 32
@@ -76,10 +82,8 @@ def _stays_on_the_paper(page: object) -> None:
 
 
 @pytest.mark.behaviour("same bytes for the same job")
-def test_the_same_job_makes_the_same_packet(tmp_path: Path) -> None:
-    first, second = tmp_path / "first", tmp_path / "second"
-    for folder in (first, second):
-        write_packet(read_job(JOBS[0]), folder)
-    assert {path.name: path.read_bytes() for path in first.iterdir()} == {
-        path.name: path.read_bytes() for path in second.iterdir()
+def test_the_same_job_makes_the_same_packet(first: tuple[Assessment, list[Path], Path], tmp_path: Path) -> None:
+    write_packet(read_job(JOBS[0]), tmp_path)
+    assert {path.name: path.read_bytes() for path in first[2].iterdir()} == {
+        path.name: path.read_bytes() for path in tmp_path.iterdir()
     }

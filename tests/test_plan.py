@@ -121,7 +121,7 @@ def test_the_bill_adds_up(demo: tuple[Assessment, Plan]) -> None:
     assert sum((line.total for line in bill.lines), Decimal(0)) == bill.parts
     assert bill.parts + bill.labour == bill.total
     with pytest.raises(InputError, match="one currency"):
-        worked_out(DEMO.replace('"168.00 USD"', '"168.00 CAD"'))
+        worked_out(STANDING_DEMO.replace('"168.00 USD"', '"168.00 CAD"'))
 
 
 @pytest.mark.by_hand("OFF at least 10 degF over a 185 degF thermostat, ON 10 over OFF, fan 2 later, alarm last")
@@ -133,7 +133,7 @@ def test_settings_stand_in_order(demo: tuple[Assessment, Plan]) -> None:
     assert settings.fan_off >= (195.0 - 32.0) / 1.8 + 273.15 - 1e-9
     assert settings.fan_on == pytest.approx(settings.fan_off + ten)
     assert settings.fan_on < settings.second_on < settings.alarm
-    none, _ = worked_out(DEMO.replace('thermostat_place = "outlet"', 'thermostat_place = "none"'))
+    none, _ = worked_out(STANDING_DEMO.replace('thermostat_place = "outlet"', 'thermostat_place = "none"'))
     assert none.settings is None
 
 
