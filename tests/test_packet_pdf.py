@@ -7,7 +7,6 @@ import os
 import re
 import subprocess
 import sys
-import time
 from functools import cache
 from typing import Any
 
@@ -23,8 +22,13 @@ POINT = 25.4 / 72.0
 
 
 @cache
+def papers(units: str, is_trial: bool) -> bytes:
+    return packet_pdf(an_answer(), units, trial_parts() if is_trial else all_parts())
+
+
+@cache
 def pages(units: str = "in", *, is_trial: bool = False) -> PdfReader:
-    return PdfReader(io.BytesIO(packet_pdf(an_answer(), units, trial_parts() if is_trial else all_parts())))
+    return PdfReader(io.BytesIO(papers(units, is_trial)))
 
 
 def text_of(answer: Assessment, parts: Plan) -> str:
@@ -92,7 +96,7 @@ def test_catalogue() -> None:
 
 @pytest.mark.independent("pypdf, strictly, before and after: the catalogue's wish for full size is all that changes")
 def test_the_wish_for_full_size_is_an_update() -> None:
-    whole = packet_pdf(an_answer(), "in", all_parts())
+    whole = papers("in", False)
     first = whole[: whole.index(b"%%EOF") + len(b"%%EOF")]
     before, after = (PdfReader(io.BytesIO(pdf), strict=True) for pdf in (first, whole))
     old, new = (dict(reader.trailer["/Root"]) for reader in (before, after))
@@ -143,9 +147,7 @@ def test_stops(code: str, held: bool) -> None:
 
 @pytest.mark.behaviour("same bytes, also in another process")
 def test_bytes() -> None:
-    started = time.perf_counter()
-    data = packet_pdf(an_answer(), "in", all_parts())
-    print(f"packet in {time.perf_counter() - started:.2f} s")
+    data = papers("in", False)
     assert packet_pdf(an_answer(), "in", all_parts()) == data
     code = (
         "import hashlib; from tests.packets import all_parts, an_answer;"
