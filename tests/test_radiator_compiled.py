@@ -33,7 +33,7 @@ nu_rectangle, f_re_rectangle = duct.nu_laminar_rectangular, duct.f_re_laminar_re
 obround = duct.hydraulic_diameter_obround
 
 
-@numba.njit
+@numba.njit(cache=True)
 def relations(Re: float) -> Any:
     return (
         density(9e4, 300.0 + 0.01 * Re, 0.01),
@@ -54,7 +54,7 @@ def relations(Re: float) -> Any:
     )
 
 
-@numba.njit
+@numba.njit(cache=True)
 def whole(core: Core, table: Any, flow: float) -> Any:
     made = surface(core)
     outside = air_side(core, made, flow, 330.0, 0.01)
