@@ -67,8 +67,6 @@ class _Case:
     """Nothing behind any fan, no plenum; shape (draws,)."""
     boil: Numbers
     asked: float
-    flows: Numbers
-    """Air every draw was last found to move, where the next search starts"""
 
 
 class Live:
@@ -97,6 +95,7 @@ class Live:
         """The job at its medians"""
         self.table = coolant_table(*glycol_of(self.middle))
         self._cases: dict[int, _Case] = {}
+        self._flows: dict[int, Numbers] = {}
         self._last: Look | None = None
         self._fit = fit_of(self.middle)
         self._chosen = drawing_fans(self.middle)
@@ -200,7 +199,9 @@ class Live:
         """
         if [case.name for case in job.cases] != [case.name for case in self.job.cases]:
             raise InputError(["cases: other driving cases than before; prepare the job anew"])
-        return _prepared(job, self._draws, self._seed, self.governing, self.fastest)
+        live = _prepared(job, self._draws, self._seed, self.governing, self.fastest)
+        live._flows = {index: flows.copy() for index, flows in self._flows.items()}
+        return live
 
     def at_depth(self, depth: float) -> "Live":
         """Prepare the same job at another depth of shroud, measured, [m]."""
@@ -227,8 +228,7 @@ class Live:
         load = heat_load(filled, index)
         rows = flatten(alone, index, load, circuits_of(filled), plenum=False)
         asked = float(filled[f"cases.{index}.seconds"][0]) if self.job.cases[index].kind == "pull" else 0.0
-        rows = rows.view(np.recarray)
-        return _Case(index, load, rows, boil_and_limit(filled, index)[0], asked, unknown_flows(len(rows)))
+        return _Case(index, load, rows.view(np.recarray), boil_and_limit(filled, index)[0], asked)
 
     def _rows(self, case: _Case, there: Filled, *, full: bool) -> Any:
         """Rows of a case with its fans where they are now; the plenum's tables too where they are wanted."""
@@ -261,7 +261,9 @@ class Live:
         limit = rows.limit.copy()
         if np.isnan(rows.pull_start[0]):
             rows.limit = np.nan
-        results = solve_batch(rows, self.table, case.flows)
+        # Where a search ended the next one starts.
+        flows = self._flows.setdefault(index, unknown_flows(len(rows)))
+        results = solve_batch(rows, self.table, flows)
         rows.limit = limit
         return Solved(index, case.load, rows, results, case.boil, None, case.asked)
 

@@ -58,6 +58,7 @@ class Searches:
     def __init__(self) -> None:
         self._turn = asyncio.Semaphore(1)
         self._off: dict[int, asyncio.Event] = {}
+        self._asks: dict[int, Callable[[], Awaitable[bool]]] = {}
         self._kept: Recent[int, Chosen] = Recent(KEPT)
 
     def kept(self, file: int) -> Chosen | None:
@@ -98,11 +99,14 @@ class Searches:
         Raises
         ------
         InputError
-            If this job is being searched for already.
+            If this job is being searched for already, for somebody who still waits for it.
         """
-        if asked.file in self._off:
-            raise InputError(["a search for this job is running; wait for it, or call it off"])
+        while asked.file in self._off:
+            if not self._off[asked.file].is_set() and not await self._asks[asked.file]():
+                raise InputError(["a search for this job is running; wait for it, or call it off"])
+            await asyncio.sleep(_LOOK)
         off = self._off[asked.file] = asyncio.Event()
+        self._asks[asked.file] = is_gone
         try:
             while self._turn.locked():
                 yield _waits("another job's search goes first")
@@ -114,7 +118,7 @@ class Searches:
                 async for event in self._at_work(asked, off, is_gone):
                     yield event
         finally:
-            del self._off[asked.file]
+            del self._off[asked.file], self._asks[asked.file]
 
     async def _at_work(
         self, asked: Asked, off: asyncio.Event, is_gone: Callable[[], Awaitable[bool]]
