@@ -64,7 +64,7 @@ class Named(BaseModel):
     name: str = Field(max_length=LONGEST_NAME)
 
 
-class Put(BaseModel):
+class Away(BaseModel):
     """Whether a job is put away."""
 
     is_away: bool
@@ -110,7 +110,7 @@ async def label(asked: Asked, file: int, n: int, body: Named) -> HistoryView:
 
 
 @router.post("/api/jobs/{file}/away")
-async def away(asked: Asked, file: int, body: Put) -> HistoryView:
+async def away(asked: Asked, file: int, body: Away) -> HistoryView:
     """Put a job away, or bring it back."""
     asked.opened(file)
     (asked.shop.delete if body.is_away else asked.shop.bring_back)(file)
@@ -146,7 +146,7 @@ async def label_plainly(asked: Asked, file: int, n: int, name: Annotated[str, Fo
 @router.post("/jobs/{file}/away", include_in_schema=False)
 async def away_plainly(asked: Asked, file: int, back: Annotated[str, Form()] = "") -> RedirectResponse:
     """Put a job away or bring it back, and show the list."""
-    await away(asked, file, Put(is_away=not back))
+    await away(asked, file, Away(is_away=not back))
     return RedirectResponse("/", 303)
 
 
