@@ -7,11 +7,12 @@ import pytest
 
 from shroudwright.assess import assess
 from shroudwright.bench.errors import InputError
-from shroudwright.face_map import _at_medians, _working, calibrated
+from shroudwright.face_map import _working, calibrated
 from shroudwright.job.circuits import circuits_of
 from shroudwright.job.files import read_job
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.in_hand import filled_at_medians
 from shroudwright.job.model import Job
 from shroudwright.job.plenum import STANDARD_LAW, behind_of, blowers_of
 from shroudwright.pack.cells import FINE_CELLS
@@ -33,7 +34,7 @@ def with_map(rows: list[tuple[float, float, float]], tmp_path: Path, more: str =
 def readings(turning: float, flow: float) -> list[tuple[float, float, float]]:
     """What a meter would read if that share of the head were lost on turning in, and the fans moved so much."""
     job = read_job(EXAMPLE)
-    filled = _at_medians(job)
+    filled = filled_at_medians(job)
     behind = behind_of(filled)
     assert behind is not None
     p: Any = flatten(filled, 0, heat_load(filled, 0), circuits_of(filled))[0]

@@ -17,9 +17,9 @@ from shroudwright.job.fields import place_of
 from shroudwright.job.filled import Filled
 from shroudwright.job.flatten import flatten
 from shroudwright.job.heat_load import heat_load
+from shroudwright.job.in_hand import filled_at_medians
 from shroudwright.job.model import Job
 from shroudwright.job.plenum import STANDARD_LAW, Behind, behind_of, blowers_of
-from shroudwright.job.priors import priors, words
 from shroudwright.job.quantity import Reading
 from shroudwright.job.table import field_of
 from shroudwright.pack.air_path import core_key, setup_of
@@ -56,7 +56,7 @@ def calibrated(job: Job) -> Job:
         return job
     index = _case_of(job)
     x, y, read = (np.array([row[column].value for row in spots]) for column in range(3))
-    filled = _at_medians(job)
+    filled = filled_at_medians(job)
     behind = behind_of(filled)
     faults = []
     if behind is None:
@@ -105,12 +105,6 @@ def _factor(value: float) -> Reading:
     return Reading(f"{value:.3g}", value, "measured", None, "number")
 
 
-def _at_medians(job: Job) -> Filled:
-    known = priors(job)
-    middle = {path: np.full(1, prior.median) for path, prior in known.items()}
-    return Filled(job, middle, {path: word.value for path, word in words(job).items()})
-
-
 def _fit(
     job: Job,
     index: int,
@@ -128,7 +122,7 @@ def _fit(
             [f"shroud.face_map: row {row + 1} is read where no shroud covers the core; leave it out" for row in bare]
         )
     unevenness = float(np.std(read) / np.mean(read))
-    filled = _at_medians(job)
+    filled = filled_at_medians(job)
     p: Any = flatten(filled, index, heat_load(filled, index), circuits_of(filled))[0]
     blowers: Blowers = blowers_of(filled, p)
     start = float(p.fan_scale[0])

@@ -87,5 +87,6 @@ def _stopped(answer: Assessment) -> str:
     stops = [finding for finding in answer.findings if finding.level == "stop"]
     if not stops:
         return ""
-    more = f" There are {len(stops) - 1} more stops." if len(stops) > 1 else ""
+    others = len(stops) - 1
+    more = f" There {'is 1 more stop' if others == 1 else f'are {others} more stops'}." if others else ""
     return f"It cannot be built as it stands: {stops[0].says[0].lower()}{stops[0].says[1:]}{more} "

@@ -4,16 +4,13 @@ fans_on_core   a job -> the picture
 plan           a job's text -> the same, for another process
 """
 
-import numpy as np
-
 from shroudwright.bench.errors import ShopError
 from shroudwright.drawing.clearances import clearance_picture
 from shroudwright.drawing.svg import svg
 from shroudwright.job.files import parse_job
-from shroudwright.job.filled import Filled
 from shroudwright.job.fitting import fit_of
+from shroudwright.job.in_hand import filled_at_medians
 from shroudwright.job.model import Job
-from shroudwright.job.priors import priors, words
 from shroudwright.speech import SHOPS
 
 _WIDE, _HIGH = 0.12, 0.075
@@ -37,8 +34,7 @@ def fans_on_core(job: Job) -> str:
     InputError
         If the job has no core to draw.
     """
-    middle = {path: np.full(1, prior.median) for path, prior in priors(job).items()}
-    filled = Filled(job, middle, {path: word.value for path, word in words(job).items()})
+    filled = filled_at_medians(job)
     fit = fit_of(filled)
     core = filled.median("core.width"), filled.median("core.height")
     shop = SHOPS[job.units or "in"]

@@ -23,7 +23,7 @@ from shroudwright.drawing.air_map import RAMP, SPEED_UNITS, Face
 from shroudwright.drawing.clearances import says_of, tightest_pairs
 from shroudwright.job.files import parse_job
 from shroudwright.job.front import Space
-from shroudwright.job.model import Job
+from shroudwright.job.model import Job, has_belt_fan
 from shroudwright.live.desk import Live, prepare
 from shroudwright.live.moves import Place
 from shroudwright.live.quick import Quick
@@ -32,7 +32,7 @@ from shroudwright.shroud.fit import Clearance
 from shroudwright.speech import CLIMBS, SHOPS, Dialect
 
 _KEPT = 3
-NO_FAN = "No electric fan stands behind this core yet."
+NO_FAN = "No fan stands behind this core yet."
 _FAR = 5.0
 """Half a size past which a thing stands everywhere and is not drawn, [m]"""
 
@@ -233,7 +233,7 @@ def told(kept: Kept, now: Quick) -> dict[str, Any]:
     return {
         "lead": lead,
         "case": now.case,
-        "says": now.says or ("" if live.job.fans else NO_FAN),
+        "says": now.says or ("" if live.job.fans or has_belt_fan(live.job) else NO_FAN),
         "fits": now.fits,
         "rows": _rows(now, shop),
         "gaps": gaps_told(now.clearances, shop),

@@ -55,11 +55,7 @@ _NAMES = {
 @cache
 def questions() -> tuple[Question, ...]:
     """Return the six questions a new job is begun with."""
-    guesses = {
-        box.place: box.guess
-        for group in groups_of(Job(schema_version=1), ("weather", "electrical"))
-        for box in group.boxes
-    }
+    hottest, alternator = _taken("weather", "ambient"), _taken("electrical", "alternator_rating")
     return (
         Question(
             "engine",
@@ -75,7 +71,7 @@ def questions() -> tuple[Question, ...]:
             "105 degF",
             ("weather.ambient",),
             False,
-            unknown=f"{guesses['weather.ambient']} is taken",
+            unknown=f"{hottest} is taken",
         ),
         Question(
             "core",
@@ -98,9 +94,21 @@ def questions() -> tuple[Question, ...]:
             "105 A",
             ("electrical.alternator_rating",),
             False,
-            unknown=f"{guesses['electrical.alternator_rating']} is taken",
+            unknown=f"{alternator} is taken",
         ),
     )
+
+
+def _taken(section: str, field: str) -> str:
+    """Say what stands in for a number nobody gave, in the units of either kind of shop."""
+    said = [
+        box.guess
+        for units in ("in", "mm")
+        for group in groups_of(Job(schema_version=1, units=units), (section,))
+        for box in group.boxes
+        if box.place == f"{section}.{field}"
+    ]
+    return " or ".join(dict.fromkeys(said))
 
 
 def from_answers(typed: Mapping[str, str]) -> tuple[str, bytes]:
